@@ -1,0 +1,94 @@
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Layout;
+
+/// <summary>Something in the field to stay away from: a dam, a tree belt, a buried pipe.</summary>
+public sealed class AvoidedArea
+{
+    /// <summary>Makes an avoided area.</summary>
+    /// <param name="shape">A point, line or polygon in projected metres; copied.</param>
+    /// <param name="setback">Distance to keep from it, metres, 0 or more.</param>
+    /// <param name="name">What it is, for maps and messages; may be empty.</param>
+    /// <exception cref="ArgumentException">An empty shape, or a setback below 0 or not finite.</exception>
+    public AvoidedArea(Geometry shape, double setback, string name = "")
+    {
+        ArgumentNullException.ThrowIfNull(shape);
+        ArgumentNullException.ThrowIfNull(name);
+        if (shape.IsEmpty)
+        {
+            throw new ArgumentException("An avoided area must have a shape.", nameof(shape));
+        }
+
+        if (!(setback >= 0) || !double.IsFinite(setback))
+        {
+            throw new ArgumentOutOfRangeException(nameof(setback), setback, "A setback must be 0 m or more.");
+        }
+
+        Shape = shape.Copy();
+        Setback = setback;
+        Name = name;
+        KeptClear = setback > 0 ? Shape.Buffer(setback, 16) : Shape;
+    }
+
+    /// <summary>The thing itself, projected metres.</summary>
+    public Geometry Shape { get; }
+
+    /// <summary>Distance to keep from it, metres.</summary>
+    public double Setback { get; }
+
+    /// <summary>What it is; may be empty.</summary>
+    public string Name { get; }
+
+    /// <summary>The thing with its setback around it.</summary>
+    public Geometry KeptClear { get; }
+}
+
+/// <summary>The field to lay out: its boundary and what to avoid in it.</summary>
+public sealed class FieldArea
+{
+    /// <summary>Makes a field.</summary>
+    /// <param name="boundary">A valid polygon or multipolygon in projected metres; copied.</param>
+    /// <param name="avoided">What to stay away from.</param>
+    /// <param name="name">Name for maps and messages; may be empty.</param>
+    /// <exception cref="GroundDataException">The boundary is no polygon, crosses itself, or has no area.</exception>
+    public FieldArea(Geometry boundary, IEnumerable<AvoidedArea>? avoided = null, string name = "")
+    {
+        ArgumentNullException.ThrowIfNull(boundary);
+        ArgumentNullException.ThrowIfNull(name);
+        if (boundary is not (Polygon or MultiPolygon))
+        {
+            throw new GroundDataException($"The field is a {boundary.GeometryType}, and a field must be a Polygon or MultiPolygon: draw its outline as a closed area.");
+        }
+
+        if (boundary.IsEmpty || !(boundary.EnvelopeInternal.Area > 0))
+        {
+            throw new GroundDataException("The field has no area: draw its outline as a closed area.");
+        }
+
+        NetTopologySuite.Operation.Valid.IsValidOp valid = new(boundary);
+        if (!valid.IsValid)
+        {
+            Coordinate at = valid.ValidationError.Coordinate ?? boundary.Coordinate;
+            throw new GroundDataException(FormattableString.Invariant(
+                $"The field's outline is not a simple area ({valid.ValidationError.Message}) near x {at.X:F1}, y {at.Y:F1} m: redraw it so that it does not cross or touch itself."));
+        }
+
+        if (!(boundary.Area > 0))
+        {
+            throw new GroundDataException("The field has no area: draw its outline as a closed area.");
+        }
+
+        Boundary = boundary.Copy();
+        Avoided = avoided?.ToArray() ?? [];
+        Name = name;
+    }
+
+    /// <summary>The outline, projected metres.</summary>
+    public Geometry Boundary { get; }
+
+    /// <summary>What to stay away from.</summary>
+    public IReadOnlyList<AvoidedArea> Avoided { get; }
+
+    /// <summary>Name of the field; may be empty.</summary>
+    public string Name { get; }
+}

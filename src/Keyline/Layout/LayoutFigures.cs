@@ -1,0 +1,83 @@
+namespace Keyline.Layout;
+
+/// <summary>What was measured over a whole layout.</summary>
+public sealed record LayoutFigures
+{
+    /// <summary>Number of lines.</summary>
+    public required int LineCount { get; init; }
+
+    /// <summary>Length of all lines, metres.</summary>
+    public required double TotalLength { get; init; }
+
+    /// <summary>Mean length of a line, metres.</summary>
+    public required double MeanLength { get; init; }
+
+    /// <summary>Share (0 to 1) of the length on land within the slope limit whose grade is within the limit.</summary>
+    public required double WithinGradeShare { get; init; }
+
+    /// <summary>Median of the grade's absolute value along all lines, percent.</summary>
+    public required double MedianGrade { get; init; }
+
+    /// <summary>95th percentile of the grade's absolute value, percent.</summary>
+    public required double Grade95 { get; init; }
+
+    /// <summary>Share (0 to 1) of the drifting length that falls toward the ridge; NaN where nothing drifts.</summary>
+    public required double ToRidgeShare { get; init; }
+
+    /// <summary>Share (0 to 1) of the length that drifts at all.</summary>
+    public required double DriftingShare { get; init; }
+
+    /// <summary>Median distance to the neighbouring line of the same guide, metres.</summary>
+    public required double MedianSpacing { get; init; }
+
+    /// <summary>Share (0 to 1) of the length whose neighbour of the same guide is within 2 % of the spacing asked for.</summary>
+    public required double SpacingWithinShare { get; init; }
+
+    /// <summary>Share (0 to 1) of the workable area that lies within half a spacing (and 5 %) of a line.</summary>
+    public required double Coverage { get; init; }
+
+    /// <summary>Least radius of turn over all lines, metres.</summary>
+    public required double MinimumRadius { get; init; }
+
+    /// <summary>Share (0 to 1) of the length that turns tighter than the radius asked for.</summary>
+    public required double TightShare { get; init; }
+
+    /// <summary>Pairs of lines that cross or touch, and lines that cross themselves.</summary>
+    public required int Crossings { get; init; }
+}
+
+/// <summary>One thing the check found wrong, with its place.</summary>
+/// <param name="Kind">What is wrong.</param>
+/// <param name="LineId">The line it was found on.</param>
+/// <param name="X">Where, metres east.</param>
+/// <param name="Y">Where, metres north.</param>
+/// <param name="Sentence">One sentence for the person who reads the report.</param>
+public sealed record LayoutFinding(FindingKind Kind, string LineId, double X, double Y, string Sentence);
+
+/// <summary>What the check can find wrong.</summary>
+public enum FindingKind
+{
+    /// <summary>Steeper along the line than asked for.</summary>
+    TooSteepAlongLine,
+
+    /// <summary>Turns tighter than asked for.</summary>
+    TurnTooTight,
+
+    /// <summary>Crosses or touches another line, or itself.</summary>
+    LinesCross,
+
+    /// <summary>Closer to another line than half the spacing.</summary>
+    TooClose,
+
+    /// <summary>Leaves the field less its headland.</summary>
+    OutsideField,
+
+    /// <summary>Enters an avoided area or its setback.</summary>
+    InAvoidedArea,
+
+    /// <summary>Shorter than asked for.</summary>
+    TooShort,
+
+    /// <summary>Runs over missing ground, where nothing can be measured.</summary>
+    OverMissingGround,
+}
