@@ -1,4 +1,5 @@
 using System.Text.Json;
+using System.Text.RegularExpressions;
 using Keyline.Elevation;
 using Keyline.Formats.Tests.Support;
 
@@ -200,7 +201,9 @@ public sealed class OddRasterTests
 
     private static JsonElement Expected(string file)
     {
-        using JsonDocument document = JsonDocument.Parse(File.ReadAllText(TrialData.File("odd", "expected.json")));
+        // The record holds bare NaN and Infinity, which JSON does not know.
+        string text = Regex.Replace(File.ReadAllText(TrialData.File("odd", "expected.json")), @"(?<=[\s,\[])(-?Infinity|NaN)(?=\s*[,\]}])", "null");
+        using JsonDocument document = JsonDocument.Parse(text);
         return document.RootElement.GetProperty(file).GetProperty("gdal").Clone();
     }
 }
