@@ -1,0 +1,74 @@
+using Keyline.Elevation;
+using Keyline.Terrain;
+
+namespace Keyline.Layout;
+
+/// <summary>One candidate level of the design surface: its level lines near the field, faired to be driven.</summary>
+internal sealed class GuideLevel
+{
+    private const double SmoothingLength = 4.0;
+    private const double Step = 1.0;
+
+    private GuideLevel(double level, IReadOnlyList<LinePath> pieces)
+    {
+        Level = level;
+        Pieces = pieces;
+    }
+
+    public double Level { get; }
+
+    /// <summary>Level lines, points about 1 m apart, higher levels on the left.</summary>
+    public IReadOnlyList<LinePath> Pieces { get; }
+
+    /// <summary>Traces a level.</summary>
+    /// <param name="levels">The design surface.</param>
+    /// <param name="frame">Its frame.</param>
+    /// <param name="level">The level.</param>
+    /// <param name="near">Cells a guide may run through: the field and what lies close enough to shape lines in it.</param>
+    /// <param name="minimumRadius">Least radius of turn, metres.</param>
+    /// <param name="leastLength">Pieces shorter than this are dropped, metres.</param>
+    public static GuideLevel Trace(double[] levels, GridFrame frame, double level, bool[] near, double minimumRadius, double leastLength)
+    {
+        List<LinePath> pieces = [];
+        foreach (ContourPath contour in ContourTracer.Trace(levels, frame, level))
+        {
+            int count = contour.Closed ? contour.Points.Length - 1 : contour.Points.Length;
+            XY[] points = new XY[count];
+            for (int i = 0; i < count; i++)
+            {
+                points[i] = new XY(contour.Points[i].X, contour.Points[i].Y);
+            }
+
+            foreach (LinePath part in Near(new LinePath(points, contour.Closed), frame, near))
+            {
+                if (part.Count < 3 || part.Length() < leastLength)
+                {
+                    continue;
+                }
+
+                LinePath smooth = part.Resample(Step).Smooth(SmoothingLength / Step).Fair(minimumRadius).Resample(Step);
+                if (smooth.Length() >= leastLength)
+                {
+                    pieces.Add(smooth);
+                }
+            }
+        }
+
+        return new GuideLevel(level, pieces);
+    }
+
+    private static List<LinePath> Near(LinePath path, GridFrame frame, bool[] near)
+    {
+        bool[] inside = new bool[path.Count];
+        bool all = true;
+        for (int i = 0; i < inside.Length; i++)
+        {
+            int r = Math.Clamp((int)Math.Round(frame.RowAt(path.Points[i].Y)), 0, frame.Rows - 1);
+            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(path.Points[i].X)), 0, frame.Columns - 1);
+            inside[i] = near[(r * frame.Columns) + c];
+            all &= inside[i];
+        }
+
+        return all ? [path] : PathRuns.Where(path, inside);
+    }
+}

@@ -1,0 +1,125 @@
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Layout;
+
+/// <summary>How lines stand to each other: spacing, closeness, crossings.</summary>
+internal sealed class LayoutNeighbours
+{
+    private const double SampleStep = 4.0;
+    private const double TooCloseShare = 0.5;
+    private const double SpacingTolerance = 0.02;
+
+    public required double MedianSpacing { get; init; }
+
+    public required double WithinShare { get; init; }
+
+    public required int Crossings { get; init; }
+
+    /// <summary>Findings of each line.</summary>
+    public required IReadOnlyList<LayoutFinding>[] Findings { get; init; }
+
+    public static LayoutNeighbours Measure(IReadOnlyList<CheckedLine> lines, double spacing, CancellationToken cancellationToken)
+    {
+        SegmentIndex index = new(Extent(lines), Math.Max(spacing, 2));
+        LinePath[] paths = new LinePath[lines.Count];
+        Dictionary<string, int> guides = [];
+        int[] guide = new int[lines.Count];
+        for (int i = 0; i < lines.Count; i++)
+        {
+            paths[i] = new LinePath([.. lines[i].Line.Coordinates.Select(c => new XY(c.X, c.Y))], false);
+            index.Add(paths[i], i);
+            if (!guides.TryGetValue(lines[i].GuideId, out guide[i]))
+            {
+                guides[lines[i].GuideId] = guide[i] = guides.Count;
+            }
+        }
+
+        IReadOnlyList<LayoutFinding>[] findings = new IReadOnlyList<LayoutFinding>[lines.Count];
+        List<double>[] spacings = new List<double>[lines.Count];
+        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        {
+            spacings[i] = [];
+            List<LayoutFinding> found = [];
+            double closest = TooCloseShare * spacing;
+            XY closeAt = default;
+            bool close = false;
+            foreach (XY p in paths[i].Resample(SampleStep).Points)
+            {
+                (double any, double same) = index.Nearest(p, 1.5 * spacing, i, guide);
+                if (!double.IsInfinity(same))
+                {
+                    spacings[i].Add(same);
+                }
+
+                if (any < closest)
+                {
+                    (closest, closeAt, close) = (any, p, true);
+                }
+            }
+
+            if (close)
+            {
+                found.Add(new LayoutFinding(FindingKind.TooClose, lines[i].Id, closeAt.X, closeAt.Y, FormattableString.Invariant($"Line {lines[i].Id} comes within {closest:F2} m of another, less than half the spacing of {spacing:F2} m.")));
+            }
+
+            findings[i] = found;
+        });
+
+        int crossings = Crossing(lines, paths, index, findings);
+        double[] all = [.. spacings.SelectMany(s => s).Order()];
+        int within = all.Count(d => Math.Abs(d - spacing) <= SpacingTolerance * spacing);
+        return new LayoutNeighbours
+        {
+            MedianSpacing = all.Length > 0 ? all[all.Length / 2] : double.NaN,
+            WithinShare = all.Length > 0 ? (double)within / all.Length : double.NaN,
+            Crossings = crossings,
+            Findings = findings,
+        };
+    }
+
+    /// <summary>The box around all lines; a box at the origin where there are none.</summary>
+    internal static Envelope Extent(IReadOnlyList<CheckedLine> lines)
+    {
+        Envelope box = new();
+        foreach (CheckedLine line in lines)
+        {
+            box.ExpandToInclude(line.Line.EnvelopeInternal);
+        }
+
+        return box.IsNull ? new Envelope(0, 1, 0, 1) : box;
+    }
+
+    private static int Crossing(IReadOnlyList<CheckedLine> lines, LinePath[] paths, SegmentIndex index, IReadOnlyList<LayoutFinding>[] findings)
+    {
+        int count = 0;
+        for (int i = 0; i < lines.Count; i++)
+        {
+            List<LayoutFinding> found = [.. findings[i]];
+            if (!lines[i].Line.IsSimple)
+            {
+                count++;
+                Coordinate start = lines[i].Line.Coordinate;
+                found.Add(new LayoutFinding(FindingKind.LinesCross, lines[i].Id, start.X, start.Y, $"Line {lines[i].Id} crosses itself."));
+            }
+
+            SortedDictionary<int, Coordinate> met = [];
+            for (int k = 0; k < paths[i].SegmentCount; k++)
+            {
+                foreach ((int owner, Coordinate at) in index.Meeting(paths[i].Points[k], paths[i].End(k), i))
+                {
+                    met.TryAdd(owner, at);
+                }
+            }
+
+            foreach ((int other, Coordinate at) in met)
+            {
+                count++;
+                found.Add(new LayoutFinding(FindingKind.LinesCross, lines[i].Id, at.X, at.Y, $"Line {lines[i].Id} crosses or touches line {lines[other].Id}."));
+            }
+
+            findings[i] = found;
+        }
+
+        return count;
+    }
+}
