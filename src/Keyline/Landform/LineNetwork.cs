@@ -1,0 +1,316 @@
+using Keyline.Elevation;
+
+namespace Keyline.Landform;
+
+/// <summary>One valley of a network as cells, from its head to where it joins a larger one.</summary>
+internal sealed class Stem
+{
+    public required int Id { get; init; }
+
+    /// <summary>Cells from head to foot; where the stem joins another, the last cell is that other's.</summary>
+    public required List<int> Cells { get; init; }
+
+    /// <summary>The stem joined, or -1.</summary>
+    public required int Joins { get; init; }
+
+    /// <summary>Ground drained through the last cell of its own, square metres.</summary>
+    public required double Area { get; init; }
+
+    /// <summary>Strahler order at the foot.</summary>
+    public int Order { get; set; } = 1;
+
+    /// <summary>Number of stems that join this one.</summary>
+    public int Tributaries { get; set; }
+
+    /// <summary>Cells that are its own.</summary>
+    public int OwnCells => Joins >= 0 ? Cells.Count - 1 : Cells.Count;
+}
+
+/// <summary>Finds the valley lines of a surface, as cells; on the surface turned upside down these are its ridges.</summary>
+/// <remarks>
+/// <para>Units: metres. Missing: no line passes a missing cell.</para>
+/// <para>Promises: a forest: every stem runs down the drainage tree and ends at another stem, an outlet or the bottom of a
+/// closed hollow; of two that meet, the one with more ground goes on. Lines start where the ground first closes in.</para>
+/// <para>Cost: O(n) and a little for each stem.</para>
+/// <para>Source: area and contour curvature together after Passalacqua et al. 2010 and Pelletier 2013; two thresholds, a
+/// strict one to find a valley and a lax one to follow it up, after Canny 1986; orders after Strahler 1957.</para>
+/// </remarks>
+internal sealed class LineNetwork
+{
+    /// <summary>Above a head found strictly the line is followed while convergence is this part of the strict value.</summary>
+    private const double FollowUpShare = 0.25;
+
+    /// <summary>A valley must be plainly a valley over this part of the least length.</summary>
+    private const double EvidenceShare = 0.6;
+
+    /// <summary>Ground this much higher must stand between two valleys that are both kept, in units of the least depth.</summary>
+    private const double BetweenDepths = 2;
+
+    private readonly ElevationGrid _ground;
+    private readonly DrainageTree _tree;
+    private readonly GroundShape _shape;
+    private readonly float _sign;
+    private readonly LandformOptions _options;
+    private readonly bool[]? _relaxed;
+
+    private LineNetwork(ElevationGrid ground, DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed)
+    {
+        _ground = ground;
+        _tree = tree;
+        _shape = shape;
+        _sign = sign;
+        _options = options;
+        _relaxed = relaxed;
+    }
+
+    /// <summary>Finds the network.</summary>
+    /// <param name="ground">The surface whose valleys are wanted.</param>
+    /// <param name="tree">Its drainage.</param>
+    /// <param name="shape">The shape of the ground the right way up.</param>
+    /// <param name="sign">1 for valleys; -1 where the surface is upside down and the lines are ridges.</param>
+    /// <param name="options">What counts.</param>
+    /// <param name="relaxed">Cells where half the evidence is enough, or null.</param>
+    public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? relaxed = null)
+    {
+        LineNetwork network = new(ground, tree, shape, sign, options, relaxed);
+        bool[] strict = network.StrictCells();
+        List<Stem> stems = Prune.Run(network, network.Trace(strict), strict);
+        SetOrders(stems);
+        return stems;
+    }
+
+    /// <summary>Convergence of the ground at a cell: curvature of the contour times the root of the area gathered.</summary>
+    private double Convergence(int cell) => _sign * _shape.ContourCurvature[cell] * Math.Sqrt(_tree.Area[cell]);
+
+    private double Depth(int cell) => _sign * _shape.AcrossCurvature[cell] * (25.0 * 25.0 / 2);
+
+    private bool[] StrictCells()
+    {
+        bool[] strict = new bool[_tree.Area.Length];
+        foreach (int c in _tree.Order)
+        {
+            double share = _relaxed is not null && _relaxed[c] ? 0.4 : 1;
+            strict[c] = _tree.Area[c] >= share * _options.MinimumHeadArea
+                && Depth(c) >= share * _options.MinimumDepth
+                && Convergence(c) >= share * _options.MinimumConvergence;
+        }
+
+        return strict;
+    }
+
+    /// <summary>Whether a line may be followed upward through a cell.</summary>
+    private bool StillConverges(int cell) =>
+        _tree.Area[cell] >= 0.1 * _options.MinimumHeadArea
+        && Depth(cell) >= FollowUpShare * _options.MinimumDepth
+        && Convergence(cell) >= FollowUpShare * _options.MinimumConvergence;
+
+    private List<Stem> Trace(bool[] strict)
+    {
+        int n = strict.Length;
+        bool[] line = new bool[n];
+        int[] main = new int[n];
+        Array.Fill(main, -1);
+        int[] widest = new int[n];
+        Array.Fill(widest, -1);
+        foreach (int c in _tree.Order)
+        {
+            line[c] |= strict[c];
+            int to = _tree.Downstream[c];
+            if (to < 0)
+            {
+                continue;
+            }
+
+            Keep(widest, to, c);
+            if (line[c])
+            {
+                line[to] = true;
+                Keep(main, to, c);
+            }
+        }
+
+        int[] owner = new int[n];
+        Array.Fill(owner, -1);
+        List<Stem> stems = [];
+        List<int> heads = [];
+        foreach (int c in _tree.Order)
+        {
+            if (line[c] && main[c] < 0)
+            {
+                heads.Add(c);
+            }
+        }
+
+        foreach (int head in heads)
+        {
+            List<int> cells = [head];
+            for (int up = widest[head]; up >= 0 && StillConverges(up); up = widest[up])
+            {
+                cells.Add(up);
+            }
+
+            cells.Reverse();
+            int at = head;
+            int to = _tree.Downstream[at];
+            while (to >= 0 && main[to] == at)
+            {
+                cells.Add(to);
+                at = to;
+                to = _tree.Downstream[at];
+            }
+
+            foreach (int c in cells)
+            {
+                owner[c] = stems.Count;
+            }
+
+            double area = _tree.Area[at];
+            if (to >= 0)
+            {
+                cells.Add(to);
+            }
+
+            stems.Add(new Stem { Id = stems.Count, Cells = cells, Joins = to, Area = area });
+        }
+
+        // A stem's Joins held the cell where it ends until all owners were known.
+        return stems.ConvertAll(s => new Stem { Id = s.Id, Cells = s.Cells, Joins = s.Joins < 0 ? -1 : owner[s.Joins], Area = s.Area });
+    }
+
+    private void Keep(int[] best, int at, int candidate)
+    {
+        int old = best[at];
+        if (old < 0 || _tree.Area[candidate] > _tree.Area[old] || (_tree.Area[candidate].Equals(_tree.Area[old]) && candidate < old))
+        {
+            best[at] = candidate;
+        }
+    }
+
+    private static void SetOrders(List<Stem> stems)
+    {
+        Dictionary<int, List<(int At, Stem Stem)>> joining = [];
+        foreach (Stem s in stems.OrderBy(s => s.Area).ThenBy(s => s.Id))
+        {
+            if (joining.TryGetValue(s.Id, out List<(int At, Stem Stem)>? tributaries))
+            {
+                s.Tributaries = tributaries.Count;
+                Dictionary<int, int> place = [];
+                for (int i = 0; i < s.Cells.Count; i++)
+                {
+                    place[s.Cells[i]] = i;
+                }
+
+                foreach ((int _, Stem t) in tributaries.OrderBy(t => place[t.At]).ThenBy(t => t.Stem.Id))
+                {
+                    s.Order = t.Order == s.Order ? s.Order + 1 : Math.Max(s.Order, t.Order);
+                }
+            }
+
+            if (s.Joins >= 0)
+            {
+                if (!joining.TryGetValue(s.Joins, out List<(int At, Stem Stem)>? list))
+                {
+                    joining[s.Joins] = list = [];
+                }
+
+                list.Add((s.Cells[^1], s));
+            }
+        }
+    }
+
+    /// <summary>Takes away stems that are too short, too faint, or beside a larger one with no ground between.</summary>
+    private static class Prune
+    {
+        public static List<Stem> Run(LineNetwork network, List<Stem> stems, bool[] strict)
+        {
+            int[] joined = new int[stems.Count];
+            foreach (Stem s in stems)
+            {
+                if (s.Joins >= 0)
+                {
+                    joined[s.Joins]++;
+                }
+            }
+
+            bool[] gone = new bool[stems.Count];
+            bool changed = true;
+            while (changed)
+            {
+                changed = false;
+                foreach (Stem s in stems.OrderBy(s => s.Area).ThenBy(s => s.Id))
+                {
+                    if (!gone[s.Id] && joined[s.Id] == 0 && !network.IsValley(s, s.Joins >= 0 ? stems[s.Joins] : null, strict))
+                    {
+                        gone[s.Id] = true;
+                        changed = true;
+                        if (s.Joins >= 0)
+                        {
+                            joined[s.Joins]--;
+                        }
+                    }
+                }
+            }
+
+            return stems.FindAll(s => !gone[s.Id]);
+        }
+    }
+
+    private bool IsValley(Stem stem, Stem? larger, bool[] strict)
+    {
+        GridFrame f = _tree.Frame;
+        double length = 0;
+        double evident = 0;
+        double apart = 0;
+        for (int i = 0; i < stem.Cells.Count - 1; i++)
+        {
+            int a = stem.Cells[i];
+            int b = stem.Cells[i + 1];
+            double step = f.CellSize * (a / f.Columns != b / f.Columns && a % f.Columns != b % f.Columns ? Math.Sqrt(2) : 1);
+            length += step;
+            evident += strict[a] ? step : 0;
+            apart += strict[a] && (larger is null || StandsApart(a, larger)) ? step : 0;
+        }
+
+        if (Environment.GetEnvironmentVariable("LF")!=null && length>60) Console.WriteLine($"  sign {_sign} stem {stem.Id} at {stem.Cells[0]%f.Columns*f.CellSize:F0},{stem.Cells[0]/f.Columns*f.CellSize:F0} A {stem.Area:F0} len {length:F0} evid {evident:F0} apart {apart:F0}");
+        return length >= _options.MinimumLength
+            && evident >= EvidenceShare * _options.MinimumLength
+            && apart >= EvidenceShare * _options.MinimumLength;
+    }
+
+    /// <summary>Whether higher ground stands on the straight way from a cell to the nearest cell of a larger valley.</summary>
+    private bool StandsApart(int cell, Stem larger)
+    {
+        GridFrame f = _tree.Frame;
+        int row = cell / f.Columns;
+        int column = cell % f.Columns;
+        long nearest = long.MaxValue;
+        int other = -1;
+        foreach (int c in larger.Cells)
+        {
+            long dr = (c / f.Columns) - row;
+            long dc = (c % f.Columns) - column;
+            long d = (dr * dr) + (dc * dc);
+            if (d < nearest)
+            {
+                nearest = d;
+                other = c;
+            }
+        }
+
+        int steps = (int)Math.Ceiling(Math.Sqrt(nearest));
+        float[] z = _ground.Array;
+        double needed = z[cell] + (BetweenDepths * _options.MinimumDepth);
+        for (int i = 1; i < steps; i++)
+        {
+            double t = i / (double)steps;
+            int r = (int)Math.Round(row + (t * ((other / f.Columns) - row)));
+            int c = (int)Math.Round(column + (t * ((other % f.Columns) - column)));
+            if (!(z[(r * f.Columns) + c] < needed))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+}

@@ -1,0 +1,101 @@
+using Keyline.Elevation;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Landform;
+
+/// <summary>Valley lines with their orders, catchments and kind, from the network of cells.</summary>
+/// <remarks>
+/// <para>Units: metres, square metres. Missing: none; lines pass only where there are heights.</para>
+/// <para>Promises: numbered by catchment area, largest first; a tributary ends on a point of the line it joins.</para>
+/// <para>Cost: O(cells) for the tops of the catchments, and a little for each line.</para>
+/// <para>Source: the three land shapes after P. A. Yeomans, The City Forest, 1971, ch. 3: a primary valley falls from the
+/// main ridge to the valley below.</para>
+/// </remarks>
+internal static class ValleyLines
+{
+    /// <summary>A primary valley's line covers at least this part of the rise from its foot to the top of its ground.</summary>
+    private const double LeastShareOfRise = 0.35;
+
+    /// <summary>Valleys of a higher order than this are main valleys.</summary>
+    private const int HighestPrimaryOrder = 2;
+
+    /// <summary>A valley joined by this many others, and flatter than they are, is a main valley.</summary>
+    private const int TributariesOfMain = 3;
+
+    /// <summary>One valley with the stem it was made from.</summary>
+    internal readonly record struct Made(ValleyLine Valley, Stem Stem);
+
+    public static List<Made> Make(ElevationGrid ground, ElevationGrid working, DrainageTree tree, List<Stem> stems)
+    {
+        float[] top = Tops(working, tree);
+        Dictionary<int, List<Stem>> joining = [];
+        foreach (Stem s in stems.Where(s => s.Joins >= 0))
+        {
+            if (!joining.TryGetValue(s.Joins, out List<Stem>? list))
+            {
+                joining[s.Joins] = list = [];
+            }
+
+            list.Add(s);
+        }
+
+        Dictionary<int, Coordinate> placed = [];
+        List<Made> made = [];
+        foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
+        {
+            Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
+            Coordinate[] points = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
+            for (int i = 0; i < s.OwnCells; i++)
+            {
+                placed[s.Cells[i]] = points[i];
+            }
+
+            bool primary = IsPrimary(working, tree, top, s, joining.GetValueOrDefault(s.Id));
+            LineString line = new(points);
+            made.Add(new Made(new ValleyLine(made.Count + 1, line, s.Order, s.Area, primary), s));
+        }
+
+        return made;
+    }
+
+    private static bool IsPrimary(ElevationGrid working, DrainageTree tree, float[] top, Stem stem, List<Stem>? tributaries)
+    {
+        if (stem.Order > HighestPrimaryOrder)
+        {
+            return false;
+        }
+
+        if (tributaries is not null && tributaries.Count >= TributariesOfMain
+            && tributaries.Count(t => Slope(working, tree, t) > Slope(working, tree, stem)) * 2 > tributaries.Count)
+        {
+            return false;
+        }
+
+        float[] z = working.Array;
+        int foot = stem.Cells[stem.OwnCells - 1];
+        double rise = top[foot] - z[foot];
+        return z[stem.Cells[0]] - z[foot] >= LeastShareOfRise * rise;
+    }
+
+    private static double Slope(ElevationGrid working, DrainageTree tree, Stem stem)
+    {
+        float[] z = working.Array;
+        return (z[stem.Cells[0]] - z[stem.Cells[^1]]) / (stem.Cells.Count * tree.Frame.CellSize);
+    }
+
+    /// <summary>Height of the highest ground that drains through each cell.</summary>
+    private static float[] Tops(ElevationGrid working, DrainageTree tree)
+    {
+        float[] top = (float[])working.Array.Clone();
+        foreach (int c in tree.Order)
+        {
+            int to = tree.Downstream[c];
+            if (to >= 0)
+            {
+                top[to] = Math.Max(top[to], top[c]);
+            }
+        }
+
+        return top;
+    }
+}
