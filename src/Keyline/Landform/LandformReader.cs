@@ -34,7 +34,7 @@ public static class LandformReader
         double cell = working.Frame.CellSize;
         double scale = Math.Max(options.ShapeScale, cell);
         ElevationGrid broad = GaussianSmoothing.Apply(working, scale, cancellationToken);
-        GroundShape shape = GroundShape.Measure(broad, scale, cancellationToken);
+        GroundShape shape = GroundShape.Measure(broad, scale / 2, cancellationToken);
         DrainageTree tree = DrainageTree.Build(working, options.MaximumSill, cancellationToken);
         List<Stem> stems = LineNetwork.Find(working, tree, shape, 1, options);
         List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, tree, stems);

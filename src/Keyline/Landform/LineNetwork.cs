@@ -40,22 +40,14 @@ internal sealed class LineNetwork
     /// <summary>Above a head found strictly the line is followed while convergence is this part of the strict value.</summary>
     private const double FollowUpShare = 0.25;
 
-    /// <summary>A valley must be plainly a valley over this part of the least length.</summary>
-    private const double EvidenceShare = 0.6;
-
-    /// <summary>Ground this much higher must stand between two valleys that are both kept, in units of the least depth.</summary>
-    private const double BetweenDepths = 2;
-
-    private readonly ElevationGrid _ground;
     private readonly DrainageTree _tree;
     private readonly GroundShape _shape;
     private readonly float _sign;
     private readonly LandformOptions _options;
     private readonly bool[]? _relaxed;
 
-    private LineNetwork(ElevationGrid ground, DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed)
+    private LineNetwork(DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed)
     {
-        _ground = ground;
         _tree = tree;
         _shape = shape;
         _sign = sign;
@@ -72,9 +64,9 @@ internal sealed class LineNetwork
     /// <param name="relaxed">Cells where half the evidence is enough, or null.</param>
     public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? relaxed = null)
     {
-        LineNetwork network = new(ground, tree, shape, sign, options, relaxed);
+        LineNetwork network = new(tree, shape, sign, options, relaxed);
         bool[] strict = network.StrictCells();
-        List<Stem> stems = Prune.Run(network, network.Trace(strict), strict);
+        List<Stem> stems = LinePruning.Keep(ground, network.Trace(strict), strict, options);
         SetOrders(stems);
         return stems;
     }
@@ -216,101 +208,5 @@ internal sealed class LineNetwork
                 list.Add((s.Cells[^1], s));
             }
         }
-    }
-
-    /// <summary>Takes away stems that are too short, too faint, or beside a larger one with no ground between.</summary>
-    private static class Prune
-    {
-        public static List<Stem> Run(LineNetwork network, List<Stem> stems, bool[] strict)
-        {
-            int[] joined = new int[stems.Count];
-            foreach (Stem s in stems)
-            {
-                if (s.Joins >= 0)
-                {
-                    joined[s.Joins]++;
-                }
-            }
-
-            bool[] gone = new bool[stems.Count];
-            bool changed = true;
-            while (changed)
-            {
-                changed = false;
-                foreach (Stem s in stems.OrderBy(s => s.Area).ThenBy(s => s.Id))
-                {
-                    if (!gone[s.Id] && joined[s.Id] == 0 && !network.IsValley(s, s.Joins >= 0 ? stems[s.Joins] : null, strict))
-                    {
-                        gone[s.Id] = true;
-                        changed = true;
-                        if (s.Joins >= 0)
-                        {
-                            joined[s.Joins]--;
-                        }
-                    }
-                }
-            }
-
-            return stems.FindAll(s => !gone[s.Id]);
-        }
-    }
-
-    private bool IsValley(Stem stem, Stem? larger, bool[] strict)
-    {
-        GridFrame f = _tree.Frame;
-        double length = 0;
-        double evident = 0;
-        double apart = 0;
-        for (int i = 0; i < stem.Cells.Count - 1; i++)
-        {
-            int a = stem.Cells[i];
-            int b = stem.Cells[i + 1];
-            double step = f.CellSize * (a / f.Columns != b / f.Columns && a % f.Columns != b % f.Columns ? Math.Sqrt(2) : 1);
-            length += step;
-            evident += strict[a] ? step : 0;
-            apart += strict[a] && (larger is null || StandsApart(a, larger)) ? step : 0;
-        }
-
-        if (Environment.GetEnvironmentVariable("LF")!=null && length>60) Console.WriteLine($"  sign {_sign} stem {stem.Id} at {stem.Cells[0]%f.Columns*f.CellSize:F0},{stem.Cells[0]/f.Columns*f.CellSize:F0} A {stem.Area:F0} len {length:F0} evid {evident:F0} apart {apart:F0}");
-        return length >= _options.MinimumLength
-            && evident >= EvidenceShare * _options.MinimumLength
-            && apart >= EvidenceShare * _options.MinimumLength;
-    }
-
-    /// <summary>Whether higher ground stands on the straight way from a cell to the nearest cell of a larger valley.</summary>
-    private bool StandsApart(int cell, Stem larger)
-    {
-        GridFrame f = _tree.Frame;
-        int row = cell / f.Columns;
-        int column = cell % f.Columns;
-        long nearest = long.MaxValue;
-        int other = -1;
-        foreach (int c in larger.Cells)
-        {
-            long dr = (c / f.Columns) - row;
-            long dc = (c % f.Columns) - column;
-            long d = (dr * dr) + (dc * dc);
-            if (d < nearest)
-            {
-                nearest = d;
-                other = c;
-            }
-        }
-
-        int steps = (int)Math.Ceiling(Math.Sqrt(nearest));
-        float[] z = _ground.Array;
-        double needed = z[cell] + (BetweenDepths * _options.MinimumDepth);
-        for (int i = 1; i < steps; i++)
-        {
-            double t = i / (double)steps;
-            int r = (int)Math.Round(row + (t * ((other / f.Columns) - row)));
-            int c = (int)Math.Round(column + (t * ((other % f.Columns) - column)));
-            if (!(z[(r * f.Columns) + c] < needed))
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 }
