@@ -1,0 +1,201 @@
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using Keyline.Landform;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Formats;
+
+/// <summary>Writes a plan as GeoJSON.</summary>
+/// <remarks>
+/// <para>Units: WGS 84 longitude and latitude in degrees to 7 decimals (1.1 cm), heights in metres to 2 decimals as third
+/// coordinate; lengths, grades and shares as the names of the properties say.</para>
+/// <para>Missing: a shape over missing ground is written without heights; a number that is not there is null.</para>
+/// <para>Promises: RFC 7946: outer rings counter-clockwise, no <c>crs</c> member, a bounding box, shapes cut at the 180th
+/// meridian. Ids do not change while the inputs do not. The same plan gives the same bytes. The fields are described in
+/// docs/formats.md, which is a contract.</para>
+/// <para>Source: RFC 7946 (2016).</para>
+/// </remarks>
+public static class PlanGeoJson
+{
+    /// <summary>Number of the layout of the file's fields; it rises when a field changes its meaning or goes.</summary>
+    public const int FormatVersion = 1;
+
+    private static readonly JsonWriterOptions Compact = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    /// <summary>Writes a plan.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="plan">The plan.</param>
+    /// <param name="crs">The projected system its metres are in.</param>
+    /// <param name="provenance">What it was made from.</param>
+    /// <param name="cancellation">Stops the writing.</param>
+    /// <exception cref="GroundDataException">A place of the plan has no longitude and latitude.</exception>
+    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(crs);
+        ArgumentNullException.ThrowIfNull(provenance);
+        PlanPlaces places = new(crs, plan.Ground);
+        List<(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)> features = [];
+        foreach ((string id, Geometry shape, Action<Utf8JsonWriter> properties) in Features(plan))
+        {
+            cancellation.ThrowIfCancellationRequested();
+            features.Add((id, places.Of(shape), properties));
+        }
+
+        GeoJsonShapes shapes = new(features.Select(f => f.Shape));
+        using Utf8JsonWriter json = new(stream, Compact);
+        json.WriteStartObject();
+        json.WriteString("type", "FeatureCollection");
+        shapes.WriteBox(json);
+        json.WritePropertyName("keyline");
+        json.WriteStartObject();
+        json.WriteNumber("format", FormatVersion);
+        PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
+        json.WriteEndObject();
+        json.WritePropertyName("features");
+        json.WriteStartArray();
+        for (int i = 0; i < features.Count; i++)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            json.WriteRawValue(Feature(features[i].Id, features[i].Shape, features[i].Properties), skipInputValidation: true);
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+        json.Flush();
+        stream.Write("\n"u8);
+    }
+
+    private static ReadOnlySpan<byte> Feature(string id, Geometry shape, Action<Utf8JsonWriter> properties)
+    {
+        // Each feature begins a line, so that two plans can be compared line by line.
+        using MemoryStream line = new();
+        line.Write("\n"u8);
+        using (Utf8JsonWriter json = new(line, Compact))
+        {
+            json.WriteStartObject();
+            json.WriteString("type", "Feature");
+            json.WriteString("id", id);
+            json.WritePropertyName("properties");
+            json.WriteStartObject();
+            properties(json);
+            json.WriteEndObject();
+            json.WritePropertyName("geometry");
+            GeoJsonShapes.Write(json, shape);
+            json.WriteEndObject();
+        }
+
+        return line.GetBuffer().AsSpan(0, (int)line.Length);
+    }
+
+    private static IEnumerable<(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)> Features(KeylinePlan plan)
+    {
+        yield return Named("boundary", "field", plan.Field.Boundary, json =>
+        {
+            json.WriteString("name", plan.Field.Name);
+            PlanMembers.Number(json, "area_m2", plan.Field.Boundary.Area, 1);
+        });
+        int number = 0;
+        foreach (AvoidedArea avoided in plan.Field.Avoided)
+        {
+            yield return Named("avoid", Id("avoid", ++number), avoided.Shape, json =>
+            {
+                json.WriteString("name", avoided.Name);
+                PlanMembers.Number(json, "setback_m", avoided.Setback, 3);
+            });
+        }
+
+        foreach (ValleyLine valley in plan.Landform.Valleys)
+        {
+            yield return Named("valley-line", Id("valley", valley.Number), valley.Line, json =>
+            {
+                json.WriteNumber("valley", valley.Number);
+                json.WriteBoolean("primary", valley.IsPrimary);
+                json.WriteNumber("order", valley.Order);
+                PlanMembers.Number(json, "catchment_m2", valley.CatchmentArea, 0);
+                PlanMembers.Number(json, "length_m", valley.Length, 2);
+            });
+        }
+
+        foreach (RidgeLine ridge in plan.Landform.Ridges)
+        {
+            yield return Named("ridge-line", Id("ridge", ridge.Number), ridge.Line, json =>
+            {
+                json.WriteNumber("ridge", ridge.Number);
+                json.WriteBoolean("main", ridge.IsMain);
+                PlanMembers.Number(json, "length_m", ridge.Line.Length, 2);
+            });
+        }
+
+        foreach (Keypoint keypoint in plan.Landform.Keypoints)
+        {
+            yield return Named("keypoint", Id("keypoint", keypoint.ValleyNumber), keypoint.Location, json => WriteKeypoint(json, keypoint));
+        }
+
+        foreach (ContourKeyline keyline in plan.Landform.Keylines)
+        {
+            yield return Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
+            {
+                json.WriteNumber("valley", keyline.ValleyNumber);
+                PlanMembers.Number(json, "height_m", keyline.Height, 2);
+                PlanMembers.Number(json, "length_m", keyline.Line.Length, 2);
+            });
+        }
+
+        foreach (GuideLine guide in plan.Layout.Guides)
+        {
+            yield return Named("guide-line", guide.Id, guide.Line, json =>
+            {
+                PlanMembers.Number(json, "level_m", guide.Level, 2);
+                PlanMembers.Number(json, "length_m", guide.Line.Length, 2);
+            });
+        }
+
+        foreach (RipLine line in plan.Layout.Lines)
+        {
+            yield return Named("rip-line", line.Id, line.Line, json => WriteRipLine(json, line));
+        }
+    }
+
+    private static void WriteKeypoint(Utf8JsonWriter json, Keypoint keypoint)
+    {
+        json.WriteNumber("valley", keypoint.ValleyNumber);
+        json.WriteString("class", keypoint.Class == KeypointClass.Clear ? "clear" : "weak");
+        PlanMembers.Number(json, "distance_from_head_m", keypoint.DistanceFromHead, 1);
+        PlanMembers.Number(json, "slope_above_pct", keypoint.SlopeAbove, 2);
+        PlanMembers.Number(json, "slope_below_pct", keypoint.SlopeBelow, 2);
+        PlanMembers.Number(json, "slope_ratio", keypoint.SlopeRatio, 2);
+        PlanMembers.Number(json, "f_statistic", keypoint.FStatistic, 2);
+        PlanMembers.Number(json, "position_tolerance_m", keypoint.PositionTolerance, 1);
+        PlanMembers.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
+        PlanMembers.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
+    }
+
+    private static void WriteRipLine(Utf8JsonWriter json, RipLine line)
+    {
+        json.WriteNumber("sequence", line.Sequence);
+        json.WriteString("guide", line.GuideId);
+        json.WriteString("side", line.Side == GuideSide.Upslope ? "upslope" : "downslope");
+        PlanMembers.Number(json, "offset_m", line.Offset, 3);
+        LineMeasures m = line.Measures;
+        PlanMembers.Number(json, "length_m", m.Length, 2);
+        PlanMembers.Number(json, "grade_max_pct", m.MaximumGrade, 2);
+        PlanMembers.Number(json, "grade_mean_pct", m.MeanGrade, 2);
+        PlanMembers.Number(json, "within_grade_share", m.WithinGradeShare, 4);
+        PlanMembers.Number(json, "to_ridge_share", m.ToRidgeShare, 4);
+        PlanMembers.Number(json, "drifting_m", m.DriftingLength, 2);
+        PlanMembers.Number(json, "radius_min_m", m.MinimumRadius, 2);
+    }
+
+    private static (string Id, Geometry Shape, Action<Utf8JsonWriter> Properties) Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) =>
+        (id, shape, json =>
+        {
+            json.WriteString("kind", kind);
+            json.WriteString("id", id);
+            rest(json);
+        });
+
+    private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");
+}

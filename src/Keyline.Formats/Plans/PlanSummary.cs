@@ -1,0 +1,262 @@
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using Keyline.Landform;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+using NetTopologySuite.Operation.Union;
+
+namespace Keyline.Formats;
+
+/// <summary>Writes the summary of a plan as JSON: its figures, what was assumed, what was left out, what to beware of.</summary>
+/// <remarks>
+/// <para>Units: as the names of the members say; shares run from 0 to 1.</para>
+/// <para>Missing: a number that is not there is null.</para>
+/// <para>Promises: the same plan gives the same bytes. The members are described in docs/formats.md, which is a contract.</para>
+/// </remarks>
+public static class PlanSummary
+{
+    /// <summary>Number of the layout of the file's members; it rises when a member changes its meaning or goes.</summary>
+    public const int FormatVersion = 1;
+
+    // Shares of the length that a layout should hold; below them the summary warns.
+    private const double GoodShare = 0.95;
+    private const double GoodToRidge = 0.70;
+    private const double GoodCoverage = 0.93;
+
+    private static readonly JsonWriterOptions Readable = new() { Indented = true, NewLine = "\n", Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    /// <summary>Writes a summary.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="plan">The plan.</param>
+    /// <param name="crs">The projected system its metres are in.</param>
+    /// <param name="provenance">What it was made from.</param>
+    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(crs);
+        ArgumentNullException.ThrowIfNull(provenance);
+        using Utf8JsonWriter json = new(stream, Readable);
+        json.WriteStartObject();
+        json.WriteNumber("format", FormatVersion);
+        WriteAreas(json, plan);
+        WriteFigures(json, plan);
+        WriteLandform(json, plan.Landform);
+        json.WriteBoolean("limits_held", plan.Layout.Findings.Count == 0);
+        Sentences(json, "assumed", Assumed(plan, crs, provenance));
+        Sentences(json, "left_out", plan.Layout.Notes);
+        Sentences(json, "warnings", Warnings(plan, provenance));
+        WriteFindings(json, plan.Layout.Findings, crs);
+        WriteCautions(json);
+        PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
+        json.WriteEndObject();
+        json.Flush();
+        stream.Write("\n"u8);
+    }
+
+    /// <summary>What a plan's reader must know before trusting it, one sentence each; empty where all went as asked.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="provenance">What it was made from.</param>
+    public static IReadOnlyList<string> Warnings(KeylinePlan plan, PlanProvenance provenance)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(provenance);
+        LayoutFigures f = plan.Layout.Figures;
+        List<string> said = [.. provenance.Warnings, .. Cautions.WarningsOn(plan.Options)];
+        if (f.LineCount == 0)
+        {
+            said.Add("No line could be laid out.");
+            return said;
+        }
+
+        if (f.Crossings > 0)
+        {
+            said.Add(FormattableString.Invariant($"Lines cross or touch in {f.Crossings} {(f.Crossings == 1 ? "place" : "places")}."));
+        }
+
+        if (f.WithinGradeShare < GoodShare)
+        {
+            said.Add(FormattableString.Invariant($"{100 * (1 - f.WithinGradeShare):0.0} % of the length is steeper along the line than the {plan.Options.MaximumGrade:0.##} % asked for."));
+        }
+
+        if (f.SpacingWithinShare < GoodShare)
+        {
+            said.Add(FormattableString.Invariant($"{100 * (1 - f.SpacingWithinShare):0.0} % of the length is more than 2 % off the spacing of {plan.Options.Spacing:0.##} m."));
+        }
+
+        if (plan.Options.DesignFall > 0 && f.ToRidgeShare < GoodToRidge)
+        {
+            said.Add(FormattableString.Invariant($"Only {100 * f.ToRidgeShare:0.0} % of the length that drifts falls toward the ridge."));
+        }
+
+        if (f.Coverage < GoodCoverage)
+        {
+            said.Add(FormattableString.Invariant($"Lines reach only {100 * f.Coverage:0.0} % of the ground that could be worked."));
+        }
+
+        if (f.TightShare > 0)
+        {
+            said.Add(FormattableString.Invariant($"{100 * f.TightShare:0.0} % of the length turns tighter than {plan.Options.MinimumRadius:0.##} m (least radius {f.MinimumRadius:0.0} m)."));
+        }
+
+        int weak = plan.Landform.Keypoints.Count(k => k.Class == KeypointClass.Weak);
+        if (plan.Landform.Keypoints.Count == 0)
+        {
+            said.Add("No valley here has a keypoint; the guides follow the ground without one.");
+        }
+        else if (weak > 0)
+        {
+            said.Add(FormattableString.Invariant($"{weak} of {plan.Landform.Keypoints.Count} keypoints {(weak == 1 ? "is" : "are")} weak: walk to them before trusting them."));
+        }
+
+        return said;
+    }
+
+    private static List<string> Assumed(KeylinePlan plan, GroundCrs crs, PlanProvenance provenance) =>
+    [
+        .. provenance.Assumed,
+        crs.DatumNote,
+        $"All lengths, spacings and areas are level, in metres of {crs.Name}.",
+        FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to lay lines out, and left as delivered to measure them; grades are over {LayoutCheck.GradeBase:0.#} m."),
+        FormattableString.Invariant($"A grade gentler than {LayoutCheck.LevelGrade:0.##} % counts as level and as drifting nowhere."),
+    ];
+
+    private static void WriteAreas(Utf8JsonWriter json, KeylinePlan plan)
+    {
+        Geometry field = plan.Field.Boundary;
+        double inside = plan.Options.Headland > 0 ? field.Buffer(-plan.Options.Headland).Area : field.Area;
+        Geometry[] clear = [.. plan.Field.Avoided.Select(a => a.KeptClear).Where(g => g.Dimension == Dimension.Surface)];
+        double avoided = clear.Length > 0 ? UnaryUnionOp.Union(clear).Intersection(field).Area : 0;
+        json.WritePropertyName("field");
+        json.WriteStartObject();
+        json.WriteString("name", plan.Field.Name);
+        PlanMembers.Number(json, "area_m2", field.Area, 1);
+        PlanMembers.Number(json, "headland_m2", field.Area - inside, 1);
+        PlanMembers.Number(json, "avoided_m2", avoided, 1);
+        PlanMembers.Number(json, "steep_m2", plan.Layout.Steep.Area, 1);
+        PlanMembers.Number(json, "workable_m2", plan.Layout.Workable.Area, 1);
+        json.WriteEndObject();
+    }
+
+    private static void WriteFigures(Utf8JsonWriter json, KeylinePlan plan)
+    {
+        LayoutFigures f = plan.Layout.Figures;
+        Section(json, "lines", () =>
+        {
+            json.WriteNumber("count", f.LineCount);
+            json.WriteNumber("guides", plan.Layout.Guides.Count);
+            PlanMembers.Number(json, "total_length_m", f.TotalLength, 1);
+            PlanMembers.Number(json, "mean_length_m", f.MeanLength, 1);
+            json.WriteNumber("crossings", f.Crossings);
+        });
+        Section(json, "spacing", () =>
+        {
+            PlanMembers.Number(json, "asked_m", plan.Options.Spacing, 6);
+            PlanMembers.Number(json, "median_m", f.MedianSpacing, 3);
+            PlanMembers.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
+        });
+        Section(json, "grade", () =>
+        {
+            PlanMembers.Number(json, "limit_pct", plan.Options.MaximumGrade, 6);
+            PlanMembers.Number(json, "within_limit_share", f.WithinGradeShare, 4);
+            PlanMembers.Number(json, "median_pct", f.MedianGrade, 2);
+            PlanMembers.Number(json, "p95_pct", f.Grade95, 2);
+            PlanMembers.Number(json, "measured_over_m", LayoutCheck.GradeBase, 2);
+        });
+        Section(json, "drift", () =>
+        {
+            PlanMembers.Number(json, "design_fall_pct", plan.Options.DesignFall, 6);
+            PlanMembers.Number(json, "to_ridge_share", f.ToRidgeShare, 4);
+            PlanMembers.Number(json, "drifting_share", f.DriftingShare, 4);
+            PlanMembers.Number(json, "level_below_pct", LayoutCheck.LevelGrade, 2);
+        });
+        Section(json, "coverage", () => PlanMembers.Number(json, "share", f.Coverage, 4));
+        Section(json, "radius", () =>
+        {
+            PlanMembers.Number(json, "asked_m", plan.Options.MinimumRadius, 6);
+            PlanMembers.Number(json, "shortest_m", f.MinimumRadius, 2);
+            PlanMembers.Number(json, "tighter_share", f.TightShare, 4);
+        });
+    }
+
+    private static void WriteLandform(Utf8JsonWriter json, LandformReading landform) => Section(json, "landform", () =>
+    {
+        json.WriteNumber("valleys", landform.Valleys.Count);
+        json.WriteNumber("primary_valleys", landform.Valleys.Count(v => v.IsPrimary));
+        json.WriteNumber("ridges", landform.Ridges.Count);
+        json.WriteNumber("keypoints_clear", landform.Keypoints.Count(k => k.Class == KeypointClass.Clear));
+        json.WriteNumber("keypoints_weak", landform.Keypoints.Count(k => k.Class == KeypointClass.Weak));
+    });
+
+    private static void WriteFindings(Utf8JsonWriter json, IReadOnlyList<LayoutFinding> findings, GroundCrs crs)
+    {
+        json.WritePropertyName("findings");
+        json.WriteStartArray();
+        foreach (LayoutFinding finding in findings)
+        {
+            (double lon, double lat) = crs.ToLonLat(finding.X, finding.Y);
+            json.WriteStartObject();
+            json.WriteString("kind", FindingWords.Of(finding.Kind));
+            json.WriteString("line", finding.LineId);
+            PlanMembers.Number(json, "longitude", lon, 7);
+            PlanMembers.Number(json, "latitude", lat, 7);
+            json.WriteString("sentence", finding.Sentence);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    }
+
+    private static void WriteCautions(Utf8JsonWriter json)
+    {
+        json.WritePropertyName("cautions");
+        json.WriteStartArray();
+        foreach (Caution caution in Cautions.All)
+        {
+            json.WriteStartObject();
+            json.WriteString("id", caution.Id);
+            json.WriteString("text", caution.Text);
+            json.WriteString("source", caution.Source);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
+    }
+
+    private static void Sentences(Utf8JsonWriter json, string name, IReadOnlyList<string> sentences)
+    {
+        json.WritePropertyName(name);
+        json.WriteStartArray();
+        foreach (string sentence in sentences)
+        {
+            json.WriteStringValue(sentence);
+        }
+
+        json.WriteEndArray();
+    }
+
+    private static void Section(Utf8JsonWriter json, string name, Action members)
+    {
+        json.WritePropertyName(name);
+        json.WriteStartObject();
+        members();
+        json.WriteEndObject();
+    }
+}
+
+/// <summary>Words for what the check found, as they stand in files.</summary>
+internal static class FindingWords
+{
+    public static string Of(FindingKind kind) => kind switch
+    {
+        FindingKind.TooSteepAlongLine => "too-steep-along-line",
+        FindingKind.TurnTooTight => "turn-too-tight",
+        FindingKind.LinesCross => "lines-cross",
+        FindingKind.TooClose => "too-close",
+        FindingKind.OutsideField => "outside-field",
+        FindingKind.InAvoidedArea => "in-avoided-area",
+        FindingKind.TooShort => "too-short",
+        FindingKind.OverMissingGround => "over-missing-ground",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No word for this finding."),
+    };
+}
