@@ -62,7 +62,12 @@ internal static class Antimeridian
     private static void CutLine(LineString line, List<Geometry> parts)
     {
         Coordinate[] path = line.Coordinates;
-        int world = World((path[0].X + path[1].X) / 2);
+        int world = World(path[0].X);
+        if (path[0].X == (360.0 * world) - 180.0 && path[1].X < path[0].X)
+        {
+            world--;
+        }
+
         List<Coordinate> open = [path[0]];
         for (int i = 1; i < path.Length; i++)
         {
