@@ -10,10 +10,10 @@ public sealed record LandformOptions
     public const double DefaultMinimumHeadArea = 5000.0;
 
     /// <summary>Default least convergence of a valley: contour curvature times the square root of the ground gathered.</summary>
-    public const double DefaultMinimumConvergence = 1.0;
+    public const double DefaultMinimumConvergence = 1.5;
 
     /// <summary>Default least depth of a valley below its sides 25 m away, metres.</summary>
-    public const double DefaultMinimumDepth = 0.05;
+    public const double DefaultMinimumDepth = 0.1;
 
     /// <summary>Default least length of a valley or ridge, metres.</summary>
     public const double DefaultMinimumLength = 60.0;
@@ -36,11 +36,11 @@ public sealed record LandformOptions
     public double MinimumHeadArea { get; init; } = DefaultMinimumHeadArea;
 
     /// <value>Least convergence, without unit: the curvature of the contour in 1/m times the square root of the ground
-    /// gathered in square metres. Default 1: with 1 ha gathered, contours that bend on a radius of 100 m or tighter.
+    /// gathered in square metres. Default 1.5: with 1 ha gathered, contours that bend on a radius of 67 m or tighter.
     /// Does not change when all heights are multiplied.</value>
     public double MinimumConvergence { get; init; } = DefaultMinimumConvergence;
 
-    /// <value>Least depth of the floor below the ground 25 m to its sides, metres, after smoothing. Default 0.05.</value>
+    /// <value>Least depth of the floor below the ground 25 m to its sides, metres, after smoothing. Default 0.1.</value>
     public double MinimumDepth { get; init; } = DefaultMinimumDepth;
 
     /// <value>Shorter valleys and ridges are left out, metres. Default 60.</value>

@@ -13,7 +13,9 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class LineFitting
 {
-    private const int Smoothings = 8;
+    /// <summary>Bends tighter than this are taken out of the chain of cells before it is fitted, metres.</summary>
+    private const double SmoothingLength = 8;
+
     private const int Fits = 2;
 
     /// <summary>Fits a line.</summary>
@@ -36,8 +38,9 @@ internal static class LineFitting
 
         Pin(x, y, 0, first);
         Pin(x, y, n - 1, last);
-        Smooth(x, Smoothings);
-        Smooth(y, Smoothings);
+        int times = (int)Math.Clamp(2 * SmoothingLength * SmoothingLength / frame.CellArea, 4, 60);
+        Smooth(x, times);
+        Smooth(y, times);
         for (int k = 0; k < Fits; k++)
         {
             Move(ground, x, y, frame.CellSize, sign, first is null, last is null);

@@ -11,7 +11,7 @@ internal sealed class Stem
     public required List<int> Cells { get; init; }
 
     /// <summary>The stem joined, or -1.</summary>
-    public required int Joins { get; init; }
+    public required int Joins { get; set; }
 
     /// <summary>Ground drained through the last cell of its own, square metres.</summary>
     public required double Area { get; init; }
@@ -66,7 +66,7 @@ internal sealed class LineNetwork
     {
         LineNetwork network = new(tree, shape, sign, options, relaxed);
         bool[] strict = network.StrictCells();
-        List<Stem> stems = LinePruning.Keep(ground, network.Trace(strict), strict, options);
+        List<Stem> stems = LinePruning.Keep(ground, network.Trace(strict), strict, shape, sign, options);
         SetOrders(stems);
         return stems;
     }

@@ -17,6 +17,9 @@ internal static class LinePruning
     /// <summary>Lines nearer than this many times the scale of shape need higher ground between them.</summary>
     private const double NearScales = 3;
 
+    /// <summary>Within this many times the scale of shape a line that runs to meet another has met it.</summary>
+    private const double CloseScales = 1.6;
+
     /// <summary>Height of that ground above the straight way across, in units of the least depth.</summary>
     private const double BetweenDepths = 2;
 
@@ -24,8 +27,10 @@ internal static class LinePruning
     /// <param name="ground">The surface whose valleys the lines are.</param>
     /// <param name="stems">All lines.</param>
     /// <param name="strict">Cells that are plainly valley.</param>
+    /// <param name="shape">The shape of the ground the right way up.</param>
+    /// <param name="sign">1 for valleys, -1 for ridges.</param>
     /// <param name="options">What counts.</param>
-    public static List<Stem> Keep(ElevationGrid ground, List<Stem> stems, bool[] strict, LandformOptions options)
+    public static List<Stem> Keep(ElevationGrid ground, List<Stem> stems, bool[] strict, GroundShape shape, int sign, LandformOptions options)
     {
         int[] joined = new int[stems.Count];
         foreach (Stem s in stems)
@@ -56,25 +61,124 @@ internal static class LinePruning
             }
         }
 
-        int[] taken = new int[strict.Length];
+        int[] owner = new int[strict.Length];
+        List<Stem> carried = [];
         foreach (Stem s in rising.Reverse())
         {
-            if (!gone[s.Id])
+            if (gone[s.Id])
             {
-                if (joined[s.Id] == 0 && Apart(ground, s, taken, strict, options) < EvidenceShare * options.MinimumLength)
+                continue;
+            }
+
+            int before = s.Joins;
+            EndBeside(ground.Frame, s, stems, gone, owner, CloseScales * options.ShapeScale);
+            if (s.Joins != before)
+            {
+                joined[s.Joins]++;
+                joined[before]--;
+            }
+
+            if (!IsPlain(ground.Frame, s, strict, options)
+                || Apart(ground, s, owner, strict, shape, sign, options) < EvidenceShare * options.MinimumLength)
+            {
+                if (joined[s.Id] == 0)
                 {
                     Drop(s);
                     continue;
                 }
 
-                for (int i = 0; i < s.OwnCells; i++)
+                carried.Add(s);
+            }
+
+            for (int i = 0; i < s.OwnCells; i++)
+            {
+                owner[s.Cells[i]] = s.Id + 1;
+            }
+        }
+
+        // What stayed only for the sake of lines that joined it goes when none of them was kept.
+        carried.Reverse();
+        foreach (Stem s in carried.Where(s => joined[s.Id] == 0))
+        {
+            Drop(s);
+        }
+
+        return stems.FindAll(s => !gone[s.Id]);
+    }
+
+    /// <summary>Where the last stretch of a line runs close beside a larger line, ends it on that line where the stretch
+    /// begins; but not above the foot of a line that joins it.</summary>
+    private static void EndBeside(GridFrame f, Stem stem, List<Stem> stems, bool[] gone, int[] owner, double close)
+    {
+        if (stem.Joins < 0)
+        {
+            return;
+        }
+
+        int highest = 1;
+        foreach (Stem t in stems)
+        {
+            if (t.Joins == stem.Id && !gone[t.Id])
+            {
+                highest = Math.Max(highest, stem.Cells.IndexOf(t.Cells[^1]) + 1);
+            }
+        }
+
+        int reach = (int)(close / f.CellSize);
+        int end = stem.Cells.Count - 1;
+        int on = stem.Cells[end];
+        for (int i = end - 1; i >= highest; i--)
+        {
+            int nearest = Nearest(f, stem.Cells[i], owner, reach);
+            if (nearest < 0)
+            {
+                break;
+            }
+
+            (end, on) = (i, nearest);
+        }
+
+        if (end < stem.Cells.Count - 1)
+        {
+            // It meets the larger line as far downstream as it is away from it, at about half a right angle.
+            Stem larger = stems[owner[on] - 1];
+            int at = larger.Cells.IndexOf(on);
+            int ahead = (int)Math.Round(Distance(f, stem.Cells[end], on) / f.CellSize);
+            on = larger.Cells[Math.Min(at + ahead, larger.OwnCells - 1)];
+            stem.Cells.RemoveRange(end, stem.Cells.Count - end);
+            stem.Cells.Add(on);
+            stem.Joins = larger.Id;
+        }
+    }
+
+    private static double Distance(GridFrame f, int a, int b)
+    {
+        double down = (a / f.Columns) - (b / f.Columns);
+        double right = (a % f.Columns) - (b % f.Columns);
+        return f.CellSize * Math.Sqrt((down * down) + (right * right));
+    }
+
+    /// <summary>The nearest cell of a line within reach, or -1.</summary>
+    private static int Nearest(GridFrame f, int cell, int[] owner, int reach)
+    {
+        int row = cell / f.Columns;
+        int column = cell % f.Columns;
+        int nearest = (reach * reach) + 1;
+        int other = -1;
+        for (int r = Math.Max(0, row - reach); r <= Math.Min(f.Rows - 1, row + reach); r++)
+        {
+            for (int c = Math.Max(0, column - reach); c <= Math.Min(f.Columns - 1, column + reach); c++)
+            {
+                int d = ((r - row) * (r - row)) + ((c - column) * (c - column));
+                if (d < nearest && owner[(r * f.Columns) + c] != 0)
                 {
-                    taken[s.Cells[i]] = s.Id + 1;
+                    nearest = d;
+                    other = (r * f.Columns) + c;
                 }
             }
         }
 
-        return stems.FindAll(s => !gone[s.Id]);
+        return other;
     }
 
     private static bool IsPlain(GridFrame f, Stem stem, bool[] strict, LandformOptions options)
@@ -92,12 +196,12 @@ internal static class LinePruning
     }
 
     /// <summary>Length of a line that is plainly valley and has ground between it and every line taken before.</summary>
-    private static double Apart(ElevationGrid ground, Stem stem, int[] taken, bool[] strict, LandformOptions options)
+    private static double Apart(ElevationGrid ground, Stem stem, int[] owner, bool[] strict, GroundShape shape, int sign, LandformOptions options)
     {
         double apart = 0;
         for (int i = 0; i < stem.Cells.Count - 1; i++)
         {
-            if (strict[stem.Cells[i]] && StandsApart(ground, stem.Cells[i], taken, options))
+            if (strict[stem.Cells[i]] && StandsApart(ground, stem.Cells[i], owner, shape, sign, options))
             {
                 apart += Step(ground.Frame, stem.Cells[i], stem.Cells[i + 1]);
             }
@@ -109,32 +213,17 @@ internal static class LinePruning
     private static double Step(GridFrame f, int a, int b) =>
         f.CellSize * (a / f.Columns != b / f.Columns && a % f.Columns != b % f.Columns ? Math.Sqrt(2) : 1);
 
-    private static bool StandsApart(ElevationGrid ground, int cell, int[] taken, LandformOptions options)
+    private static bool StandsApart(ElevationGrid ground, int cell, int[] owner, GroundShape shape, int sign, LandformOptions options)
     {
         GridFrame f = ground.Frame;
         int reach = (int)Math.Round(NearScales * options.ShapeScale / f.CellSize);
-        int row = cell / f.Columns;
-        int column = cell % f.Columns;
-        int nearest = (reach * reach) + 1;
-        int other = -1;
-        for (int r = Math.Max(0, row - reach); r <= Math.Min(f.Rows - 1, row + reach); r++)
-        {
-            for (int c = Math.Max(0, column - reach); c <= Math.Min(f.Columns - 1, column + reach); c++)
-            {
-                int d = ((r - row) * (r - row)) + ((c - column) * (c - column));
-                if (d < nearest && taken[(r * f.Columns) + c] != 0)
-                {
-                    nearest = d;
-                    other = (r * f.Columns) + c;
-                }
-            }
-        }
-
-        return other < 0 || Between(ground, cell, other) >= BetweenDepths * options.MinimumDepth;
+        int other = Nearest(f, cell, owner, reach);
+        return other < 0 || IsSpurBetween(ground, cell, other, shape, sign, BetweenDepths * options.MinimumDepth);
     }
 
-    /// <summary>Greatest height of the ground above the straight way from one cell to another.</summary>
-    private static double Between(ElevationGrid ground, int from, int to)
+    /// <summary>Whether the ground on the straight way from one cell to another bends the other way somewhere, and stands
+    /// above that way.</summary>
+    private static bool IsSpurBetween(ElevationGrid ground, int from, int to, GroundShape shape, int sign, double height)
     {
         GridFrame f = ground.Frame;
         float[] z = ground.Array;
@@ -143,15 +232,17 @@ internal static class LinePruning
         int down = (to / f.Columns) - row;
         int right = (to % f.Columns) - column;
         int steps = Math.Max(Math.Abs(down), Math.Abs(right));
-        double greatest = 0;
+        bool bends = false;
+        bool stands = false;
         for (int i = 1; i < steps; i++)
         {
             double t = i / (double)steps;
             int at = ((row + (int)Math.Round(t * down)) * f.Columns) + column + (int)Math.Round(t * right);
-            double above = float.IsNaN(z[at]) ? double.PositiveInfinity : z[at] - (z[from] + (t * (z[to] - (double)z[from])));
-            greatest = Math.Max(greatest, above);
+            bool missing = float.IsNaN(z[at]);
+            bends |= missing || sign * shape.ContourCurvature[at] < 0;
+            stands |= missing || z[at] - (z[from] + (t * (z[to] - (double)z[from]))) >= height;
         }
 
-        return greatest;
+        return bends && stands;
     }
 }

@@ -5,23 +5,23 @@ namespace Keyline.Landform;
 /// <summary>Thins a fine grid to cells no finer than valleys need.</summary>
 /// <remarks>
 /// <para>Units: metres. Missing: a thinned cell is missing where fewer than half its fine cells have heights.</para>
-/// <para>Promises: exact on planes away from missing cells. Cells of the result are whole blocks of an odd number of
-/// fine cells a side, so their centres are fine cells' centres; rows and columns left over at the south and east are dropped.</para>
+/// <para>Promises: exact on planes away from missing cells. Cells of the result are whole blocks of fine cells;
+/// rows and columns left over at the south and east are dropped.</para>
 /// <para>Cost: one pass.</para>
-/// <para>Source: own; ground smoothed over several metres loses nothing that a 3 m cell could show.</para>
+/// <para>Source: own; ground smoothed over several metres loses nothing that matters to a valley.</para>
 /// </remarks>
 internal static class WorkingGround
 {
     /// <summary>Cells wider than this are never made by thinning, metres.</summary>
-    private const double WidestCell = 3.3;
+    private const double WidestCell = 4.0;
 
     public static ElevationGrid Thin(ElevationGrid ground)
     {
         GridFrame f = ground.Frame;
         int block = 1;
-        while ((block + 2) * f.CellSize <= WidestCell && Math.Min(f.Rows, f.Columns) / (block + 2) >= 8)
+        while ((block + 1) * f.CellSize <= WidestCell && Math.Min(f.Rows, f.Columns) / (block + 1) >= 8)
         {
-            block += 2;
+            block++;
         }
 
         if (block == 1)
@@ -41,7 +41,7 @@ internal static class WorkingGround
                 int n = 0;
                 for (int i = 0; i < block; i++)
                 {
-                    int at = ((((r * block) + i) * f.Columns) + (c * block));
+                    int at = (((r * block) + i) * f.Columns) + (c * block);
                     for (int j = 0; j < block; j++)
                     {
                         float h = z[at + j];
