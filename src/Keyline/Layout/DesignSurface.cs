@@ -15,7 +15,7 @@ namespace Keyline.Layout;
 internal sealed class DesignSurface
 {
     private const int Stride = 2;
-    private const double FullPull = 0.001;
+    private const double FullPull = 0.0003;
     private const double FlatLand = 0.004;
     private const double Stiffness = 0.06;
     private const double MostOfLandSlope = 0.35;

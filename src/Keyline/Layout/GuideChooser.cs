@@ -32,6 +32,9 @@ internal sealed class GuideChooser
     /// <summary>Spoilt square metres for each square metre where neighbouring lines bend tighter than the radius.</summary>
     private const double PriceOfCorner = 3;
 
+    /// <summary>Spoilt square metres for each square metre that no parallel reaches.</summary>
+    private const double PriceOfBareGround = 3;
+
     /// <summary>Spoilt square metres for a line that ends inside the field.</summary>
     private const double PriceOfLineEnd = 100;
 
@@ -162,6 +165,7 @@ internal sealed class GuideChooser
             double toRidge = -grade * Math.Sign(along.Dot(_toRidge[cell])) / fall;
             price += PriceOfWrongDrift * _call[cell] * Math.Clamp(0.5 - (0.5 * toRidge), 0, 1);
             price += PriceOfCorner * Corners(nearest, cell, along, mostTurn);
+            price += nearest.IsBeyondEnd(cell) ? PriceOfBareGround : 0;
             int bin = _bin[cell];
             cost[bin] += price * area;
             reach[bin] = Math.Max(reach[bin], nearest.Distance(cell));

@@ -39,7 +39,7 @@ public static class LayoutCheck
     /// <param name="ground">Heights as delivered.</param>
     /// <param name="field">The field, or null where lines are measured without one: then nothing is outside and coverage is NaN.</param>
     /// <param name="options">The limits.</param>
-    /// <param name="position">Landform position, 0 valley to 1 ridge, or null: then drift is NaN.</param>
+    /// <param name="position">Position between valley and ridge, as of <see cref="Landform.DriftPosition"/>, or null: then drift is NaN.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Figures, measures and findings.</returns>
     public static LayoutCheckResult Run(IReadOnlyList<CheckedLine> lines, ElevationGrid ground, FieldArea? field, LayoutOptions options, Grid<float>? position = null, CancellationToken cancellationToken = default)

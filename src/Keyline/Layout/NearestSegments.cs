@@ -13,15 +13,17 @@ internal sealed class NearestSegments
 {
     private readonly XY[] _starts;
     private readonly XY[] _ends;
+    private readonly byte[] _openEnds;
     private readonly int[] _nearest;
     private readonly double[] _square;
     private readonly GridFrame _frame;
 
-    private NearestSegments(GridFrame frame, XY[] starts, XY[] ends)
+    private NearestSegments(GridFrame frame, XY[] starts, XY[] ends, byte[] openEnds)
     {
         _frame = frame;
         _starts = starts;
         _ends = ends;
+        _openEnds = openEnds;
         _nearest = new int[checked((int)frame.CellCount)];
         _square = new double[_nearest.Length];
         Array.Fill(_nearest, -1);
@@ -33,17 +35,19 @@ internal sealed class NearestSegments
         int count = paths.Sum(p => p.SegmentCount);
         XY[] starts = new XY[count];
         XY[] ends = new XY[count];
+        byte[] openEnds = new byte[count];
         int k = 0;
         foreach (LinePath path in paths)
         {
             for (int i = 0; i < path.SegmentCount; i++)
             {
                 starts[k] = path.Points[i];
-                ends[k++] = path.End(i);
+                ends[k] = path.End(i);
+                openEnds[k++] = (byte)(path.Closed ? 0 : (i == 0 ? 1 : 0) | (i == path.SegmentCount - 1 ? 2 : 0));
             }
         }
 
-        NearestSegments result = new(frame, starts, ends);
+        NearestSegments result = new(frame, starts, ends, openEnds);
         result.Seed();
         result.Sweep();
         return result;
@@ -54,6 +58,21 @@ internal sealed class NearestSegments
 
     /// <summary>Direction of travel of the segment nearest to a cell, not scaled.</summary>
     public XY Direction(int cell) => _ends[_nearest[cell]] - _starts[_nearest[cell]];
+
+    /// <summary>Whether a cell lies past the open end of its nearest path, where no parallel of that path comes by.</summary>
+    public bool IsBeyondEnd(int cell)
+    {
+        int segment = _nearest[cell];
+        if (_openEnds[segment] == 0)
+        {
+            return false;
+        }
+
+        XY along = _ends[segment] - _starts[segment];
+        XY from = new XY(_frame.CentreX(cell % _frame.Columns), _frame.CentreY(cell / _frame.Columns)) - _starts[segment];
+        double t = from.Dot(along) / Math.Max(along.Dot(along), 1e-12);
+        return ((_openEnds[segment] & 1) != 0 && t < 0) || ((_openEnds[segment] & 2) != 0 && t > 1);
+    }
 
     private void Seed()
     {

@@ -53,8 +53,8 @@ public static class RipLayoutDesigner
                 $"Nothing in the field can be worked once the {options.Headland:F1} m headland, the avoided areas and land steeper than {options.MaximumSlope:F0} % are left out: narrow the headland or raise the slope limit if that is safe."));
         }
 
-        double[] position = SamplePosition(landform.Position, surface.Frame);
-        DesignSurface design = DesignSurface.Create(surface, position, options.DesignFall, cancellationToken);
+        Grid<float> position = DriftPosition.Compute(smoothed, landform, cancellationToken);
+        DesignSurface design = DesignSurface.Create(surface, SamplePosition(position, surface.Frame), options.DesignFall, cancellationToken);
         bool[] workable = Mask(surface.Frame, workGround.Workable);
         bool[] near = Mask(surface.Frame, field.Boundary.Buffer(margin - (2 * LayoutSurface.CellSize), 8));
         progress?.Report(new PlanProgress("guides", 0.3));
@@ -68,10 +68,10 @@ public static class RipLayoutDesigner
         progress?.Report(new PlanProgress("lines", 0));
         IReadOnlyList<PlacedLine> placed = LinePlacement.Place(design, surface.Frame, levels, bands, workGround.Workable, options, cancellationToken);
         progress?.Report(new PlanProgress("check", 0));
-        return Finish(ground, surface, landform, field, options, workGround, levels, placed, cancellationToken);
+        return Finish(ground, surface, position, field, options, workGround, levels, placed, cancellationToken);
     }
 
-    private static RipLayout Finish(ElevationGrid ground, LayoutSurface surface, LandformReading landform, FieldArea field, LayoutOptions options, LayoutGround workGround, GuideLevel[] levels, IReadOnlyList<PlacedLine> placed, CancellationToken cancellationToken)
+    private static RipLayout Finish(ElevationGrid ground, LayoutSurface surface, Grid<float> position, FieldArea field, LayoutOptions options, LayoutGround workGround, GuideLevel[] levels, IReadOnlyList<PlacedLine> placed, CancellationToken cancellationToken)
     {
         GeometryFactory factory = field.Boundary.Factory;
         Dictionary<(int Level, int Piece), string> ids = [];
@@ -99,7 +99,7 @@ public static class RipLayoutDesigner
             drawn.Add(new CheckedLine("R" + number, ids[(p.Level, p.Piece)], Lift(reversed ? (LineString)thin.Reverse() : thin, ground, surface)));
         }
 
-        LayoutCheckResult check = LayoutCheck.Run(drawn, ground, field, workGround.Workable, options, landform.Position, cancellationToken);
+        LayoutCheckResult check = LayoutCheck.Run(drawn, ground, field, workGround.Workable, options, position, cancellationToken);
         List<RipLine> lines = [];
         for (int i = 0; i < drawn.Count; i++)
         {
