@@ -1,0 +1,187 @@
+using Keyline.Landform;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+using SkiaSharp;
+
+namespace Keyline.Report;
+
+/// <summary>Rip lines, guides, keylines, valleys and ridges.</summary>
+internal sealed class LineLayer
+{
+    private const float ArrowSize = 1.45f;
+    private const float ArrowRoom = 11f;
+
+    private readonly MapView _view;
+    private readonly KeylinePlan _plan;
+    private readonly List<DriftStretch> _stretches = [];
+
+    public LineLayer(MapView view, KeylinePlan plan, CancellationToken cancellationToken)
+    {
+        _view = view;
+        _plan = plan;
+        foreach (RipLine line in plan.Layout.Lines)
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            _stretches.AddRange(LineDrift.Cut(line.Line, plan.Ground, plan.Landform.Position));
+        }
+
+        // Lines must stay apart on paper: never wider than a third of the spacing.
+        RipWidth = Math.Clamp((float)(plan.Options.Spacing * view.MillimetresPerMetre / 3), 0.05f, MapStyle.RipWidth);
+    }
+
+    /// <summary>Width of a rip line on the sheet, millimetres.</summary>
+    public float RipWidth { get; }
+
+    public bool Shows(Drift drift) => _stretches.Exists(s => s.Drift == drift);
+
+    public void DrawLandform(SKCanvas canvas, byte alpha)
+    {
+        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, (byte)(alpha * 0.8)), MapStyle.ValleyWidth + 0.5f);
+        using SKPaint ridge = MapStyle.Stroke(MapStyle.Ridge.WithAlpha(alpha), MapStyle.RidgeWidth, MapStyle.RidgeDash);
+        using SKPaint main = MapStyle.Stroke(MapStyle.Ridge.WithAlpha(alpha), MapStyle.RidgeWidth * 1.5f, MapStyle.RidgeDash);
+        foreach (RidgeLine line in _plan.Landform.Ridges)
+        {
+            Stroke(canvas, line.Line, casing);
+            Stroke(canvas, line.Line, line.IsMain ? main : ridge);
+        }
+
+        using SKPaint valley = MapStyle.Stroke(MapStyle.Valley.WithAlpha(alpha), MapStyle.ValleyWidth);
+        using SKPaint minor = MapStyle.Stroke(MapStyle.Valley.WithAlpha(alpha), MapStyle.ValleyWidth * 0.6f);
+        foreach (ValleyLine line in _plan.Landform.Valleys)
+        {
+            Stroke(canvas, line.Line, casing);
+            Stroke(canvas, line.Line, line.IsPrimary ? valley : minor);
+        }
+    }
+
+    public void DrawRipLines(SKCanvas canvas)
+    {
+        foreach (Drift drift in (Drift[])[Drift.Level, Drift.ToRidge, Drift.ToValley])
+        {
+            using SKPaint paint = MapStyle.Stroke(ColorOf(drift), drift == Drift.ToValley ? RipWidth * 1.6f : RipWidth);
+            foreach (DriftStretch stretch in _stretches)
+            {
+                if (stretch.Drift == drift)
+                {
+                    using SKPathBuilder path = new();
+                    path.AddPoly([.. stretch.Points.Select(_view.At)], false);
+                    using SKPath drawn = path.Detach();
+                    canvas.DrawPath(drawn, paint);
+                }
+            }
+        }
+    }
+
+    /// <summary>Arrowheads down the fall on drifting stretches, far apart; the longest stretches are served first.</summary>
+    public void DrawArrows(SKCanvas canvas)
+    {
+        List<SKPoint> placed = [];
+        foreach (DriftStretch stretch in _stretches.Where(s => s.Drift != Drift.Level && s.Points.Count >= 7).OrderByDescending(s => s.Points.Count))
+        {
+            int at = stretch.Points.Count / 2;
+            SKPoint here = _view.At(stretch.Points[at]);
+            if (!_view.Frame.Contains(here) || placed.Exists(p => SKPoint.Distance(p, here) < ArrowRoom))
+            {
+                continue;
+            }
+
+            placed.Add(here);
+            SKPoint before = _view.At(stretch.Points[at - 1]);
+            SKPoint after = _view.At(stretch.Points[Math.Min(at + 1, stretch.Points.Count - 1)]);
+            SKPoint way = stretch.FallsForward ? after - before : before - after;
+            DrawArrow(canvas, here, MathF.Atan2(way.Y, way.X), ColorOf(stretch.Drift));
+        }
+    }
+
+    public static void DrawArrow(SKCanvas canvas, SKPoint at, float angle, SKColor color)
+    {
+        canvas.Save();
+        canvas.Translate(at);
+        canvas.RotateRadians(angle);
+        using SKPathBuilder head = new();
+        head.AddPoly([new SKPoint(ArrowSize, 0), new SKPoint(-ArrowSize * 0.6f, ArrowSize * 0.62f), new SKPoint(-ArrowSize * 0.25f, 0), new SKPoint(-ArrowSize * 0.6f, -ArrowSize * 0.62f)], true);
+        using SKPath path = head.Detach();
+        using SKPaint halo = MapStyle.Stroke(SKColors.White, 0.4f);
+        using SKPaint fill = MapStyle.Fill(color);
+        canvas.DrawPath(path, halo);
+        canvas.DrawPath(path, fill);
+        canvas.Restore();
+    }
+
+    public void DrawGuides(SKCanvas canvas)
+    {
+        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xD0), MapStyle.GuideWidth + 0.45f);
+        using SKPaint paint = MapStyle.Stroke(MapStyle.Guide, MapStyle.GuideWidth, MapStyle.GuideDash);
+        foreach (GuideLine guide in _plan.Layout.Guides)
+        {
+            Stroke(canvas, guide.Line, casing);
+            Stroke(canvas, guide.Line, paint);
+        }
+    }
+
+    public void DrawKeylines(SKCanvas canvas)
+    {
+        foreach (ContourKeyline keyline in _plan.Landform.Keylines)
+        {
+            if (_view.Window.Intersects(keyline.Line.EnvelopeInternal))
+            {
+                using SKPath path = _view.Path(keyline.Line);
+                DrawKeyline(canvas, path);
+            }
+        }
+    }
+
+    /// <summary>Yellow between two dark edges, like nothing else on the sheet but the keypoints.</summary>
+    public static void DrawKeyline(SKCanvas canvas, SKPath path)
+    {
+        using SKPaint halo = MapStyle.Stroke(SKColors.White, MapStyle.KeylineWidth + 1.1f);
+        using SKPaint edge = MapStyle.Stroke(MapStyle.Ink, MapStyle.KeylineWidth + 0.6f);
+        using SKPaint core = MapStyle.Stroke(MapStyle.Keyline, MapStyle.KeylineWidth);
+        canvas.DrawPath(path, halo);
+        canvas.DrawPath(path, edge);
+        canvas.DrawPath(path, core);
+    }
+
+    /// <summary>Ids of the guides near one of their ends.</summary>
+    public void DrawGuideNames(SKCanvas canvas, LabelPlacer labels)
+    {
+        using SKFont font = MapStyle.Font(MapStyle.SmallSize, strong: true);
+        foreach (GuideLine guide in _plan.Layout.Guides)
+        {
+            SKPoint[] points = _view.Points(guide.Line);
+            if (points.Length < 2)
+            {
+                continue;
+            }
+
+            float half = (font.MeasureText(guide.Id) / 2) + 0.4f;
+            foreach ((SKPoint end, SKPoint inward) in ((SKPoint, SKPoint)[])[(points[0], points[1]), (points[^1], points[^2])])
+            {
+                SKPoint way = end - inward;
+                float length = Math.Max(way.Length, 1e-3f);
+                SKPoint at = new(end.X + (way.X / length * (half + 1)), end.Y + (way.Y / length * (half + 1)));
+                if (labels.TryTake(new SKRect(at.X - half, at.Y - 1.25f, at.X + half, at.Y + 1.25f)))
+                {
+                    Lettering.Haloed(canvas, guide.Id, at.X, at.Y + 0.75f, SKTextAlign.Center, font, MapStyle.Ink);
+                    break;
+                }
+            }
+        }
+    }
+
+    public static SKColor ColorOf(Drift drift) => drift switch
+    {
+        Drift.ToRidge => MapStyle.ToRidge,
+        Drift.ToValley => MapStyle.ToValley,
+        _ => MapStyle.LevelLine,
+    };
+
+    private void Stroke(SKCanvas canvas, LineString line, SKPaint paint)
+    {
+        if (_view.Window.Intersects(line.EnvelopeInternal))
+        {
+            using SKPath path = _view.Path(line);
+            canvas.DrawPath(path, paint);
+        }
+    }
+}

@@ -1,0 +1,38 @@
+namespace Keyline.Report;
+
+/// <summary>What the map says beside what is in the plan.</summary>
+public sealed record PlanMapOptions
+{
+    /// <summary>Default fineness, pixels for each inch of an A4 sheet.</summary>
+    public const int DefaultPixelsPerInch = 240;
+
+    /// <value>Heading; the field's name where this is empty.</value>
+    public string Title { get; init; } = "";
+
+    /// <value>Coordinate system of the plan, as "EPSG:32610, WGS 84 / UTM zone 10N"; may be empty.</value>
+    public string CoordinateSystem { get; init; } = "";
+
+    /// <value>The spacing as it was asked for, as "10 ft"; metres alone are shown where this is empty.</value>
+    public string SpacingAsked { get; init; } = "";
+
+    /// <value>Where the heights came from, as a file name; may be empty.</value>
+    public string GroundSource { get; init; } = "";
+
+    /// <value>Name and version of what made the plan; may be empty.</value>
+    public string MadeWith { get; init; } = "";
+
+    /// <value>Short sentences that whoever drives by the map must read.</value>
+    public IReadOnlyList<string> Cautions { get; init; } = [];
+
+    /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 240, which makes 2806 x 1984 pixels and is fine
+    /// enough for A3. Time and size grow with its square.</value>
+    public int PixelsPerInch { get; init; } = DefaultPixelsPerInch;
+
+    internal void Validate()
+    {
+        if (PixelsPerInch is < 72 or > 600)
+        {
+            throw new ArgumentOutOfRangeException(nameof(PixelsPerInch), PixelsPerInch, "The map must have 72 to 600 pixels an inch.");
+        }
+    }
+}
