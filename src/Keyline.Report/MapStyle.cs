@@ -28,8 +28,8 @@ internal static class MapStyle
     public static readonly SKColor Keyline = new(0xF2, 0xC1, 0x14);
     public static readonly SKColor Guide = new(0x1D, 0x24, 0x2B);
     public static readonly SKColor LevelLine = new(0x7C, 0x83, 0x88);
-    public static readonly SKColor ToRidge = new(0x00, 0x72, 0x73);
-    public static readonly SKColor ToValley = new(0xC2, 0x18, 0x74);
+    public static readonly SKColor ToRidge = new(0x00, 0x64, 0x5F);
+    public static readonly SKColor ToValley = new(0xE0, 0x44, 0x8F);
     public static readonly SKColor Boundary = new(0x1D, 0x24, 0x2B);
     public static readonly SKColor Headland = new(0xFF, 0xFF, 0xFF, 0xA8);
     public static readonly SKColor Avoided = new(0x4A, 0x3F, 0x52);

@@ -1,0 +1,122 @@
+using System.Text;
+
+namespace Keyline.Console;
+
+/// <summary>The help, written from the same option list that the parser uses.</summary>
+internal static class HelpText
+{
+    private const int FlagWidth = 24;
+    private const int LineWidth = 96;
+
+    public static string Overview => """
+        keyline lays out contour ripping: from elevation data it reads the valleys, ridges and keypoints
+        of a field and draws parallel lines for a subsoiler that hold a grade limit and drift water from
+        the valleys toward the ridges.
+
+        Start here:
+          keyline demo                  write an invented farm and the whole plan for it
+
+        Commands:
+          keyline plan                  make a plan: lines, map and tractor guidance
+          keyline check                 measure any lines against the ground
+          keyline demo                  try it on an invented farm
+          keyline schema                print the JSON schema of a job file
+          keyline COMMAND --help        options and an example of a command
+          keyline --version             the version
+
+        A first plan of your own needs an elevation file and the field's outline:
+          keyline plan --dem dem.tif --field field.geojson --spacing "10 ft" --out plan
+
+        """ + Environment.NewLine + ExitCodes;
+
+    private static string ExitCodes => """
+        Exit codes:
+          0    done
+          1    a fault in keyline itself
+          2    bad input: one sentence says what, where and how to mend it; nothing was written
+          3    done and written, but a limit that was asked for could not be kept everywhere
+          130  stopped; nothing was written
+
+        """;
+
+    /// <summary>Help of one command.</summary>
+    /// <exception cref="UsageException">There is no such command.</exception>
+    public static string Of(string command) => command switch
+    {
+        "plan" => Page(
+            "Makes a plan: reads the ground, lays out the lines, checks them, and writes a folder with",
+            ["plan.geojson (everything drawn), plan.json (the figures), plan.png (the map) and", "guidance/ (waypoints.csv and lines.gpx for the tractor).",],
+            ["keyline plan --dem dem.tif --field field.geojson --avoid avoid.geojson --spacing \"10 ft\" --out plan", "keyline plan --job job.json --out plan --overwrite"],
+            PlanCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + "). Percent signs may be left out."),
+        "check" => Page(
+            "Measures lines of any origin against the ground: grade, drift, turns, crossings, clearances.",
+            ["Without --spacing, neighbours are not compared; without --field, nothing is said about edges."],
+            ["keyline check --dem dem.tif --lines driven.geojson --field field.geojson --spacing \"10 ft\""],
+            CheckCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + "). Percent signs may be left out."),
+        "demo" => Page(
+            "Writes an invented farm (farm/) and the whole plan for it (plan/) into a folder.",
+            [],
+            ["keyline demo", "keyline demo --out trial --overwrite"],
+            DemoCommand.Options,
+            ""),
+        "schema" => Page(
+            "Prints the JSON schema (draft 2020-12) of a job file for keyline plan --job.",
+            [],
+            ["keyline schema > keyline-job.schema.json"],
+            [],
+            ""),
+        _ => throw new UsageException($"There is no command \"{command}\": keyline --help lists them."),
+    };
+
+    private static string Page(string first, string[] more, string[] examples, IReadOnlyList<OptionSpec> options, string note)
+    {
+        StringBuilder page = new();
+        page.AppendLine(first);
+        foreach (string line in more)
+        {
+            page.AppendLine(line);
+        }
+
+        page.AppendLine().AppendLine(examples.Length > 1 ? "Examples:" : "Example:");
+        foreach (string example in examples)
+        {
+            page.Append("  ").AppendLine(example);
+        }
+
+        if (options.Count > 0)
+        {
+            page.AppendLine().AppendLine("Options:");
+            foreach (OptionSpec option in options)
+            {
+                AppendOption(page, option);
+            }
+        }
+
+        if (note.Length > 0)
+        {
+            page.AppendLine().AppendLine(note);
+        }
+
+        return page.AppendLine().Append(ExitCodes).ToString();
+    }
+
+    private static void AppendOption(StringBuilder page, OptionSpec option)
+    {
+        string flag = "  " + option.Flag + (option.ValueName.Length > 0 ? " " + option.ValueName : "");
+        StringBuilder line = new(flag.PadRight(FlagWidth));
+        foreach (string word in option.Help.Split(' '))
+        {
+            if (line.Length + word.Length + 1 > LineWidth)
+            {
+                page.AppendLine(line.ToString().TrimEnd());
+                line.Clear().Append(' ', FlagWidth);
+            }
+
+            line.Append(' ').Append(word);
+        }
+
+        page.AppendLine(line.ToString().TrimEnd());
+    }
+}

@@ -1,0 +1,55 @@
+namespace Keyline.Console;
+
+/// <summary>What an option's value is.</summary>
+internal enum ValueKind
+{
+    /// <summary>No value: given or not.</summary>
+    Switch,
+
+    /// <summary>A file or folder.</summary>
+    Path,
+
+    /// <summary>A length with its unit.</summary>
+    Length,
+
+    /// <summary>A percentage.</summary>
+    Percent,
+
+    /// <summary>An EPSG code.</summary>
+    Code,
+}
+
+/// <summary>One option of a command: the one place that its flag, its key in a job file and its help come from.</summary>
+/// <param name="Flag">As typed, with its dashes.</param>
+/// <param name="Kind">What its value is.</param>
+/// <param name="ValueName">Its value in the help.</param>
+/// <param name="Help">One line of help.</param>
+/// <param name="InJob">Whether a job file may hold it.</param>
+internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName, string Help, bool InJob = false)
+{
+    /// <summary>Its key in a job file: the flag with underscores.</summary>
+    public string JobKey => Flag.TrimStart('-').Replace('-', '_');
+
+    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, or an ESRI ASCII grid with its .prj beside it", true);
+    public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon", true);
+    public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
+    public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
+    public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2)", true);
+    public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.5; 0 follows the true contour)", true);
+    public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m)", true);
+    public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m)", true);
+    public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
+    public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
+    public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
+    public static readonly OptionSpec Out = new("--out", ValueKind.Path, "DIR", "folder to write; it must not exist yet, or see --overwrite", true);
+    public static readonly OptionSpec Job = new("--job", ValueKind.Path, "FILE", "read these options from a JSON job file; options typed here win");
+    public static readonly OptionSpec Lines = new("--lines", ValueKind.Path, "FILE", "the lines to measure: GeoJSON, for instance a plan.geojson or a survey of what was driven");
+    public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
+    public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
+    public static readonly OptionSpec Json = new("--json", ValueKind.Switch, "", "print one JSON object instead of the summary");
+    public static readonly OptionSpec ShowHelp = new("--help", ValueKind.Switch, "", "show this help");
+
+    /// <summary>Everything a job file may hold, in the order of the help.</summary>
+    public static IReadOnlyList<OptionSpec> JobOptions { get; } =
+        [Dem, Field, Avoid, Spacing, MaxGrade, Fall, MinRadius, Headland, MinLength, MaxSlope, Crs, Out];
+}

@@ -1,0 +1,86 @@
+using System.Globalization;
+using Keyline.Landform;
+using Keyline.Layout;
+
+namespace Keyline.Console;
+
+/// <summary>The short summary that a person reads after a plan.</summary>
+internal static class SummaryText
+{
+    private const int NameWidth = 16;
+    private const int MostFindings = 5;
+
+    public static void Write(TextWriter output, KeylinePlan plan, string spacingText, IEnumerable<string> assumed, IEnumerable<string> cautions)
+    {
+        LayoutFigures figures = plan.Layout.Figures;
+        LayoutOptions options = plan.Options;
+        string name = plan.Field.Name.Length > 0 ? plan.Field.Name + ": " : "";
+        output.WriteLine($"{name}{Count(figures.LineCount, "rip line")}, {Number(figures.TotalLength / 1000, "0.0")} km, {spacingText} apart, "
+            + $"on {Number(plan.Layout.Workable.Area / 10_000, "0.0")} of {Number(plan.Field.Boundary.Area / 10_000, "0.0")} ha.");
+        output.WriteLine();
+        Row(output, "Grade", $"{Share(figures.WithinGradeShare)} of the length within {Number(options.MaximumGrade, "0.##")} %; 95 % of it within {Number(figures.Grade95, "0.0#")} %");
+        Row(output, "Drift", double.IsNaN(figures.ToRidgeShare)
+            ? "nothing drifts"
+            : $"{Share(figures.DriftingShare)} of the length drifts, {Share(figures.ToRidgeShare)} of that toward the ridge");
+        Row(output, "Coverage", Share(figures.Coverage) + " of the workable ground");
+        Row(output, "Spacing", $"{Share(figures.SpacingWithinShare)} of the length within 2 % of {spacingText}");
+        Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
+        Row(output, "Lines", $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")}");
+        Row(output, "Keypoints", Keypoints(plan.Landform));
+        Section(output, "Left out or noted:", plan.Layout.Notes);
+        Findings(output, plan.Layout.Findings, "plan.json");
+        Section(output, "Taken as given:", assumed);
+        Section(output, "Before you drive:", cautions);
+    }
+
+    /// <summary>What the check found, the first few in full.</summary>
+    public static void Findings(TextWriter output, IReadOnlyList<LayoutFinding> findings, string where)
+    {
+        if (findings.Count == 0)
+        {
+            return;
+        }
+
+        output.WriteLine();
+        output.WriteLine($"Not kept everywhere ({Count(findings.Count, "finding")}{(findings.Count > MostFindings ? $", all in {where}" : "")}):");
+        foreach (LayoutFinding finding in findings.Take(MostFindings))
+        {
+            output.WriteLine("  " + finding.Sentence);
+        }
+    }
+
+    public static string Count(int number, string thing) => number == 1 ? "1 " + thing : Number(number, "0") + " " + thing + "s";
+
+    /// <summary>A share in percent, rounded down so that 100 % means all of it.</summary>
+    public static string Share(double share) =>
+        double.IsFinite(share) ? Number(Math.Floor((share * 1000) + 1e-6) / 10, "0.0") + " %" : "none";
+
+    public static string Number(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
+
+    private static string Keypoints(LandformReading landform)
+    {
+        int clear = landform.Keypoints.Count(k => k.Class == KeypointClass.Clear);
+        int weak = landform.Keypoints.Count - clear;
+        return landform.Keypoints.Count == 0
+            ? $"none: no valley ({landform.Valleys.Count}) has a clear break of slope"
+            : $"{clear} clear, {weak} weak, in {Count(landform.Valleys.Count, "valley")}";
+    }
+
+    private static void Section(TextWriter output, string heading, IEnumerable<string> sentences)
+    {
+        bool first = true;
+        foreach (string sentence in sentences)
+        {
+            if (first)
+            {
+                output.WriteLine();
+                output.WriteLine(heading);
+                first = false;
+            }
+
+            output.WriteLine("  " + sentence);
+        }
+    }
+
+    private static void Row(TextWriter output, string name, string value) => output.WriteLine("  " + name.PadRight(NameWidth) + value);
+}
