@@ -27,6 +27,12 @@ internal enum ValueKind
 /// <param name="InJob">Whether a job file may hold it.</param>
 internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName, string Help, bool InJob = false)
 {
+    /// <summary>Options are the same when their flag is, whatever their help says in one command or another.</summary>
+    public bool Equals(OptionSpec? other) => other is not null && other.Flag == Flag;
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => StringComparer.Ordinal.GetHashCode(Flag);
+
     /// <summary>Its key in a job file: the flag with underscores.</summary>
     public string JobKey => Flag.TrimStart('-').Replace('-', '_');
 
@@ -47,7 +53,6 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
     public static readonly OptionSpec Json = new("--json", ValueKind.Switch, "", "print one JSON object instead of the summary");
-    public static readonly OptionSpec ShowHelp = new("--help", ValueKind.Switch, "", "show this help");
 
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =

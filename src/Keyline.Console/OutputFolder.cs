@@ -5,18 +5,20 @@ namespace Keyline.Console;
 /// but the files of an earlier run is never replaced.</remarks>
 internal sealed class OutputFolder : IDisposable
 {
-    private readonly string _target;
     private readonly string _shown;
     private readonly string? _createdAbove;
     private bool _committed;
 
     private OutputFolder(string target, string shown, string partial, string? createdAbove)
     {
-        _target = target;
+        Target = target;
         _shown = shown;
         Partial = partial;
         _createdAbove = createdAbove;
     }
+
+    /// <summary>Full path of the folder once it is in place.</summary>
+    public string Target { get; }
 
     /// <summary>Where files are written until <see cref="Commit"/>.</summary>
     public string Partial { get; }
@@ -81,22 +83,22 @@ internal sealed class OutputFolder : IDisposable
     public void Commit()
     {
         string? old = null;
-        if (Directory.Exists(_target))
+        if (Directory.Exists(Target))
         {
-            old = Path.Combine(Path.GetDirectoryName(_target)!, $".{Path.GetFileName(_target)}.old-{Guid.NewGuid():N}");
-            Directory.Move(_target, old);
+            old = Path.Combine(Path.GetDirectoryName(Target)!, $".{Path.GetFileName(Target)}.old-{Guid.NewGuid():N}");
+            Directory.Move(Target, old);
         }
 
         try
         {
-            Directory.Move(Partial, _target);
+            Directory.Move(Partial, Target);
             _committed = true;
         }
         catch
         {
             if (old is not null)
             {
-                Directory.Move(old, _target);
+                Directory.Move(old, Target);
             }
 
             throw;
@@ -125,7 +127,7 @@ internal sealed class OutputFolder : IDisposable
         }
 
         // Folders made above the output go too, as long as nobody else has put anything there.
-        string? parent = Path.GetDirectoryName(_target);
+        string? parent = Path.GetDirectoryName(Target);
         while (_createdAbove is not null && parent is not null && parent.Length >= _createdAbove.Length
             && Directory.Exists(parent) && !Directory.EnumerateFileSystemEntries(parent).Any())
         {

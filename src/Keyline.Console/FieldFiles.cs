@@ -1,0 +1,11 @@
+using Keyline.Formats;
+using Keyline.Layout;
+
+namespace Keyline.Console;
+
+/// <summary>A field and what to avoid in it, from their files.</summary>
+internal static class FieldFiles
+{
+    public static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs) =>
+        FieldReader.ReadField(fieldPath, crs, avoidPath is null ? null : FieldReader.ReadAvoided(avoidPath, crs));
+}

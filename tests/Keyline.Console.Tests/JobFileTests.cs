@@ -1,0 +1,147 @@
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Json.Schema;
+
+namespace Keyline.Console.Tests;
+
+/// <summary>Job files and their published schema.</summary>
+public sealed class JobFileTests : IDisposable
+{
+    private static readonly JsonSchema Schema = JsonSchema.FromText(Resources.Text("keyline-job.schema.json"));
+
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Schema_IsItselfValid()
+    {
+        // The meta-schema of draft 2020-12, as published by json-schema.org and carried by the validator.
+        JsonElement schema = JsonDocument.Parse(Resources.Text("keyline-job.schema.json")).RootElement;
+        Assert.True(MetaSchemas.Draft202012.Evaluate(schema).IsValid);
+    }
+
+    [Fact]
+    public void Schema_HasTheParsersKeys()
+    {
+        JsonObject properties = JsonNode.Parse(Resources.Text("keyline-job.schema.json"))!["properties"]!.AsObject();
+        Assert.Equal([JobFile.SchemaKey, .. OptionSpec.JobOptions.Select(o => o.JobKey)], properties.Select(p => p.Key));
+    }
+
+    [Fact]
+    public void Schema_StatesTheLibrarysDefaults()
+    {
+        JsonNode properties = JsonNode.Parse(Resources.Text("keyline-job.schema.json"))!["properties"]!;
+        Assert.Equal(Layout.LayoutOptions.DefaultMaximumGrade, (double)properties["max_grade"]!["default"]!);
+        Assert.Equal(Layout.LayoutOptions.DefaultDesignFall, (double)properties["fall"]!["default"]!);
+        Assert.Equal(Layout.LayoutOptions.DefaultMaximumSlope, (double)properties["max_slope"]!["default"]!);
+        Assert.Equal(Layout.LayoutOptions.DefaultMinimumRadius, Quantity.Length((string)properties["min_radius"]!["default"]!, "x"));
+        Assert.Equal(Layout.LayoutOptions.DefaultHeadland, Quantity.Length((string)properties["headland"]!["default"]!, "x"));
+        Assert.Equal(Layout.LayoutOptions.DefaultMinimumLength, Quantity.Length((string)properties["min_length"]!["default"]!, "x"));
+    }
+
+    [Fact]
+    public void Schema_AcceptsItsOwnExamples()
+    {
+        JsonArray examples = JsonNode.Parse(Resources.Text("keyline-job.schema.json"))!["examples"]!.AsArray();
+        Assert.NotEmpty(examples);
+        Assert.All(examples, example => Assert.True(Accepts(example!.ToJsonString())));
+    }
+
+    [Theory]
+    [InlineData("""{ "spacing": "10 ft" }""", true)]
+    [InlineData("""{ "spacing": "3m" }""", true)]
+    [InlineData("""{ "spacing": ".5 yd" }""", true)]
+    [InlineData("""{ "spacing": "10 ftUS" }""", true)]
+    [InlineData("""{ "spacing": "120 Inches" }""", true)]
+    [InlineData("""{ "spacing": 3 }""", false)]
+    [InlineData("""{ "spacing": "3" }""", false)]
+    [InlineData("""{ "spacing": "3 furlongs" }""", false)]
+    [InlineData("""{ "spacing": "three m" }""", false)]
+    [InlineData("""{ "max_grade": 2 }""", true)]
+    [InlineData("""{ "max_grade": "2 %" }""", true)]
+    [InlineData("""{ "max_grade": "2 m" }""", false)]
+    [InlineData("""{ "max_grade": true }""", false)]
+    [InlineData("""{ "crs": "EPSG:32610" }""", true)]
+    [InlineData("""{ "crs": 32610 }""", false)]
+    [InlineData("""{ "crs": "UTM 10" }""", false)]
+    [InlineData("""{ "dem": "" }""", false)]
+    [InlineData("""{ "maxGrade": 2 }""", false)]
+    [InlineData("""{ "$schema": "keyline-job.schema.json" }""", true)]
+    [InlineData("""[]""", false)]
+    public void SchemaAndParser_Agree(string json, bool expected)
+    {
+        Assert.Equal(expected, Accepts(json));
+        string path = _farm.Write("job.json", json);
+        Assert.Equal(expected, ParserAccepts(path));
+    }
+
+    [Fact]
+    public void Job_GivesTheSamePlanAsFlags()
+    {
+        _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "avoid": "avoid.geojson", "spacing": "6 m", "max_grade": 1.5, "headland": "20 ft", "out": "byjob" }""");
+        CliResult job = Cli.Run("plan", "--job", _farm.At("job.json"));
+        CliResult flags = Cli.Run([.. _farm.Plan("--max-grade", "1.5 %", "--headland", "20 ft")]);
+        Assert.Equal("", job.Error);
+        Assert.Equal(flags.Exit, job.Exit);
+        Assert.Equal(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.geojson")), File.ReadAllBytes(_farm.At("byjob/plan.geojson")));
+    }
+
+    [Fact]
+    public void Job_FlagsWin()
+    {
+        _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "spacing": "0 m", "out": "byjob" }""");
+        CliResult alone = Cli.Run("plan", "--job", _farm.At("job.json"));
+        Assert.Equal(2, alone.Exit);
+        Assert.Contains("spacing in job.json", alone.Error, StringComparison.Ordinal);
+        CliResult mended = Cli.Run("plan", "--job", _farm.At("job.json"), "--spacing", "6 m", "--quiet");
+        Assert.Contains(mended.Exit, (int[])[0, 3]);
+    }
+
+    [Theory]
+    [InlineData("""{ "maxGrade": 2 }""", "maxGrade")]
+    [InlineData("""{ "spacing": 3 }""", "\"3 m\"")]
+    [InlineData("""{ "dem": 5 }""", "path")]
+    [InlineData("""{ "spacing": "3 m", }""", "line 1")]
+    [InlineData("""{ "spacing": "3 m", "spacing": "4 m" }""", "job.json")]
+    [InlineData("""[ 1 ]""", "object")]
+    public void Job_ThatCannotBeFollowed_IsRefused(string json, string says)
+    {
+        CliResult result = Cli.Run("plan", "--job", _farm.Write("job.json", json));
+        Assert.Equal(2, result.Exit);
+        Assert.Contains(says, Assert.Single(result.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Job_ThatIsNotThere_IsRefused() => Assert.Equal(2, Cli.Run("plan", "--job", _farm.At("no.json")).Exit);
+
+    [Fact]
+    public void SchemaCommand_PrintsThePublishedFile()
+    {
+        CliResult result = Cli.Run("schema");
+        Assert.Equal(0, result.Exit);
+        Assert.Equal(JsonNode.Parse(Resources.Text("keyline-job.schema.json"))!.ToJsonString(), JsonNode.Parse(result.Output)!.ToJsonString());
+    }
+
+    private static bool Accepts(string json)
+    {
+        using JsonDocument document = JsonDocument.Parse(json);
+        return Schema.Evaluate(document.RootElement).IsValid;
+    }
+
+    private static bool ParserAccepts(string path)
+    {
+        try
+        {
+            Arguments arguments = new();
+            JobFile.AddTo(arguments, path);
+            PlanRequest.Code(arguments[OptionSpec.Crs]);
+            PlanRequest.Limits(arguments, PlanRequest.Above(OptionSpec.Spacing, arguments, 3), 30, 6);
+            return true;
+        }
+        catch (UsageException)
+        {
+            return false;
+        }
+    }
+}
