@@ -46,7 +46,7 @@ internal static class HelpText
         "plan" => Page(
             "Makes a plan: reads the ground, lays out the lines, checks them, and writes a folder with",
             ["plan.geojson (everything drawn), plan.json (the figures), plan.png (the map) and", "guidance/ (waypoints.csv and lines.gpx for the tractor).",],
-            ["keyline plan --dem dem.tif --field field.geojson --avoid avoid.geojson --spacing \"10 ft\" --out plan", "keyline plan --job job.json --out plan --overwrite"],
+            ["keyline plan --dem dem.tif --field field.geojson --spacing \"10 ft\" --out plan", "keyline plan --job job.json --out plan --overwrite"],
             PlanCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + "). Percent signs may be left out."),
         "check" => Page(

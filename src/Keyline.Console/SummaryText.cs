@@ -8,7 +8,6 @@ namespace Keyline.Console;
 internal static class SummaryText
 {
     private const int NameWidth = 16;
-    private const int MostFindings = 5;
 
     public static void Write(TextWriter output, KeylinePlan plan, string spacingText, IEnumerable<string> assumed, IEnumerable<string> cautions)
     {
@@ -33,7 +32,7 @@ internal static class SummaryText
         Section(output, "Before you drive:", cautions);
     }
 
-    /// <summary>What the check found, the first few in full.</summary>
+    /// <summary>What the check found, one of each kind and how many more.</summary>
     public static void Findings(TextWriter output, IReadOnlyList<LayoutFinding> findings, string where)
     {
         if (findings.Count == 0)
@@ -42,10 +41,14 @@ internal static class SummaryText
         }
 
         output.WriteLine();
-        output.WriteLine($"Not kept everywhere ({Count(findings.Count, "finding")}{(findings.Count > MostFindings ? $", all in {where}" : "")}):");
-        foreach (LayoutFinding finding in findings.Take(MostFindings))
+        output.WriteLine($"Not kept everywhere ({Count(findings.Count, "finding")}; every one is in {where}):");
+        foreach (IGrouping<FindingKind, LayoutFinding> kind in findings.GroupBy(f => f.Kind))
         {
-            output.WriteLine("  " + finding.Sentence);
+            output.WriteLine("  " + kind.First().Sentence);
+            if (kind.Count() > 1)
+            {
+                output.WriteLine($"    and {Number(kind.Count() - 1, "0")} more like it");
+            }
         }
     }
 

@@ -46,6 +46,9 @@ public sealed class AvoidedArea
 /// <summary>The field to lay out: its boundary and what to avoid in it.</summary>
 public sealed class FieldArea
 {
+    /// <summary>Area below this many metres times the outline's length counts as none.</summary>
+    private const double LeastMeanWidth = 0.01;
+
     /// <summary>Makes a field.</summary>
     /// <param name="boundary">A valid polygon or multipolygon in projected metres; copied.</param>
     /// <param name="avoided">What to stay away from.</param>
@@ -73,7 +76,8 @@ public sealed class FieldArea
                 $"The field's outline is not a simple area ({valid.ValidationError.Message}) near x {at.X:F1}, y {at.Y:F1} m: redraw it so that it does not cross or touch itself."));
         }
 
-        if (!(boundary.Area > 0))
+        // An outline folded onto itself keeps a sliver of area when its corners have been rounded or moved to another projection.
+        if (!(boundary.Area > LeastMeanWidth * boundary.Length))
         {
             throw new GroundDataException("The field has no area: draw its outline as a closed area.");
         }

@@ -1,0 +1,60 @@
+using System.Diagnostics;
+
+namespace Keyline.Console.Tests;
+
+/// <summary>The program as a process of its own: what only a shell can see.</summary>
+public sealed class ProcessTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Process_Piped_KeepsStandardErrorSilentAndStandardOutputJson()
+    {
+        using Process process = Start(_farm.Plan("--json"));
+        string output = process.StandardOutput.ReadToEnd();
+        string error = process.StandardError.ReadToEnd();
+        process.WaitForExit();
+        Assert.Contains(process.ExitCode, (int[])[0, 3]);
+        Assert.Equal("", error);
+        using System.Text.Json.JsonDocument json = System.Text.Json.JsonDocument.Parse(output);
+        Assert.Equal(process.ExitCode, json.RootElement.GetProperty("exit_code").GetInt32());
+    }
+
+    [Theory]
+    [InlineData("-INT")]
+    [InlineData("-TERM")]
+    public void Process_Interrupted_LeavesNothingAndSays130(string signal)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            Assert.Skip("Signals are sent with kill, which Windows has not.");
+        }
+
+        string[] before = _farm.Contents();
+        // Fine lines, so that the work takes long enough to be interrupted.
+        using Process process = Start(_farm.PlanWith("--spacing", "60 cm"));
+        Stopwatch clock = Stopwatch.StartNew();
+        while (_farm.Contents().Length == before.Length && !process.HasExited && clock.Elapsed < TimeSpan.FromSeconds(20))
+        {
+            Thread.Sleep(2);
+        }
+
+        using Process kill = Process.Start("kill", [signal, process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]);
+        kill.WaitForExit();
+        string output = process.StandardOutput.ReadToEnd();
+        string error = process.StandardError.ReadToEnd();
+        Assert.True(process.WaitForExit(20_000));
+        Assert.Equal(130, process.ExitCode);
+        Assert.Equal("", output);
+        Assert.Equal("Stopped; nothing was written.", error.Trim());
+        Assert.Equal(before, _farm.Contents());
+    }
+
+    private static Process Start(string[] args)
+    {
+        string program = Path.Combine(AppContext.BaseDirectory, "Keyline.Console.dll");
+        return Process.Start(new ProcessStartInfo("dotnet", [program, .. args]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+    }
+}
