@@ -16,28 +16,45 @@ internal sealed class PlanFiles
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
     private readonly PlanRequest _request;
+    private readonly PlanProvenance _provenance;
 
     public PlanFiles(KeylinePlan plan, ElevationSource ground, PlanRequest request)
     {
         _plan = plan;
         _ground = ground;
         _request = request;
+        List<PlanInput> inputs =
+        [
+            new("dem", ground.Name, ground.Sha256),
+            new("field", Path.GetFileName(request.FieldPath), InputHash.OfFile(request.FieldPath)),
+        ];
+        if (request.AvoidPath is { } avoid)
+        {
+            inputs.Add(new("avoid", Path.GetFileName(avoid), InputHash.OfFile(avoid)));
+        }
+
+        _provenance = new PlanProvenance(App.Version, inputs, ground.Notes);
     }
 
-    public IReadOnlyList<string> Assumed => _ground.Notes;
+    /// <summary>What was assumed when the inputs were read.</summary>
+    public IReadOnlyList<string> Assumed => [.. _provenance.Assumed, _ground.Crs.DatumNote];
 
-    public IReadOnlyList<string> Cautions => [.. _plan.Layout.Notes.Take(0)];
+    /// <summary>What the reader must know before trusting the plan.</summary>
+    public IReadOnlyList<string> Warnings => PlanSummary.Warnings(_plan, _provenance);
 
+    /// <summary>What whoever drives must read, short.</summary>
+    public IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
+
+    /// <summary>Writes every file.</summary>
     public void Write(OutputFolder folder, string prefix, ProgressLine progress, CancellationToken stop)
     {
-        PlanProvenance provenance = new();
         Action<Stream>[] writers =
         [
-            stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, provenance),
-            stream => PlanSummary.Write(stream, _plan, _ground.Crs, provenance),
+            stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
+            stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance),
             stream => PlanMap.Write(stream, _plan, MapOptions(), stop),
-            stream => WaypointCsv.Write(stream, _plan, _ground.Crs, provenance),
-            stream => GpxLines.Write(stream, _plan, _ground.Crs, provenance),
+            stream => WaypointCsv.Write(stream, _plan, _ground.Crs, cancellation: stop),
+            stream => GpxLines.Write(stream, _plan, _ground.Crs, _provenance, cancellation: stop),
         ];
         for (int i = 0; i < writers.Length; i++)
         {

@@ -40,7 +40,7 @@ internal static class PlanRun
         }
         else if (!quiet)
         {
-            SummaryText.Write(context.Output, plan, request.SpacingText, files.Assumed, files.Cautions);
+            SummaryText.Write(context.Output, plan, request.SpacingText, files);
             context.Output.WriteLine();
             context.Output.WriteLine($"Written to {folder}:");
             foreach (string name in PlanFiles.Names)

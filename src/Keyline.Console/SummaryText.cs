@@ -9,7 +9,7 @@ internal static class SummaryText
 {
     private const int NameWidth = 16;
 
-    public static void Write(TextWriter output, KeylinePlan plan, string spacingText, IEnumerable<string> assumed, IEnumerable<string> cautions)
+    public static void Write(TextWriter output, KeylinePlan plan, string spacingText, PlanFiles files)
     {
         LayoutFigures figures = plan.Layout.Figures;
         LayoutOptions options = plan.Options;
@@ -28,8 +28,9 @@ internal static class SummaryText
         Row(output, "Keypoints", Keypoints(plan.Landform));
         Section(output, "Left out or noted:", plan.Layout.Notes);
         Findings(output, plan.Layout.Findings, "plan.json");
-        Section(output, "Taken as given:", assumed);
-        Section(output, "Before you drive:", cautions);
+        Section(output, "Mind:", files.Warnings);
+        Section(output, "Taken as given:", files.Assumed);
+        Section(output, "Before you drive:", files.Cautions);
     }
 
     /// <summary>What the check found, one of each kind and how many more.</summary>

@@ -147,7 +147,7 @@ internal sealed class ContourLayer
         // About fifteen contours over the field's own relief.
         foreach ((double Interval, int Index) candidate in Intervals)
         {
-            if (relief / candidate.Interval <= 22)
+            if (relief / candidate.Interval <= 26)
             {
                 return candidate;
             }

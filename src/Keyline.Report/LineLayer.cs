@@ -32,21 +32,24 @@ internal sealed class LineLayer
     /// <summary>Width of a rip line on the sheet, millimetres.</summary>
     public float RipWidth { get; }
 
+    /// <summary>Width of a guide on the sheet: twice a rip line.</summary>
+    public float GuideWidth => MapStyle.GuideWidth * RipWidth / MapStyle.RipWidth;
+
     public bool Shows(Drift drift) => _stretches.Exists(s => s.Drift == drift);
 
-    public void DrawLandform(SKCanvas canvas, byte alpha)
+    public void DrawLandform(SKCanvas canvas)
     {
-        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, (byte)(alpha * 0.8)), MapStyle.ValleyWidth + 0.5f);
-        using SKPaint ridge = MapStyle.Stroke(MapStyle.Ridge.WithAlpha(alpha), MapStyle.RidgeWidth, MapStyle.RidgeDash);
-        using SKPaint main = MapStyle.Stroke(MapStyle.Ridge.WithAlpha(alpha), MapStyle.RidgeWidth * 1.5f, MapStyle.RidgeDash);
+        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xCC), MapStyle.ValleyWidth + 0.5f);
+        using SKPaint ridge = MapStyle.Stroke(MapStyle.Ridge, MapStyle.RidgeWidth, MapStyle.RidgeDash);
+        using SKPaint main = MapStyle.Stroke(MapStyle.Ridge, MapStyle.RidgeWidth * 1.5f, MapStyle.RidgeDash);
         foreach (RidgeLine line in _plan.Landform.Ridges)
         {
             Stroke(canvas, line.Line, casing);
             Stroke(canvas, line.Line, line.IsMain ? main : ridge);
         }
 
-        using SKPaint valley = MapStyle.Stroke(MapStyle.Valley.WithAlpha(alpha), MapStyle.ValleyWidth);
-        using SKPaint minor = MapStyle.Stroke(MapStyle.Valley.WithAlpha(alpha), MapStyle.ValleyWidth * 0.6f);
+        using SKPaint valley = MapStyle.Stroke(MapStyle.Valley, MapStyle.ValleyWidth);
+        using SKPaint minor = MapStyle.Stroke(MapStyle.Valley, MapStyle.ValleyWidth * 0.6f);
         foreach (ValleyLine line in _plan.Landform.Valleys)
         {
             Stroke(canvas, line.Line, casing);
@@ -110,8 +113,8 @@ internal sealed class LineLayer
 
     public void DrawGuides(SKCanvas canvas)
     {
-        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xD0), MapStyle.GuideWidth + 0.45f);
-        using SKPaint paint = MapStyle.Stroke(MapStyle.Guide, MapStyle.GuideWidth, MapStyle.GuideDash);
+        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xC0), GuideWidth * 1.9f);
+        using SKPaint paint = MapStyle.Stroke(MapStyle.Guide, GuideWidth);
         foreach (GuideLine guide in _plan.Layout.Guides)
         {
             Stroke(canvas, guide.Line, casing);

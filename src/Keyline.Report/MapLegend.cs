@@ -27,7 +27,7 @@ internal sealed class MapLegend
         Add(lines.Shows(Drift.ToRidge), "Rip line, falls toward the ridge", (c, box) => Rip(c, box, Drift.ToRidge));
         Add(lines.Shows(Drift.ToValley), "Rip line, falls toward the valley", (c, box) => Rip(c, box, Drift.ToValley));
         Add(lines.Shows(Drift.Level), "Rip line, about level", (c, box) => Rip(c, box, Drift.Level));
-        Add(plan.Layout.Guides.Count > 0, "Guide that lines run parallel to", (c, box) => Line(c, box, MapStyle.Guide, MapStyle.GuideWidth, MapStyle.GuideDash));
+        Add(plan.Layout.Guides.Count > 0, "Guide that lines run parallel to", (c, box) => Line(c, box, MapStyle.Guide, lines.GuideWidth, null));
         Add(landform.Keylines.Count > 0, "Keyline", Keyline);
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Clear), "Keypoint, clear", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Clear));
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Weak), "Keypoint, weak: walk it first", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Weak));

@@ -41,12 +41,11 @@ internal static class MapStyle
     public const float ValleyWidth = 0.75f;
     public const float RidgeWidth = 0.65f;
     public const float KeylineWidth = 0.75f;
-    public const float GuideWidth = 0.5f;
+    public const float GuideWidth = 0.42f;
     public const float RipWidth = 0.2f;
     public const float BoundaryWidth = 0.6f;
 
     public static readonly float[] RidgeDash = [2.6f, 0.9f, 0.5f, 0.9f];
-    public static readonly float[] GuideDash = [3.2f, 0.9f];
 
     private static readonly Lazy<SKTypeface> RegularFace = new(() => Load("OpenSans-Regular.ttf"));
     private static readonly Lazy<SKTypeface> StrongFace = new(() => Load("OpenSans-Semibold.ttf"));

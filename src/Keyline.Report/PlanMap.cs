@@ -70,18 +70,26 @@ public static class PlanMap
         AreaLayer.DrawOutside(canvas, view, boundary);
         canvas.Save();
         canvas.ClipPath(boundary, SKClipOperation.Difference, true);
-        lines.DrawLandform(canvas, 0x70);
+        // One layer, so that a line over its own casing fades as a whole.
+        using (SKPaint faint = new() { Color = SKColors.White.WithAlpha(0x78) })
+        {
+            canvas.SaveLayer(faint);
+            lines.DrawLandform(canvas);
+            lines.DrawKeylines(canvas);
+            canvas.Restore();
+        }
+
         canvas.Restore();
         AreaLayer.DrawHeadland(canvas, view, plan);
         AreaLayer.DrawSteep(canvas, view, plan.Layout.Steep);
         lines.DrawRipLines(canvas);
         cancellationToken.ThrowIfCancellationRequested();
-        lines.DrawGuides(canvas);
+        DrawGuides(canvas, view, plan, lines);
         canvas.Save();
         canvas.ClipPath(boundary, SKClipOperation.Intersect, true);
-        lines.DrawLandform(canvas, 0xFF);
-        canvas.Restore();
+        lines.DrawLandform(canvas);
         lines.DrawKeylines(canvas);
+        canvas.Restore();
         AreaLayer.DrawAvoided(canvas, view, plan.Field.Avoided);
         using (SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xC0), MapStyle.BoundaryWidth + 0.6f))
         using (SKPaint edge = MapStyle.Stroke(MapStyle.Boundary, MapStyle.BoundaryWidth))
@@ -91,7 +99,7 @@ public static class PlanMap
         }
 
         lines.DrawArrows(canvas);
-        KeypointLayer.Draw(canvas, view, plan.Landform.Keypoints, labels);
+        KeypointLayer.Draw(canvas, view, plan.Landform.Keypoints, boundary, labels);
         AreaLayer.DrawNames(canvas, view, plan.Field.Avoided, labels);
         lines.DrawGuideNames(canvas, labels);
         contours.DrawLabels(canvas, labels);
@@ -100,5 +108,15 @@ public static class PlanMap
 
         PanelText text = new(plan, options, contours.Interval);
         new MapPanel(page, view, text, new MapLegend(plan, lines, contours.Interval)).Draw(canvas);
+    }
+
+    /// <summary>Guides, but not over land that is left out: nobody drives there.</summary>
+    private static void DrawGuides(SKCanvas canvas, MapView view, KeylinePlan plan, LineLayer lines)
+    {
+        using SKPath steep = view.Path(plan.Layout.Steep);
+        canvas.Save();
+        canvas.ClipPath(steep, SKClipOperation.Difference, true);
+        lines.DrawGuides(canvas);
+        canvas.Restore();
     }
 }

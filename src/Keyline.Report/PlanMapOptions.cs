@@ -6,6 +6,17 @@ public sealed record PlanMapOptions
     /// <summary>Default fineness, pixels for each inch of an A4 sheet.</summary>
     public const int DefaultPixelsPerInch = 240;
 
+    /// <summary>What holds for every plan, short enough for a map; the written summary says it in full.</summary>
+    public static IReadOnlyList<string> DefaultCautions { get; } =
+    [
+        "Have buried lines located and marked before ripping; private ones are not marked by public services, so ask the owner.",
+        "Keep to the side slope in the machine's manual: elevation data does not show holes, banks or soft ground.",
+        "Rip only when the soil crumbles down to the depth of the point, neither wet nor bone dry.",
+        "See that water leaving a line reaches a stable outlet, not a track, a bank or a neighbour.",
+        "Walk the keypoints and the first lines with a level before working the field.",
+        "An aid to design, not engineering advice: local codes and licensed practice come first.",
+    ];
+
     /// <value>Heading; the field's name where this is empty.</value>
     public string Title { get; init; } = "";
 
@@ -21,8 +32,8 @@ public sealed record PlanMapOptions
     /// <value>Name and version of what made the plan; may be empty.</value>
     public string MadeWith { get; init; } = "";
 
-    /// <value>Short sentences that whoever drives by the map must read.</value>
-    public IReadOnlyList<string> Cautions { get; init; } = [];
+    /// <value>Short sentences that whoever drives by the map must read. Default <see cref="DefaultCautions"/>.</value>
+    public IReadOnlyList<string> Cautions { get; init; } = DefaultCautions;
 
     /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 240, which makes 2806 x 1984 pixels and is fine
     /// enough for A3. Time and size grow with its square.</value>

@@ -61,12 +61,12 @@ internal static class ReliefLayer
         float shade = float.IsNaN(fine) ? soft : float.IsNaN(soft) ? fine : (0.4f * fine) + (0.6f * soft);
         float light = float.IsNaN(shade) ? 0 : Math.Clamp((shade - level) / level, -1f, 0.42f);
         float share = high > low ? Math.Clamp((height - low) / (high - low), 0, 1) : 0.5f;
-        // Level ground keeps its tint; shade darkens by at most 55 % and light lifts toward white.
+        // Level ground keeps its tint; shade darkens by at most 45 % and light lifts toward white.
         for (int i = 0; i < 3; i++)
         {
             float from = Channel(MapStyle.LowGround, i);
             float tint = from + (share * (Channel(MapStyle.HighGround, i) - from));
-            float value = light < 0 ? tint * (1 + (0.55f * light)) : tint + ((255 - tint) * 1.6f * light);
+            float value = light < 0 ? tint * (1 + (0.45f * light)) : tint + ((255 - tint) * 1.6f * light);
             pixel[i] = (byte)Math.Clamp(MathF.Round(value), 0, 255);
         }
 
