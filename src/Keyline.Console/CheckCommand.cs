@@ -1,5 +1,6 @@
 using Keyline.Elevation;
 using Keyline.Formats;
+using Keyline.Landform;
 using Keyline.Layout;
 
 namespace Keyline.Console;
@@ -45,7 +46,7 @@ internal static class CheckCommand
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
             lines = [.. FieldReader.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("reading the landform");
-            Grid<float>? position = null;
+            Grid<float> position = LandformReader.Read(GaussianSmoothing.ApplyTwice(ground.Grid, SmoothingLength(ground.Grid), context.Stop), null, context.Stop).Position;
             progress.Show("measuring");
             result = LayoutCheck.Run(lines, ground.Grid, field, limits, position, context.Stop);
         }
@@ -66,6 +67,9 @@ internal static class CheckCommand
 
         return Exit(result);
     }
+
+    // As a plan smooths for narrow spacings: 4 m, and not below the cells.
+    private static double SmoothingLength(ElevationGrid ground) => Math.Max(4.0, 1.2 * ground.Frame.CellSize);
 
     private static int Exit(LayoutCheckResult result) => result.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
 

@@ -12,7 +12,7 @@ internal static class AreaLayer
     {
         canvas.Save();
         canvas.ClipPath(boundary, SKClipOperation.Difference, true);
-        using SKPaint veil = MapStyle.Fill(new SKColor(0xFF, 0xFF, 0xFF, 0x78));
+        using SKPaint veil = MapStyle.Fill(new SKColor(0xFF, 0xFF, 0xFF, 0x60));
         canvas.DrawRect(view.Frame, veil);
         canvas.Restore();
     }
