@@ -46,7 +46,8 @@ internal static class CheckCommand
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
             lines = [.. FieldReader.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("reading the landform");
-            Grid<float> position = LandformReader.Read(GaussianSmoothing.ApplyTwice(ground.Grid, SmoothingLength(ground.Grid), context.Stop), null, context.Stop).Position;
+            ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(ground.Grid, SmoothingLength(ground.Grid), context.Stop);
+            Grid<float> position = DriftPosition.Compute(smoothed, LandformReader.Read(smoothed, null, context.Stop), context.Stop);
             progress.Show("measuring");
             result = LayoutCheck.Run(lines, ground.Grid, field, limits, position, context.Stop);
         }

@@ -1,3 +1,4 @@
+using Keyline.Elevation;
 using Keyline.Landform;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
@@ -19,10 +20,12 @@ internal sealed class LineLayer
     {
         _view = view;
         _plan = plan;
+        // The same field that the figures of the plan were measured with.
+        Grid<float> position = DriftPosition.Compute(plan.Smoothed, plan.Landform, cancellationToken);
         foreach (RipLine line in plan.Layout.Lines)
         {
             cancellationToken.ThrowIfCancellationRequested();
-            _stretches.AddRange(LineDrift.Cut(line.Line, plan.Ground, plan.Landform.Position));
+            _stretches.AddRange(LineDrift.Cut(line.Line, plan.Ground, position));
         }
 
         // Lines must stay apart on paper: never wider than a third of the spacing.
