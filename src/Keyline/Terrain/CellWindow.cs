@@ -6,7 +6,7 @@ namespace Keyline.Terrain;
 /// <remarks>
 /// A missing neighbour, and one beyond the edge, is mirrored through the centre from its opposite (2e less the opposite).
 /// Where the opposite is missing too, a side neighbour takes the centre's height and a corner the plane through its two sides.
-/// A plane therefore keeps its slope beside edges and holes.
+/// A plane therefore keeps its slope beside edges and holes, save where a cell is shut in from two opposite sides.
 /// </remarks>
 internal readonly record struct CellWindow(double A, double B, double C, double D, double E, double F, double G, double H, double I)
 {
@@ -15,6 +15,38 @@ internal readonly record struct CellWindow(double A, double B, double C, double 
 
     /// <summary>Horn's northward rise over one cell, times the cell size.</summary>
     public double HornNorth => (A + (2 * B) + C - G - (2 * H) - I) / 8;
+
+    /// <summary>Whether a neighbour was made up.</summary>
+    public bool IsMended { get; private init; }
+
+    /// <summary>Rises eastward and northward over one cell.</summary>
+    public (double East, double North) Rise(SlopeMethod method) =>
+        method == SlopeMethod.Horn ? (HornEast, HornNorth) : ((F - D) / 2, (B - H) / 2);
+
+    /// <summary>Refuses a method there is not.</summary>
+    public static void Check(SlopeMethod method)
+    {
+        if (method is not (SlopeMethod.Horn or SlopeMethod.ZevenbergenThorne))
+        {
+            throw new ArgumentOutOfRangeException(nameof(method), method, "There is no such slope method.");
+        }
+    }
+
+    /// <summary>Measures every cell that has a height.</summary>
+    public static Grid<float> Map(ElevationGrid ground, Func<CellWindow, double> measure)
+    {
+        int columns = ground.Frame.Columns;
+        float[] values = new float[ground.Array.Length];
+        Parallel.For(0, ground.Frame.Rows, r =>
+        {
+            for (int c = 0; c < columns; c++)
+            {
+                int i = (r * columns) + c;
+                values[i] = float.IsNaN(ground.Array[i]) ? float.NaN : (float)measure(Read(ground, r, c));
+            }
+        });
+        return new Grid<float>(ground.Frame, values);
+    }
 
     /// <summary>Reads a window. Every value is NaN where the centre is missing.</summary>
     public static CellWindow Read(ElevationGrid ground, int row, int column)
@@ -40,7 +72,8 @@ internal readonly record struct CellWindow(double A, double B, double C, double 
         double g = south && west ? z[at + columns - 1] : double.NaN;
         double h = south ? z[at + columns] : double.NaN;
         double i = south && east ? z[at + columns + 1] : double.NaN;
-        if (double.IsNaN(a + b + c + d + f + g + h + i))
+        bool mended = double.IsNaN(a + b + c + d + f + g + h + i);
+        if (mended)
         {
             Mend(ref b, ref h, e, e, e);
             Mend(ref d, ref f, e, e, e);
@@ -48,7 +81,7 @@ internal readonly record struct CellWindow(double A, double B, double C, double 
             Mend(ref c, ref g, e, b + f - e, h + d - e);
         }
 
-        return new CellWindow(a, b, c, d, e, f, g, h, i);
+        return new CellWindow(a, b, c, d, e, f, g, h, i) { IsMended = mended };
     }
 
     private static void Mend(ref double one, ref double other, double centre, double oneElse, double otherElse)

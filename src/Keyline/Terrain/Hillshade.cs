@@ -44,21 +44,14 @@ public static class Hillshade
         double sunEast = level * sinAzimuth;
         double sunNorth = level * cosAzimuth;
         double scale = verticalFactor / ground.Frame.CellSize;
-        int columns = ground.Frame.Columns;
-        float[] shade = new float[ground.Array.Length];
-        Parallel.For(0, ground.Frame.Rows, r =>
+        return CellWindow.Map(ground, w =>
         {
-            for (int c = 0; c < columns; c++)
-            {
-                CellWindow w = CellWindow.Read(ground, r, c);
-                double east = w.HornEast * scale;
-                double north = w.HornNorth * scale;
+            double east = w.HornEast * scale;
+            double north = w.HornNorth * scale;
 
-                // The ground's upward normal is (-east, -north, 1) before it is brought to length one.
-                double cosine = (up - (sunEast * east) - (sunNorth * north)) / Math.Sqrt(1 + (east * east) + (north * north));
-                shade[(r * columns) + c] = (float)Math.Clamp(cosine, 0, 1);
-            }
+            // The ground's upward normal is (-east, -north, 1) before it is brought to length one.
+            double cosine = (up - (sunEast * east) - (sunNorth * north)) / Math.Sqrt(1 + (east * east) + (north * north));
+            return Math.Clamp(cosine, 0, 1);
         });
-        return new Grid<float>(ground.Frame, shade);
     }
 }

@@ -1,0 +1,140 @@
+using Keyline.Elevation;
+using Keyline.Terrain;
+using Keyline.Tests.Support;
+
+namespace Keyline.Tests.Terrain;
+
+/// <summary>Slope, aspect and curvature on windows and surfaces whose answers are known in closed form.</summary>
+public sealed class SlopeCurvatureTests
+{
+    private static readonly SlopeMethod[] Methods = [SlopeMethod.Horn, SlopeMethod.ZevenbergenThorne];
+
+    private static double Degrees(double percent) => Math.Atan(percent / 100) * 180 / Math.PI;
+
+    private static CellWindow Window(Func<double, double, double> z, double x, double y, double cell) => new(
+        z(x - cell, y + cell), z(x, y + cell), z(x + cell, y + cell),
+        z(x - cell, y), z(x, y), z(x + cell, y),
+        z(x - cell, y - cell), z(x, y - cell), z(x + cell, y - cell));
+
+    // S-3: window of a university's GIS coursework; the answer follows from Horn 1981.
+    [Fact]
+    public void Horn_CourseworkWindow_GivesItsSlopeAndAspect()
+    {
+        ElevationGrid ground = Surfaces.Listed(3, 3, 10, 42, 45, 47, 40, 44, 49, 44, 48, 52);
+        Assert.Equal(22.791825, Degrees(Slope.Percent(ground)[1, 1]), 5);
+        Assert.Equal(292.750976, Aspect.Degrees(ground)[1, 1], 4);
+    }
+
+    // S-4: a plane is exact for every method, at edges and beside holes too, in one row and in one column.
+    [Theory]
+    [InlineData(7, 9)]
+    [InlineData(1, 6)]
+    [InlineData(6, 1)]
+    public void Plane_AnyCell_IsExact(int rows, int columns)
+    {
+        ElevationGrid whole = Surfaces.Make(rows, columns, 2, Surfaces.Plane(100, 0.125, -0.25));
+        ElevationGrid ground = rows * columns < 9 ? whole : Surfaces.Changed(whole, (r, c, z) => (r, c) is (3, 4) or (4, 6) ? float.NaN : z);
+        double east = columns == 1 ? 0 : 0.125;
+        double north = rows == 1 ? 0 : -0.25;
+        double azimuth = ((Math.Atan2(-east, -north) * 180 / Math.PI) + 360) % 360;
+        foreach (SlopeMethod method in Methods)
+        {
+            Grid<float> slope = Slope.Percent(ground, method);
+            Grid<float> aspect = Aspect.Degrees(ground, method);
+            for (int i = 0; i < ground.Heights.Length; i++)
+            {
+                bool missing = float.IsNaN(ground.Heights[i]);
+                Assert.Equal(missing ? double.NaN : 100 * Math.Sqrt((east * east) + (north * north)), slope.Values[i], 5);
+                Assert.Equal(missing ? double.NaN : azimuth, aspect.Values[i], 4);
+            }
+        }
+    }
+
+    [Fact]
+    public void Plane_Inside_HasNoCurvatureAndEdgesHaveNone()
+    {
+        ElevationGrid ground = Surfaces.Make(5, 5, 2, Surfaces.Plane(100, 0.125, -0.25));
+        foreach (Grid<float> bend in new[] { Curvature.Profile(ground), Curvature.Plan(ground), Curvature.Contour(ground), Curvature.Mean(ground) })
+        {
+            Assert.Equal(0, bend[2, 2]);
+            Assert.Equal(float.NaN, bend[0, 2]);
+        }
+    }
+
+    [Theory]
+    [InlineData(0, 1, 180)]
+    [InlineData(0, -1, 0)]
+    [InlineData(1, 0, 270)]
+    [InlineData(-1, 0, 90)]
+    [InlineData(-1, -1, 45)]
+    public void Aspect_PlaneTowardAQuarter_PointsDownhill(double east, double north, double expected) =>
+        Assert.Equal(expected, Aspect.Degrees(Surfaces.Make(3, 3, 1, Surfaces.Plane(0, east, north)))[1, 1], 4);
+
+    [Fact]
+    public void LevelGround_HasNoAspectAndNoSlope()
+    {
+        ElevationGrid ground = Surfaces.Make(3, 3, 1, Surfaces.Plane(7, 0, 0));
+        Assert.Equal(0, Slope.Percent(ground)[1, 1]);
+        Assert.Equal(float.NaN, Aspect.Degrees(ground)[1, 1]);
+        Assert.Equal(float.NaN, Curvature.Contour(ground)[1, 1]);
+        Assert.Equal(0, Curvature.Mean(ground)[1, 1]);
+    }
+
+    // S-5: closed forms of Florinsky 2016, ch. 2, on a quadratic surface, which Evans's fit meets exactly.
+    [Fact]
+    public void Quadratic_EvansFit_MeetsTheClosedForms()
+    {
+        CellWindow w = new(99.15, 99.4, 100.05, 99.9, 100, 100.5, 100.45, 100.4, 100.75);
+        Curvature.Quadratic q = new(w, 10);
+        Assert.Equal(0.00172648158, q.Profile, 10);
+        Assert.Equal(-0.00372896026, q.Plan, 10);
+        Assert.Equal(-0.06405976563, q.Contour, 10);
+        Assert.Equal(-0.00100123934, q.Mean, 10);
+        Assert.Equal(2 * q.Mean, q.Plan + q.Profile, 14);
+    }
+
+    // S-6: the same window with the four nearest neighbours, G = .03 and H = -.05 (Zevenbergen and Thorne 1987).
+    [Fact]
+    public void Quadratic_FourNeighbours_GiveTheExactGradient()
+    {
+        CellWindow w = new(99.15, 99.4, 100.05, 99.9, 100, 100.5, 100.45, 100.4, 100.75);
+        (double east, double north) = w.Rise(SlopeMethod.ZevenbergenThorne);
+        Assert.Equal(0.03, east / 10, 12);
+        Assert.Equal(-0.05, north / 10, 12);
+        ElevationGrid ground = Surfaces.Listed(3, 3, 10, 99.15f, 99.4f, 100.05f, 99.9f, 100, 100.5f, 100.45f, 100.4f, 100.75f);
+        Assert.Equal(3.337110705, Degrees(Slope.Percent(ground, SlopeMethod.ZevenbergenThorne)[1, 1]), 4);
+        Assert.Equal(329.036243468, Aspect.Degrees(ground, SlopeMethod.ZevenbergenThorne)[1, 1], 2);
+    }
+
+    // S-7: a dome of radius 100 at (30, -20): every section bends by .01, the contour by 1 over its own radius.
+    [Fact]
+    public void Sphere_EvansFit_IsCloseToTheTruth()
+    {
+        Curvature.Quadratic q = new(Window(Surfaces.Sphere(100), 30, -20, 1), 1);
+        Assert.Equal(0.0100006888, q.Profile, 10);
+        Assert.Equal(0.0100005990, q.Plan, 10);
+        Assert.Equal(0.0277340639, q.Contour, 10);
+        Assert.InRange(q.Profile, 0.01 - 2e-6, 0.01 + 2e-6);
+        Assert.InRange(q.Contour, 0.02773501 - 2e-6, 0.02773501 + 2e-6);
+    }
+
+    // D-13: on the axis of the trough z = .002 x^2 - .05 y the contour's radius is 12.5 m, and it bends as a valley.
+    [Fact]
+    public void Contour_TroughAndItsMirror_HaveOppositeSigns()
+    {
+        Assert.Equal(-0.08, Curvature.Contour(Surfaces.Make(5, 5, 1, Surfaces.Trough(0.002, 0.05)))[2, 2], 4);
+        Assert.Equal(0.08, Curvature.Contour(Surfaces.Make(5, 5, 1, Surfaces.Trough(-0.002, 0.05)))[2, 2], 4);
+    }
+
+    [Fact]
+    public void Curvature_BesideAMissingCell_IsMissing()
+    {
+        ElevationGrid ground = Surfaces.Changed(Surfaces.Make(7, 7, 1, Surfaces.Trough(0.002, 0.05)), (r, c, z) => r == 2 && c == 2 ? float.NaN : z);
+        Assert.Equal(float.NaN, Curvature.Mean(ground)[3, 3]);
+        Assert.False(float.IsNaN(Curvature.Mean(ground)[4, 4]));
+    }
+
+    [Fact]
+    public void Slope_NoSuchMethod_IsRefused() =>
+        Assert.Throws<ArgumentOutOfRangeException>(() => Slope.Percent(Surfaces.Listed(1, 1, 1, 0), (SlopeMethod)9));
+}
