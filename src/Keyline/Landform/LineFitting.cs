@@ -16,7 +16,7 @@ internal static class LineFitting
     /// <summary>Bends tighter than this are taken out of the chain of cells before it is fitted, metres.</summary>
     private const double SmoothingLength = 8;
 
-    private const int Fits = 2;
+    private const int Fits = 4;
 
     /// <summary>Fits a line.</summary>
     /// <param name="ground">The ground on whose floor the line shall lie, as fine as there is.</param>

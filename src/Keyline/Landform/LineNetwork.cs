@@ -13,8 +13,9 @@ internal sealed class Stem
     /// <summary>The stem joined, or -1.</summary>
     public required int Joins { get; set; }
 
-    /// <summary>Ground drained through the last cell of its own, square metres.</summary>
-    public required double Area { get; init; }
+    /// <summary>Ground drained through the last cell of its own, square metres; for a stem that leaves the grid, with that of
+    /// water running out close beside it.</summary>
+    public required double Area { get; set; }
 
     /// <summary>Strahler order at the foot.</summary>
     public int Order { get; set; } = 1;
@@ -66,7 +67,7 @@ internal sealed class LineNetwork
     {
         LineNetwork network = new(tree, shape, sign, options, relaxed);
         bool[] strict = network.StrictCells();
-        List<Stem> stems = LinePruning.Keep(ground, network.Trace(strict), strict, shape, sign, options);
+        List<Stem> stems = LinePruning.Keep(ground, tree, network.Trace(strict), strict, shape, sign, options);
         SetOrders(stems);
         return stems;
     }
@@ -102,8 +103,6 @@ internal sealed class LineNetwork
         bool[] line = new bool[n];
         int[] main = new int[n];
         Array.Fill(main, -1);
-        int[] widest = new int[n];
-        Array.Fill(widest, -1);
         foreach (int c in _tree.Order)
         {
             line[c] |= strict[c];
@@ -113,7 +112,6 @@ internal sealed class LineNetwork
                 continue;
             }
 
-            Keep(widest, to, c);
             if (line[c])
             {
                 line[to] = true;
@@ -136,7 +134,7 @@ internal sealed class LineNetwork
         foreach (int head in heads)
         {
             List<int> cells = [head];
-            for (int up = widest[head]; up >= 0 && StillConverges(up); up = widest[up])
+            for (int up = DeepestAbove(head); up >= 0 && StillConverges(up); up = DeepestAbove(up))
             {
                 cells.Add(up);
             }
@@ -167,6 +165,23 @@ internal sealed class LineNetwork
 
         // A stem's Joins held the cell where it ends until all owners were known.
         return stems.ConvertAll(s => new Stem { Id = s.Id, Cells = s.Cells, Joins = s.Joins < 0 ? -1 : owner[s.Joins], Area = s.Area });
+    }
+
+    /// <summary>Of the cells that drain to a cell, the one that lies deepest in its valley; -1 where none drains to it.</summary>
+    private int DeepestAbove(int cell)
+    {
+        GridFrame f = _tree.Frame;
+        int best = -1;
+        for (int k = 0; k < 8; k++)
+        {
+            int up = FallLineSteps.Neighbour(f, cell / f.Columns, cell % f.Columns, k);
+            if (up >= 0 && _tree.Downstream[up] == cell && (best < 0 || Depth(up) > Depth(best)))
+            {
+                best = up;
+            }
+        }
+
+        return best;
     }
 
     private void Keep(int[] best, int at, int candidate)

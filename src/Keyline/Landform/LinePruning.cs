@@ -25,12 +25,13 @@ internal static class LinePruning
 
     /// <summary>The lines kept, in the order given.</summary>
     /// <param name="ground">The surface whose valleys the lines are.</param>
+    /// <param name="tree">Its drainage.</param>
     /// <param name="stems">All lines.</param>
     /// <param name="strict">Cells that are plainly valley.</param>
     /// <param name="shape">The shape of the ground the right way up.</param>
     /// <param name="sign">1 for valleys, -1 for ridges.</param>
     /// <param name="options">What counts.</param>
-    public static List<Stem> Keep(ElevationGrid ground, List<Stem> stems, bool[] strict, GroundShape shape, int sign, LandformOptions options)
+    public static List<Stem> Keep(ElevationGrid ground, DrainageTree tree, List<Stem> stems, bool[] strict, GroundShape shape, int sign, LandformOptions options)
     {
         int[] joined = new int[stems.Count];
         foreach (Stem s in stems)
@@ -71,11 +72,14 @@ internal static class LinePruning
             }
 
             int before = s.Joins;
-            EndBeside(ground.Frame, s, stems, gone, owner, CloseScales * options.ShapeScale);
+            EndBeside(tree, s, stems, gone, owner, CloseScales * options.ShapeScale);
             if (s.Joins != before)
             {
                 joined[s.Joins]++;
-                joined[before]--;
+                if (before >= 0)
+                {
+                    joined[before]--;
+                }
             }
 
             if (!IsPlain(ground.Frame, s, strict, options)
@@ -83,6 +87,7 @@ internal static class LinePruning
             {
                 if (joined[s.Id] == 0)
                 {
+                    CreditOutflow(ground.Frame, s, stems, owner, (int)(NearScales * options.ShapeScale / ground.Frame.CellSize));
                     Drop(s);
                     continue;
                 }
@@ -106,15 +111,21 @@ internal static class LinePruning
         return stems.FindAll(s => !gone[s.Id]);
     }
 
+    /// <summary>Gives the ground of a dropped line that leaves the grid beside a kept one to that one: one floor, two paths.</summary>
+    private static void CreditOutflow(GridFrame f, Stem dropped, List<Stem> stems, int[] owner, int reach)
+    {
+        int beside = dropped.Joins < 0 ? Nearest(f, dropped.Cells[^1], owner, reach) : -1;
+        if (beside >= 0 && stems[owner[beside] - 1] is { Joins: < 0 } kept)
+        {
+            kept.Area += dropped.Area;
+        }
+    }
+
     /// <summary>Where the last stretch of a line runs close beside a larger line, ends it on that line where the stretch
     /// begins; but not above the foot of a line that joins it.</summary>
-    private static void EndBeside(GridFrame f, Stem stem, List<Stem> stems, bool[] gone, int[] owner, double close)
+    private static void EndBeside(DrainageTree tree, Stem stem, List<Stem> stems, bool[] gone, int[] owner, double close)
     {
-        if (stem.Joins < 0)
-        {
-            return;
-        }
-
+        GridFrame f = tree.Frame;
         int highest = 1;
         foreach (Stem t in stems)
         {
@@ -125,8 +136,8 @@ internal static class LinePruning
         }
 
         int reach = (int)(close / f.CellSize);
-        int end = stem.Cells.Count - 1;
-        int on = stem.Cells[end];
+        int end = stem.OwnCells;
+        int on = -1;
         for (int i = end - 1; i >= highest; i--)
         {
             int nearest = Nearest(f, stem.Cells[i], owner, reach);
@@ -138,17 +149,24 @@ internal static class LinePruning
             (end, on) = (i, nearest);
         }
 
-        if (end < stem.Cells.Count - 1)
+        if (on < 0)
         {
-            // It meets the larger line as far downstream as it is away from it, at about half a right angle.
-            Stem larger = stems[owner[on] - 1];
-            int at = larger.Cells.IndexOf(on);
-            int ahead = (int)Math.Round(Distance(f, stem.Cells[end], on) / f.CellSize);
-            on = larger.Cells[Math.Min(at + ahead, larger.OwnCells - 1)];
-            stem.Cells.RemoveRange(end, stem.Cells.Count - end);
-            stem.Cells.Add(on);
-            stem.Joins = larger.Id;
+            return;
         }
+
+        // It meets the larger line as far downstream as it is away from it, at about half a right angle.
+        Stem larger = stems[owner[on] - 1];
+        int at = larger.Cells.IndexOf(on);
+        int ahead = (int)Math.Round(Distance(f, stem.Cells[end], on) / f.CellSize);
+        if (stem.Joins < 0 && larger.Joins < 0)
+        {
+            larger.Area += stem.Area;
+        }
+
+        stem.Cells.RemoveRange(end, stem.Cells.Count - end);
+        stem.Area = tree.Area[stem.Cells[^1]];
+        stem.Cells.Add(larger.Cells[Math.Min(at + ahead, larger.OwnCells - 1)]);
+        stem.Joins = larger.Id;
     }
 
     private static double Distance(GridFrame f, int a, int b)
