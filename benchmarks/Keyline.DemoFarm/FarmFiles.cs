@@ -7,7 +7,7 @@ using Keyline.Formats;
 namespace Keyline.DemoFarm;
 
 /// <summary>Writes the demo farm's files.</summary>
-internal static class FarmFiles
+public static class FarmFiles
 {
     private const int TileSize = 128;
     private const TiffTag PixelScale = (TiffTag)33550;
@@ -16,6 +16,8 @@ internal static class FarmFiles
 
     private static readonly JsonWriterOptions Indented = new() { Indented = true, NewLine = "\n" };
 
+    /// <summary>Writes dem.tif, field.geojson and avoid.geojson.</summary>
+    /// <param name="folder">Where to; made if it is not there.</param>
     public static void Write(string folder)
     {
         Directory.CreateDirectory(folder);

@@ -1,0 +1,94 @@
+using System.Reflection;
+using System.Text.RegularExpressions;
+using System.Xml.Linq;
+
+namespace Keyline.PublicApi.Tests;
+
+/// <summary>The rules of DEVELOPERS.md that a machine can keep.</summary>
+public sealed partial class HouseRulesTests
+{
+    private static readonly string[] Folders = ["Elevation", "Terrain", "Drainage", "Landform", "Layout", "Guidance"];
+
+    private static readonly string[] TopLevel =
+    [
+        "README.md", "DEVELOPERS.md", "LICENSE", "src", "tests", "benchmarks", "testdata", "docs", "Keyline.sln",
+        "Directory.Build.props", "Directory.Packages.props", "global.json",
+    ];
+
+    public static TheoryData<Assembly> Libraries => [typeof(KeylinePlan).Assembly, typeof(Formats.ElevationReader).Assembly, typeof(Report.PlanMap).Assembly];
+
+    [Fact]
+    public void Core_ReferencesItsTwoPackagesAndTheFramework()
+    {
+        string[] others = [.. typeof(KeylinePlan).Assembly.GetReferencedAssemblies().Select(a => a.Name!)
+            .Where(n => !n.StartsWith("System", StringComparison.Ordinal) && n != "netstandard")
+            .Where(n => n is not ("NetTopologySuite" or "MathNet.Numerics"))];
+        Assert.Empty(others);
+    }
+
+    [Fact]
+    public void Core_TouchesNoFilesConsoleClockOrChance()
+    {
+        string[] found = [.. Checkout.Sources("src/Keyline").Where(f => Forbidden().IsMatch(File.ReadAllText(f))).Select(Path.GetFileName)!];
+        Assert.Empty(found);
+        string[] assemblies = [.. typeof(KeylinePlan).Assembly.GetReferencedAssemblies().Select(a => a.Name!)];
+        Assert.DoesNotContain("System.Console", assemblies);
+        Assert.DoesNotContain(assemblies, a => a.StartsWith("System.IO", StringComparison.Ordinal) || a.StartsWith("System.Net", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Core_AFolderUsesOnlyFoldersBeforeIt()
+    {
+        List<string> wrong = [];
+        for (int i = 0; i < Folders.Length; i++)
+        {
+            foreach (string file in Checkout.Sources($"src/Keyline/{Folders[i]}"))
+            {
+                string text = File.ReadAllText(file);
+                wrong.AddRange(Folders.Skip(i + 1).Where(later => Regex.IsMatch(text, $@"^using (static )?Keyline\.{later}\b", RegexOptions.Multiline)).Select(later => $"{Path.GetFileName(file)} uses {later}"));
+            }
+        }
+
+        Assert.Empty(wrong);
+        Assert.All(Folders, f => Assert.NotEmpty(Checkout.Sources($"src/Keyline/{f}")));
+    }
+
+    [Theory, MemberData(nameof(Libraries))]
+    public void EveryPublicClass_IsSealedStaticOrAbstract(Assembly library) =>
+        Assert.DoesNotContain(library.GetExportedTypes(), t => t is { IsClass: true, IsSealed: false, IsAbstract: false });
+
+    [Fact]
+    public void EveryPublicAlgorithm_StatesUnitsCostAndSource()
+    {
+        Assembly core = typeof(KeylinePlan).Assembly;
+        XDocument docs = XDocument.Load(Path.ChangeExtension(core.Location, ".xml"));
+        Dictionary<string, string> remarks = docs.Descendants("member").ToDictionary(m => m.Attribute("name")!.Value, m => m.Element("remarks")?.Value ?? "");
+        string[] silent = [.. core.GetExportedTypes()
+            .Where(t => t is { IsAbstract: true, IsSealed: true } && t != typeof(Elevation.Grid) && t != typeof(Layout.FieldFit))
+            .Where(t => !new[] { "Units:", "Cost:", "Source:" }.All(remarks.GetValueOrDefault("T:" + t.FullName, "").Contains) && !IsMeasure(t))
+            .Select(t => t.Name)];
+        Assert.Empty(silent);
+
+        // The check states definitions of its own; it has no paper behind it.
+        static bool IsMeasure(Type t) => t == typeof(Layout.LayoutCheck);
+    }
+
+    [Fact]
+    public void NoSourceFile_IsLongerThan400Lines()
+    {
+        string[] longFiles = [.. new[] { "src", "tests", "benchmarks" }.SelectMany(Checkout.Sources).Where(f => File.ReadLines(f).Count() > 400).Select(f => Path.GetRelativePath(Checkout.Root, f))];
+        Assert.Empty(longFiles);
+    }
+
+    [Fact]
+    public void TopLevel_HoldsTheFixedListAndDotfiles()
+    {
+        Assert.All(TopLevel, name => Assert.True(Path.Exists(Checkout.PathOf(name)), $"{name} is missing."));
+        string[] extra = [.. Directory.EnumerateFileSystemEntries(Checkout.Root).Select(p => Path.GetFileName(p)!)
+            .Where(n => !n.StartsWith('.') && !TopLevel.Contains(n) && n is not ("artifacts" or "TestResults" or "demo" or "feed" or "BenchmarkDotNet.Artifacts"))];
+        Assert.Empty(extra);
+    }
+
+    [GeneratedRegex(@"\b(System\.IO|Console\.|DateTime\.(Now|UtcNow|Today)|DateTimeOffset\.(Now|UtcNow)|new Random\(|Random\.Shared|Environment\.|Guid\.NewGuid|DllImport|LibraryImport|File\.|Directory\.)")]
+    private static partial Regex Forbidden();
+}
