@@ -8,7 +8,7 @@ namespace Keyline.Drainage;
 /// <para>Missing: no flow. Beside a missing cell and at the edge a cell with no lower neighbour drains outward.</para>
 /// <para>Promises: on filled ground every cell with a height leads to an outlet without a loop; of equal drops the lowest code
 /// wins; the same on any number of cores.</para>
-/// <para>Cost: linear in cells; 2 bytes a cell, and 8 more while flats are drained.</para>
+/// <para>Cost: linear in cells; 2 bytes a cell, and about 12 more while level ground is drained.</para>
 /// <para>Source: steepest drop over distance, O'Callaghan and Mark 1984, Computer Vision, Graphics and Image Processing 28,
 /// 323-344; level ground after Barnes, Lehman and Mulla 2014, An efficient assignment of drainage direction over flat
 /// surfaces, Computers and Geosciences 62, 128-135 (doi:10.1016/j.cageo.2013.01.009).</para>

@@ -26,13 +26,13 @@ public static class DepressionFilling
         GridFrame frame = ground.Frame;
         float[] z = (float[])ground.Array.Clone();
         bool[] closed = new bool[z.Length];
-        PriorityQueue<int, (float Height, int Cell)> open = new();
+        PriorityQueue<int, ulong> open = new();
         for (int i = 0; i < z.Length; i++)
         {
             if (!float.IsNaN(z[i]) && Neighbours.IsOutlet(z, frame, i))
             {
                 closed[i] = true;
-                open.Enqueue(i, (z[i], i));
+                open.Enqueue(i, Key(z[i], i));
             }
         }
 
@@ -61,11 +61,20 @@ public static class DepressionFilling
                 }
                 else
                 {
-                    open.Enqueue(next, (z[next], next));
+                    open.Enqueue(next, Key(z[next], next));
                 }
             }
         }
 
         return new ElevationGrid(frame, z);
+    }
+
+    // Sorts by height, then by cell: flipping the sign bit of positive numbers and all bits of negative ones makes the bits
+    // sort as the numbers do.
+    private static ulong Key(float height, int cell)
+    {
+        uint bits = BitConverter.SingleToUInt32Bits(height);
+        bits = (bits & 0x80000000u) == 0 ? bits | 0x80000000u : ~bits;
+        return ((ulong)bits << 32) | (uint)cell;
     }
 }

@@ -7,7 +7,7 @@ namespace Keyline.Drainage;
 /// <para>Missing: has no flow and is not asked for any.</para>
 /// <para>Promises: heights are not changed; level ground without a way out keeps no flow; no loops, because every step leads
 /// to a lower step count.</para>
-/// <para>Cost: linear in cells; 8 bytes a cell where there is level ground, nothing otherwise.</para>
+/// <para>Cost: linear in cells; about 12 bytes a cell where there is level ground, nothing otherwise.</para>
 /// <para>Source: Barnes, Lehman and Mulla 2014, An efficient assignment of drainage direction over flat surfaces, Computers
 /// and Geosciences 62, 128-135, algorithms 2 to 6; of equal neighbours a side one goes before a diagonal one.</para>
 /// </remarks>

@@ -153,7 +153,7 @@ public sealed class D8Tests
         },
         iter: 500);
 
-    // The worked example of Barnes, Lehman and Mulla 2014 in small: a level floor walled in but for one gap in the south.
+    // The case of Barnes, Lehman and Mulla 2014 in small: a level floor walled in but for one gap in the south.
     [Fact]
     public void Route_WalledFloor_LeadsAwayFromTheWallAndOutOfTheGap()
     {
@@ -164,6 +164,10 @@ public sealed class D8Tests
         Grid<double> area = FlowAccumulation.Compute(directions);
         Assert.Equal(4, directions[8, 4]);
         Assert.Equal(4, directions[7, 4]);
+
+        // South and inward are equally near the gap; the wall beside decides for inward.
+        Assert.Equal(3, directions[3, 1]);
+        Assert.Equal(5, directions[3, 7]);
         Assert.Equal(81 - 31 + Walls(directions), area[8, 4]);
         Assert.Equal(D8Directions.NoFlow, D8Directions.Route(Surfaces.Listed(3, 3, 1, 2, 2, 2, 2, 1, 2, 2, 2, 2))[1, 1]);
     }
@@ -180,7 +184,7 @@ public sealed class D8Tests
         Assert.Throws<ArgumentException>(() => D8Directions.Copy(frame, [0, 1, 2]));
     }
 
-    // Wall cells drain into the floor where they have a lower neighbour; only the corners have none but the diagonal floor cell.
+    // How many wall cells drain into the floor.
     private static int Walls(D8Directions directions)
     {
         int inward = 0;
