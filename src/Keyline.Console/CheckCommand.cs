@@ -1,6 +1,4 @@
-using Keyline.Elevation;
 using Keyline.Formats;
-using Keyline.Landform;
 using Keyline.Layout;
 
 namespace Keyline.Console;
@@ -45,11 +43,8 @@ internal static class CheckCommand
             ElevationSource ground = ElevationReader.Read(dem, new ElevationReadOptions { Crs = code is int c ? GroundCrs.FromEpsg(c) : null }, context.Stop);
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
             lines = [.. FieldReader.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
-            progress.Show("reading the landform");
-            ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(ground.Grid, SmoothingLength(ground.Grid), context.Stop);
-            Grid<float> position = DriftPosition.Compute(smoothed, LandformReader.Read(smoothed, null, context.Stop), context.Stop);
             progress.Show("measuring");
-            result = LayoutCheck.Run(lines, ground.Grid, field, limits, position, context.Stop);
+            result = KeylinePlanner.Check(ground.Grid, lines, field, limits, context.Stop);
         }
 
         if (!compares)
@@ -68,9 +63,6 @@ internal static class CheckCommand
 
         return Exit(result);
     }
-
-    // As a plan smooths for narrow spacings: 4 m, and not below the cells.
-    private static double SmoothingLength(ElevationGrid ground) => Math.Max(4.0, 1.2 * ground.Frame.CellSize);
 
     private static int Exit(LayoutCheckResult result) => result.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
 

@@ -10,7 +10,7 @@ namespace Keyline.Report;
 /// <para>Missing: ground without heights is left white.</para>
 /// <para>Promises: the same plan gives the same bytes on the same kind of machine; letters come from a typeface inside the
 /// assembly, so no font need be installed; the panel never lies over the map; no meaning hangs on red against green.</para>
-/// <para>Cost: one pass over the grid and one image of 22 MB at the default fineness; about a second.</para>
+/// <para>Cost: one pass over the grid and one image of 17 MB at the default fineness; about a second.</para>
 /// <para>Source: light from the north-west and hill shading as in common map practice, no source; line colours were chosen to
 /// stay apart under simulated colour blindness (Vienot, Brettel and Mollon 1999), which a test checks.</para>
 /// </remarks>

@@ -4,7 +4,7 @@ namespace Keyline.Report;
 public sealed record PlanMapOptions
 {
     /// <summary>Default fineness, pixels for each inch of an A4 sheet.</summary>
-    public const int DefaultPixelsPerInch = 240;
+    public const int DefaultPixelsPerInch = 210;
 
     /// <summary>What holds for every plan, short enough for a map; the written summary says it in full.</summary>
     public static IReadOnlyList<string> DefaultCautions { get; } =
@@ -35,7 +35,7 @@ public sealed record PlanMapOptions
     /// <value>Short sentences that whoever drives by the map must read. Default <see cref="DefaultCautions"/>.</value>
     public IReadOnlyList<string> Cautions { get; init; } = DefaultCautions;
 
-    /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 240, which makes 2806 x 1984 pixels and is fine
+    /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 210, which makes 2455 x 1736 pixels and is fine
     /// enough for A3. Time and size grow with its square.</value>
     public int PixelsPerInch { get; init; } = DefaultPixelsPerInch;
 

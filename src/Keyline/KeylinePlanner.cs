@@ -1,6 +1,7 @@
 using Keyline.Elevation;
 using Keyline.Landform;
 using Keyline.Layout;
+using NetTopologySuite.Geometries;
 
 namespace Keyline;
 
@@ -36,9 +37,8 @@ public static class KeylinePlanner
         options.Validate();
         FieldFit.Check(ground, field, options);
 
-        double surroundings = Math.Max(LeastSurroundings, field.Boundary.EnvelopeInternal.Diameter / 2);
-        ElevationGrid near = GridWindow.Crop(ground, field.Boundary.EnvelopeInternal, surroundings);
-        double smoothing = Math.Max(Math.Clamp(SmoothingPerSpacing * options.Spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * ground.Frame.CellSize);
+        ElevationGrid near = Near(ground, field.Boundary.EnvelopeInternal);
+        double smoothing = SmoothingLength(ground.Frame, options);
         progress?.Report(new PlanProgress("smoothing", 0));
         ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, smoothing, cancellationToken);
         progress?.Report(new PlanProgress("landform", 0));
@@ -46,4 +46,49 @@ public static class KeylinePlanner
         RipLayout layout = RipLayoutDesigner.Design(near, smoothed, landform, field, options, progress, cancellationToken);
         return new KeylinePlan(field, options, near, smoothed, smoothing, landform, layout);
     }
+
+    /// <summary>Measures lines from anywhere, as driven or as surveyed, in the way a plan's own lines are measured: drift is
+    /// against the landform read around them.</summary>
+    /// <param name="ground">Heights as delivered.</param>
+    /// <param name="lines">The lines, in the grid's coordinates.</param>
+    /// <param name="field">The field, or null where lines are measured without one: then nothing is outside and coverage is NaN.</param>
+    /// <param name="options">The limits.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>Figures, measures and findings; lines that miss the ground altogether are findings too.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">A limit that nothing can be measured against.</exception>
+    public static LayoutCheckResult Check(ElevationGrid ground, IReadOnlyList<CheckedLine> lines, FieldArea? field, LayoutOptions options, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        ArgumentNullException.ThrowIfNull(lines);
+        ArgumentNullException.ThrowIfNull(options);
+        options.Validate();
+        Envelope around = new();
+        foreach (CheckedLine line in lines)
+        {
+            around.ExpandToInclude(line.Line.EnvelopeInternal);
+        }
+
+        if (field is not null)
+        {
+            around.ExpandToInclude(field.Boundary.EnvelopeInternal);
+        }
+
+        if (!ground.Frame.Extent.Intersects(around))
+        {
+            return LayoutCheck.Run(lines, ground, field, options, null, cancellationToken);
+        }
+
+        ElevationGrid near = Near(ground, around);
+        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, SmoothingLength(ground.Frame, options), cancellationToken);
+        LandformReading landform = LandformReader.Read(smoothed, null, cancellationToken);
+        Grid<float> position = DriftPosition.Compute(smoothed, landform, cancellationToken);
+        return LayoutCheck.Run(lines, near, field, options, position, cancellationToken);
+    }
+
+    /// <summary>The ground that has a say in the landform of a place: the place and a good way around it.</summary>
+    private static ElevationGrid Near(ElevationGrid ground, Envelope place) =>
+        GridWindow.Crop(ground, place, Math.Max(LeastSurroundings, place.Diameter / 2));
+
+    private static double SmoothingLength(GridFrame frame, LayoutOptions options) =>
+        Math.Max(Math.Clamp(SmoothingPerSpacing * options.Spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * frame.CellSize);
 }

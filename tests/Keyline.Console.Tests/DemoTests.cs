@@ -10,7 +10,7 @@ public sealed class DemoTests : IDisposable
     public void Dispose() => Directory.Delete(_root, recursive: true);
 
     [Fact]
-    public void Demo_WritesTheFarmAndItsPlan_AndTheJobMakesTheSamePlanAgain()
+    public void Demo_WritesTheFarmAndItsPlan_AndTheLinesMeasureTheSameAgain()
     {
         string demo = Path.Combine(_root, "demo");
         CliResult result = Cli.Run("demo", "--out", demo);
@@ -19,11 +19,13 @@ public sealed class DemoTests : IDisposable
         Assert.Contains("invented", result.Output, StringComparison.Ordinal);
         Assert.All(PlanFiles.Names, name => Assert.True(File.Exists(Path.Combine(demo, "plan", name)), name));
 
-        // What the demo ran is the job file it leaves.
-        string again = Path.Combine(_root, "again");
-        CliResult job = Cli.Run("plan", "--job", Path.Combine(demo, "farm", "job.json"), "--out", again, "--quiet");
-        Assert.Equal(result.Exit, job.Exit);
-        Assert.Equal(File.ReadAllBytes(Path.Combine(demo, "plan", "plan.geojson")), File.ReadAllBytes(Path.Combine(again, "plan.geojson")));
+        // The job file it leaves asks for the very plan it made.
+        Arguments job = new();
+        JobFile.AddTo(job, Path.Combine(demo, "farm", "job.json"));
+        PlanRequest request = PlanRequest.From(job);
+        Assert.Equal(Path.Combine(demo, "plan"), Path.GetFullPath(request.OutPath));
+        using JsonDocument summary = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(demo, "plan", "plan.json")));
+        Assert.Equal(request.Layout.Spacing, summary.RootElement.GetProperty("options").GetProperty("spacing_m").GetDouble());
 
         // And its lines can be measured again.
         CliResult check = Cli.Run(
@@ -35,6 +37,15 @@ public sealed class DemoTests : IDisposable
         Assert.Equal(
             plan.RootElement.GetProperty("features").EnumerateArray().Count(f => f.GetProperty("properties").GetProperty("kind").GetString() == "rip-line"),
             measured.RootElement.GetProperty("lines").GetArrayLength());
+        // Through longitude and latitude, rounded to a centimetre, the measures stay, but for where the samples fall.
+        Dictionary<string, JsonElement> planned = plan.RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties"))
+            .Where(p => p.GetProperty("kind").GetString() == "rip-line").ToDictionary(p => p.GetProperty("id").GetString()!);
+        Assert.All(measured.RootElement.GetProperty("lines").EnumerateArray(), line =>
+        {
+            JsonElement before = planned[line.GetProperty("id").GetString()!];
+            Assert.Equal(before.GetProperty("length_m").GetDouble(), line.GetProperty("length_m").GetDouble(), 0.2);
+            Assert.Equal(before.GetProperty("grade_mean_pct").GetDouble(), line.GetProperty("grade_mean_pct").GetDouble(), 0.2);
+        });
 
         CliResult twice = Cli.Run("demo", "--out", demo);
         Assert.Equal(2, twice.Exit);

@@ -77,25 +77,38 @@ public sealed class JobFileTests : IDisposable
     }
 
     [Fact]
-    public void Job_GivesTheSamePlanAsFlags()
+    public void Job_AsksForTheSameAsFlags()
     {
-        _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "avoid": "avoid.geojson", "spacing": "6 m", "max_grade": 1.5, "headland": "20 ft", "out": "byjob" }""");
-        CliResult job = Cli.Run("plan", "--job", _farm.At("job.json"));
-        CliResult flags = Cli.Run([.. _farm.Plan("--max-grade", "1.5 %", "--headland", "20 ft")]);
-        Assert.Equal("", job.Error);
-        Assert.Equal(flags.Exit, job.Exit);
-        Assert.Equal(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.geojson")), File.ReadAllBytes(_farm.At("byjob/plan.geojson")));
+        string path = _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "avoid": "avoid.geojson", "spacing": "6 m", "max_grade": 1.5, "fall": "0.4 %", "headland": "20 ft", "crs": "EPSG:32610", "out": "out" }""");
+        Arguments job = new();
+        JobFile.AddTo(job, path);
+        PlanRequest byJob = PlanRequest.From(job);
+        PlanRequest byFlags = PlanRequest.From(Arguments.Parse("plan", PlanCommand.Options, [.. _farm.Plan("--max-grade", "1.5", "--fall", "0.4", "--headland", "20 ft", "--crs", "EPSG:32610")[1..]]));
+        Assert.Equal(byFlags.Layout, byJob.Layout);
+        Assert.Equal((byFlags.DemPath, byFlags.FieldPath, byFlags.AvoidPath, byFlags.OutPath, byFlags.Epsg), (byJob.DemPath, byJob.FieldPath, byJob.AvoidPath, byJob.OutPath, byJob.Epsg));
+        Assert.Equal(6.096, byJob.Layout.Headland, 12);
     }
 
     [Fact]
     public void Job_FlagsWin()
     {
-        _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "spacing": "0 m", "out": "byjob" }""");
-        CliResult alone = Cli.Run("plan", "--job", _farm.At("job.json"));
+        string path = _farm.Write("job.json", """{ "dem": "dem.asc", "field": "field.geojson", "spacing": "0 m", "out": "out" }""");
+        CliResult alone = Cli.Run("plan", "--job", path);
         Assert.Equal(2, alone.Exit);
         Assert.Contains("spacing in job.json", alone.Error, StringComparison.Ordinal);
-        CliResult mended = Cli.Run("plan", "--job", _farm.At("job.json"), "--spacing", "6 m", "--quiet");
-        Assert.Contains(mended.Exit, (int[])[0, 3]);
+        Arguments both = Arguments.Parse("plan", PlanCommand.Options, ["--spacing", "7 m"]);
+        JobFile.AddTo(both, path);
+        Assert.Equal(7, PlanRequest.From(both).Layout.Spacing);
+    }
+
+    [Fact]
+    public void Guide_ExampleIsValidAndNamesEveryKey()
+    {
+        string guide = File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "job-file.md"));
+        string example = guide.Split("```json")[1].Split("```")[0];
+        Assert.True(Accepts(example));
+        Assert.True(ParserAccepts(_farm.Write("guide.json", example)));
+        Assert.All(OptionSpec.JobOptions, option => Assert.Contains($"| `{option.JobKey}` |", guide, StringComparison.Ordinal));
     }
 
     [Theory]

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Text.Json;
 
 namespace Keyline.Console.Tests;
 
@@ -10,7 +11,7 @@ public sealed class ProcessTests : IDisposable
     public void Dispose() => _farm.Dispose();
 
     [Fact]
-    public void Process_Piped_KeepsStandardErrorSilentAndStandardOutputJson()
+    public void Process_Piped_Json_PrintsOneObjectThatHoldsTheSummaryAndNothingElse()
     {
         using Process process = Start(_farm.Plan("--json"));
         string output = process.StandardOutput.ReadToEnd();
@@ -18,8 +19,17 @@ public sealed class ProcessTests : IDisposable
         process.WaitForExit();
         Assert.Contains(process.ExitCode, (int[])[0, 3]);
         Assert.Equal("", error);
-        using System.Text.Json.JsonDocument json = System.Text.Json.JsonDocument.Parse(output);
-        Assert.Equal(process.ExitCode, json.RootElement.GetProperty("exit_code").GetInt32());
+        using JsonDocument printed = JsonDocument.Parse(output);
+        using JsonDocument written = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json")));
+        foreach (JsonProperty property in written.RootElement.EnumerateObject())
+        {
+            Assert.True(JsonElement.DeepEquals(property.Value, printed.RootElement.GetProperty(property.Name)), property.Name);
+        }
+
+        Assert.Equal(process.ExitCode, printed.RootElement.GetProperty("exit_code").GetInt32());
+        string folder = printed.RootElement.GetProperty("folder").GetString()!;
+        Assert.Equal(5, printed.RootElement.GetProperty("files").GetArrayLength());
+        Assert.All(printed.RootElement.GetProperty("files").EnumerateArray(), file => Assert.True(File.Exists(Path.Combine(folder, file.GetString()!))));
     }
 
     [Theory]
