@@ -30,13 +30,13 @@ internal sealed class GuideChooser
     private const double PriceOfWrongDrift = 1.5;
 
     /// <summary>Spoilt square metres for each square metre where neighbouring lines bend tighter than the radius.</summary>
-    private const double PriceOfCorner = 3;
+    private const double PriceOfCorner = 5;
 
     /// <summary>Spoilt square metres for each square metre that no parallel reaches.</summary>
     private const double PriceOfBareGround = 3;
 
     /// <summary>Spoilt square metres for a line that ends inside the field.</summary>
-    private const double PriceOfLineEnd = 100;
+    private const double PriceOfLineEnd = 260;
 
     /// <summary>Spoilt square metres for a further guide.</summary>
     private const double PriceOfGuide = 600;
