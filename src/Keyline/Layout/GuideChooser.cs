@@ -27,7 +27,7 @@ internal sealed class GuideChooser
     private const double PriceOfSteepLine = 8;
 
     /// <summary>Spoilt square metres for each square metre whose line falls toward the valley by the design fall.</summary>
-    private const double PriceOfWrongDrift = 1.5;
+    private const double PriceOfWrongDrift = 2.5;
 
     /// <summary>Spoilt square metres for each square metre where neighbouring lines bend tighter than the radius.</summary>
     private const double PriceOfCorner = 5;
@@ -36,7 +36,7 @@ internal sealed class GuideChooser
     private const double PriceOfBareGround = 3;
 
     /// <summary>Spoilt square metres for a line that ends inside the field.</summary>
-    private const double PriceOfLineEnd = 260;
+    private const double PriceOfLineEnd = 220;
 
     /// <summary>Spoilt square metres for a further guide.</summary>
     private const double PriceOfGuide = 600;
