@@ -17,6 +17,9 @@ namespace Keyline.Formats;
 /// </remarks>
 public sealed class GroundCrs
 {
+    /// <summary>The system of web maps: its metres are ground metres on the equator only, so elevation in it is resampled.</summary>
+    internal const int WebMercatorCode = 3857;
+
     private readonly MathTransform? _unproject;
     private readonly MathTransform? _project;
     private readonly PlaneMapping _plane;
@@ -77,6 +80,13 @@ public sealed class GroundCrs
         if (EpsgTable.Geographic(code) is { } geographic)
         {
             return new GroundCrs(geographic.Name, code, geographic, null, 1.0, EpsgTable.GeographicWkt(geographic), NoteOn(geographic));
+        }
+
+        if (code == WebMercatorCode)
+        {
+            ProjectedCoordinateSystem web = ProjectedCoordinateSystem.WebMercator;
+            GeographicEntry wgs84 = EpsgTable.Geographic(4326)!;
+            return new GroundCrs("WGS 84 / Pseudo-Mercator", code, wgs84, new PlaneMapping(web, 1, 0, 0, 0), 1.0, web.WKT, NoteOn(wgs84));
         }
 
         throw new GroundDataException(FormattableString.Invariant(

@@ -46,6 +46,11 @@ internal static partial class WktCrs
         GeographicCoordinateSystem geographic = projected?.GeographicCoordinateSystem ?? (GeographicCoordinateSystem)horizontal;
 
         int? code = string.Equals(parsed.Authority, "EPSG", StringComparison.OrdinalIgnoreCase) && parsed.AuthorityCode > 0 ? (int)parsed.AuthorityCode : null;
+        if (code == GroundCrs.WebMercatorCode || projected?.Projection.ClassName.Replace(' ', '_').ToUpperInvariant() is "MERCATOR_AUXILIARY_SPHERE" or "POPULAR_VISUALISATION_PSEUDO_MERCATOR")
+        {
+            return GroundCrs.FromEpsg(GroundCrs.WebMercatorCode);
+        }
+
         if (geographic.PrimeMeridian.Longitude != 0)
         {
             throw new GroundDataException($"\"{parsed.Name}\" counts longitude from {geographic.PrimeMeridian.Name}, not from Greenwich: reproject the elevation to the UTM zone of the field.");

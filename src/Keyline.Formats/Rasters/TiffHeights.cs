@@ -66,7 +66,8 @@ internal static class TiffHeights
 
     private static void ForEachBlock(Stream stream, TiffImage image, int plane, Action<byte[], int, int> use, CancellationToken cancellation)
     {
-        using TiffDecoder decoder = TiffDecoder.Open(stream, image.Tags.Index);
+        TiffInflater? inflater = TiffInflater.Handles(image) ? new TiffInflater(stream, image) : null;
+        using TiffDecoder? decoder = inflater is null ? TiffDecoder.Open(stream, image.Tags.Index) : null;
         byte[] bytes = new byte[checked(image.RowBytes * image.BlockRows)];
         for (int blockRow = 0; blockRow < image.BlocksDown; blockRow++)
         {
@@ -80,7 +81,15 @@ internal static class TiffHeights
                     continue;
                 }
 
-                decoder.Read(image.Tiled, block, bytes, rows * image.RowBytes);
+                if (inflater is not null)
+                {
+                    inflater.Read(block, bytes, rows * image.RowBytes);
+                }
+                else
+                {
+                    decoder!.Read(image.Tiled, block, bytes, rows * image.RowBytes);
+                }
+
                 use(bytes, blockRow, blockColumn);
             }
         }

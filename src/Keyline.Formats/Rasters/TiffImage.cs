@@ -19,6 +19,11 @@ internal sealed class TiffImage
 
     public int Samples { get; private init; }
 
+    public int Compression { get; private init; }
+
+    /// <summary>1 none, 2 differences of whole numbers, 3 byte planes of floating-point numbers.</summary>
+    public int Predictor { get; private init; }
+
     public bool Separate { get; private init; }
 
     public bool Tiled { get; private init; }
@@ -88,6 +93,8 @@ internal sealed class TiffImage
             Bits = (int)(bits.Length > 0 ? bits[0] : 1),
             SampleFormat = (int)(formats.Length > 0 ? formats[0] : 1),
             Samples = (int)Math.Clamp(tags.Integer(277, 1), 1, ushort.MaxValue),
+            Compression = (int)compression,
+            Predictor = (int)Math.Clamp(tags.Integer(317, 1), 0, int.MaxValue),
             Separate = tags.Integer(284, 1) == 2,
             Tiled = tiled,
             BlockRows = (int)blockRows,
@@ -95,6 +102,11 @@ internal sealed class TiffImage
             Offsets = tags.Integers(tiled ? 324 : 273),
             ByteCounts = tags.Integers(tiled ? 325 : 279),
         };
+        if (image.Predictor == 2 && image.Bits == 64 && !TiffInflater.Handles(image))
+        {
+            throw new InvalidDataException("its 64-bit heights are stored as differences (predictor 2) with a compression for which that is not read here; write it again with deflate compression");
+        }
+
         image.CheckBlocks(fileLength, most, maximumCells);
         return image;
     }
