@@ -89,6 +89,23 @@ public sealed partial class HouseRulesTests
         Assert.Empty(extra);
     }
 
+    [Fact]
+    public void NoText_NamesAFolderOfSomebodysMachine()
+    {
+        string[] texts = [".cs", ".csproj", ".props", ".md", ".json", ".geojson", ".txt", ".py", ".R", ".sln", ".editorconfig", ""];
+        string[] files = [.. TopLevel.Append(".ci").Append(".editorconfig").Select(n => Checkout.PathOf(n))
+            .SelectMany(p => Directory.Exists(p) ? Directory.EnumerateFiles(p, "*", SearchOption.AllDirectories) : [p])
+            .Where(f => !Path.GetRelativePath(Checkout.Root, f).Split(Path.DirectorySeparatorChar).Any(p => p is "bin" or "obj" or "TestResults"))
+            .Where(f => texts.Contains(Path.GetExtension(f)))];
+        Assert.True(files.Length > 100);
+        Assert.Empty(files.Where(f => MachinePath().IsMatch(File.ReadAllText(f))).Select(f => Path.GetRelativePath(Checkout.Root, f)));
+        Assert.Matches(MachinePath(), "read from " + string.Join('/', "", "home", "anna", "dem.tif"));
+        Assert.DoesNotMatch(MachinePath(), "read from data/home/dem.tif");
+    }
+
+    [GeneratedRegex(@"(?<![\w.$}/-])/(home|root|work|mnt|tmp|Users|var)/\w|[A-Z]:\\Users\\\w")]
+    private static partial Regex MachinePath();
+
     [GeneratedRegex(@"\b(System\.IO|Console\.|DateTime\.(Now|UtcNow|Today)|DateTimeOffset\.(Now|UtcNow)|new Random\(|Random\.Shared|Environment\.|Guid\.NewGuid|DllImport|LibraryImport|File\.|Directory\.)")]
     private static partial Regex Forbidden();
 }
