@@ -26,7 +26,7 @@ internal static class DemoCommand
     {
         Arguments arguments = Arguments.Parse("demo", Options, words);
         string path = arguments[Options[0]]?.Text ?? DefaultFolder;
-        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names.Select(name => "plan/" + name)]);
+        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names]);
         foreach (string name in FarmFiles)
         {
             using FileStream file = folder.Create(name);
@@ -44,13 +44,13 @@ internal static class DemoCommand
 
         Arguments job = new();
         JobFile.AddTo(job, Path.Combine(folder.Partial, "farm", "job.json"));
-        int exit = PlanRun.Execute(PlanRequest.From(job), folder, "plan/", arguments, context);
+        int exit = PlanRun.Execute(PlanRequest.From(job), folder, arguments, context);
         if (!arguments.Has(OptionSpec.Quiet) && !arguments.Has(OptionSpec.Json))
         {
             string jobPath = Path.Combine(path, "farm", "job.json");
             context.Output.WriteLine();
             context.Output.WriteLine($"The farm is invented; its files are in {Path.Combine(path, "farm")}. Try another limit on it:");
-            context.Output.WriteLine($"  keyline plan --job {jobPath} --max-grade 1 --out {Path.Combine(path, "gentler")}");
+            context.Output.WriteLine($"  keyline plan --job {jobPath} --max-grade 1 --out gentler");
         }
 
         return exit;

@@ -56,7 +56,7 @@ internal static class HelpText
             CheckCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + "). Percent signs may be left out."),
         "demo" => Page(
-            "Writes an invented farm (farm/) and the whole plan for it (plan/) into a folder.",
+            "Writes the whole plan of an invented farm into a folder, with the farm itself in farm/ beside it.",
             [],
             ["keyline demo", "keyline demo --out trial --overwrite"],
             DemoCommand.Options,

@@ -16,6 +16,6 @@ internal static class PlanCommand
 
         PlanRequest request = PlanRequest.From(arguments);
         using OutputFolder folder = OutputFolder.Begin(request.OutPath, arguments.Has(OptionSpec.Overwrite), PlanFiles.Names);
-        return PlanRun.Execute(request, folder, "", arguments, context);
+        return PlanRun.Execute(request, folder, arguments, context);
     }
 }

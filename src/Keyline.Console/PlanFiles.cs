@@ -46,7 +46,7 @@ internal sealed class PlanFiles
     public IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
 
     /// <summary>Writes every file.</summary>
-    public void Write(OutputFolder folder, string prefix, ProgressLine progress, CancellationToken stop)
+    public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
         Action<Stream>[] writers =
         [
@@ -60,7 +60,7 @@ internal sealed class PlanFiles
         {
             stop.ThrowIfCancellationRequested();
             progress.Show("writing " + Names[i]);
-            using FileStream stream = folder.Create(prefix + Names[i]);
+            using FileStream stream = folder.Create(Names[i]);
             writers[i](stream);
         }
     }

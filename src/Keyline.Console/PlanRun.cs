@@ -12,10 +12,9 @@ internal static class PlanRun
 
     /// <param name="request">What to make.</param>
     /// <param name="folder">Where to write; put in place by this.</param>
-    /// <param name="prefix">Folder of the plan within the output, "" or ending in a slash.</param>
     /// <param name="arguments">For --quiet and --json.</param>
     /// <param name="context">Where to speak.</param>
-    public static int Execute(PlanRequest request, OutputFolder folder, string prefix, Arguments arguments, RunContext context)
+    public static int Execute(PlanRequest request, OutputFolder folder, Arguments arguments, RunContext context)
     {
         bool quiet = arguments.Has(OptionSpec.Quiet);
         KeylinePlan plan;
@@ -27,12 +26,12 @@ internal static class PlanRun
             FieldArea field = FieldFiles.Read(request.FieldPath, request.AvoidPath, ground.Crs);
             plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, progress, context.Stop);
             files = new PlanFiles(plan, ground, request);
-            files.Write(folder, prefix, progress, context.Stop);
+            files.Write(folder, progress, context.Stop);
         }
 
         context.Stop.ThrowIfCancellationRequested();
         int exit = plan.Layout.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
-        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, prefix, exit) : null;
+        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, exit) : null;
         folder.Commit();
         if (summary is not null)
         {
@@ -45,7 +44,7 @@ internal static class PlanRun
             context.Output.WriteLine($"Written to {folder}:");
             foreach (string name in PlanFiles.Names)
             {
-                context.Output.WriteLine("  " + prefix + name);
+                context.Output.WriteLine("  " + name);
             }
         }
 
@@ -53,13 +52,13 @@ internal static class PlanRun
     }
 
     /// <summary>The content of plan.json, with what is known only now: where the files are, and the exit code.</summary>
-    private static JsonObject Summary(OutputFolder folder, string prefix, int exit)
+    private static JsonObject Summary(OutputFolder folder, int exit)
     {
-        using FileStream stream = File.OpenRead(Path.Combine(folder.Partial, prefix, PlanFiles.SummaryName));
+        using FileStream stream = File.OpenRead(Path.Combine(folder.Partial, PlanFiles.SummaryName));
         JsonObject summary = JsonNode.Parse(stream)!.AsObject();
         summary["exit_code"] = exit;
         summary["folder"] = folder.Target;
-        summary["files"] = new JsonArray([.. PlanFiles.Names.Select(name => (JsonNode)(prefix + name))]);
+        summary["files"] = new JsonArray([.. PlanFiles.Names.Select(name => (JsonNode)name)]);
         return summary;
     }
 }

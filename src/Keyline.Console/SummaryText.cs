@@ -25,7 +25,7 @@ internal static class SummaryText
         Row(output, "Spacing", $"{Share(figures.SpacingWithinShare)} of the length within 2 % of {spacingText}");
         Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
         Row(output, "Lines", $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")}");
-        Row(output, "Keypoints", Keypoints(plan.Landform));
+        Row(output, "Keypoints", Keypoints(plan));
         Section(output, "Left out or noted:", plan.Layout.Notes);
         Findings(output, plan.Layout.Findings, "plan.json");
         Section(output, "Mind:", files.Warnings);
@@ -61,13 +61,12 @@ internal static class SummaryText
 
     public static string Number(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
 
-    private static string Keypoints(LandformReading landform)
+    private static string Keypoints(KeylinePlan plan)
     {
-        int clear = landform.Keypoints.Count(k => k.Class == KeypointClass.Clear);
-        int weak = landform.Keypoints.Count - clear;
-        return landform.Keypoints.Count == 0
-            ? $"none: no valley ({landform.Valleys.Count}) has a clear break of slope"
-            : $"{clear} clear, {weak} weak, in {Count(landform.Valleys.Count, "valley")}";
+        Keypoint[] inside = [.. plan.Landform.Keypoints.Where(k => plan.Field.Boundary.Covers(k.Location))];
+        int clear = inside.Count(k => k.Class == KeypointClass.Clear);
+        string beyond = inside.Length < plan.Landform.Keypoints.Count ? $"; {Number(plan.Landform.Keypoints.Count - inside.Length, "0")} more around it" : "";
+        return (inside.Length == 0 ? "none in the field" : $"{clear} clear, {inside.Length - clear} weak in the field") + beyond;
     }
 
     private static void Section(TextWriter output, string heading, IEnumerable<string> sentences)

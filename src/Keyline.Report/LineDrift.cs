@@ -23,7 +23,7 @@ internal enum Drift
 /// <param name="FallsForward">True where the stretch falls in the line's direction.</param>
 internal sealed record DriftStretch(Drift Drift, IReadOnlyList<Coordinate> Points, bool FallsForward);
 
-/// <summary>Cuts a line into stretches by the way water drifts along it, for drawing.</summary>
+/// <summary>Cuts a line into stretches by the way water drifts along it, for drawing: falls too short to see are left out.</summary>
 /// <remarks>The same base and the same threshold as the layout check: <see cref="LayoutCheck.GradeBase"/> metres and
 /// <see cref="LayoutCheck.LevelGrade"/> percent.</remarks>
 internal static class LineDrift
@@ -59,7 +59,28 @@ internal static class LineDrift
             stretches.Add(new DriftStretch(kind.Value.Drift, current, kind.Value.Forward));
         }
 
-        return stretches;
+        return Generalize(stretches);
+    }
+
+    /// <summary>Takes a fall shorter than the base it is measured over for level, and joins what then is alike.</summary>
+    private static List<DriftStretch> Generalize(List<DriftStretch> stretches)
+    {
+        List<DriftStretch> plain = [];
+        foreach (DriftStretch stretch in stretches)
+        {
+            bool isShort = (stretch.Points.Count - 1) * Step < LayoutCheck.GradeBase;
+            DriftStretch here = isShort ? stretch with { Drift = Drift.Level, FallsForward = false } : stretch;
+            if (plain.Count > 0 && plain[^1].Drift == here.Drift && plain[^1].FallsForward == here.FallsForward)
+            {
+                plain[^1] = here with { Points = [.. plain[^1].Points, .. here.Points.Skip(1)] };
+            }
+            else
+            {
+                plain.Add(here);
+            }
+        }
+
+        return plain;
     }
 
     private static (Drift Drift, bool Forward) Kind(double rise, double run, double towardRidge)

@@ -53,15 +53,16 @@ internal sealed class PanelText
             ("Of drifting length, falls to the ridge", Share(figures.ToRidgeShare)),
             ("Tightest turn", double.IsFinite(figures.MinimumRadius) ? "radius " + Number(figures.MinimumRadius, "0.0") + " m" : "straight"),
             ("Guides", Number(plan.Layout.Guides.Count, "0")),
-            ("Keypoints, clear and weak", KeypointCount(plan.Landform)),
+            ("Keypoints in the field, clear and weak", KeypointCount(plan)),
         ];
         return rows;
     }
 
-    private static string KeypointCount(LandformReading landform)
+    private static string KeypointCount(KeylinePlan plan)
     {
-        int clear = landform.Keypoints.Count(k => k.Class == KeypointClass.Clear);
-        return string.Create(CultureInfo.InvariantCulture, $"{clear} and {landform.Keypoints.Count - clear}");
+        Keypoint[] inside = [.. plan.Landform.Keypoints.Where(k => plan.Field.Boundary.Covers(k.Location))];
+        int clear = inside.Count(k => k.Class == KeypointClass.Clear);
+        return string.Create(CultureInfo.InvariantCulture, $"{clear} and {inside.Length - clear}");
     }
 
     private static string Hectares(double squareMetres) => Number(squareMetres / 10_000, "0.0") + " ha";

@@ -17,22 +17,21 @@ public sealed class DemoTests : IDisposable
         Assert.Contains(result.Exit, (int[])[0, 3]);
         Assert.Equal("", result.Error);
         Assert.Contains("invented", result.Output, StringComparison.Ordinal);
-        Assert.All(PlanFiles.Names, name => Assert.True(File.Exists(Path.Combine(demo, "plan", name)), name));
+        Assert.All(PlanFiles.Names, name => Assert.True(File.Exists(Path.Combine(demo, name)), name));
 
         // The job file it leaves asks for the very plan it made.
         Arguments job = new();
         JobFile.AddTo(job, Path.Combine(demo, "farm", "job.json"));
         PlanRequest request = PlanRequest.From(job);
-        Assert.Equal(Path.Combine(demo, "plan"), Path.GetFullPath(request.OutPath));
-        using JsonDocument summary = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(demo, "plan", "plan.json")));
+        using JsonDocument summary = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(demo, "plan.json")));
         Assert.Equal(request.Layout.Spacing, summary.RootElement.GetProperty("options").GetProperty("spacing_m").GetDouble());
 
         // And its lines can be measured again.
         CliResult check = Cli.Run(
-            "check", "--dem", Path.Combine(demo, "farm", "dem.tif"), "--lines", Path.Combine(demo, "plan", "plan.geojson"),
+            "check", "--dem", Path.Combine(demo, "farm", "dem.tif"), "--lines", Path.Combine(demo, "plan.geojson"),
             "--field", Path.Combine(demo, "farm", "field.geojson"), "--spacing", "10 ft", "--json");
         Assert.Equal("", check.Error);
-        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(demo, "plan", "plan.geojson")));
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(demo, "plan.geojson")));
         using JsonDocument measured = JsonDocument.Parse(check.Output);
         Assert.Equal(
             plan.RootElement.GetProperty("features").EnumerateArray().Count(f => f.GetProperty("properties").GetProperty("kind").GetString() == "rip-line"),
