@@ -30,9 +30,7 @@ internal static class KeypointFinder
     private const double IntervalStatistic = 3.84;
 
     private const double LargestStatistic = 1e6;
-    
-    /// <summary>A floor flatter than this is a pond's or a flat's, and its slope cannot be told from none.</summary>
-    private const double FlattestSlope = 5e-4;
+    private const double FlattestSlope = 1e-4;
 
     /// <summary>The keypoint of a valley, or null.</summary>
     /// <param name="valley">The valley.</param>
@@ -59,7 +57,7 @@ internal static class KeypointFinder
             return null;
         }
 
-        double independent = Math.Max(6, Math.Min(fit.IndependentPoints, length / Math.Max(IndependentLength, cellSize)));
+        double independent = Math.Max(5, length / Math.Max(IndependentLength, cellSize));
         double spread = fit.TwoSlopeSquares / (independent - 4);
         double statistic = Math.Min(LargestStatistic, (fit.OneSlopeSquares - fit.TwoSlopeSquares) / 2 / spread);
         double above = -fit.SlopeBefore;
@@ -72,7 +70,7 @@ internal static class KeypointFinder
         }
 
         double tolerance = Tolerance(s, fit, spread);
-        bool clear = statistic >= ClearStatistic && above >= ClearRatio * below && below > FlattestSlope
+        bool clear = statistic >= ClearStatistic && above >= ClearRatio * below
             && fit.TwoSlopeSquares < fit.ParabolaSquares && tolerance <= Math.Max(25, 0.12 * length);
         return new Keypoint
         {

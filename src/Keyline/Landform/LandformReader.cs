@@ -1,5 +1,4 @@
 using Keyline.Elevation;
-using NetTopologySuite.Geometries;
 
 namespace Keyline.Landform;
 
@@ -39,10 +38,9 @@ public static class LandformReader
         DrainageTree tree = DrainageTree.Build(working, options.MaximumSill, cancellationToken);
         List<Stem> stems = LineNetwork.Find(working, tree, shape, 1, options);
         List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, tree, stems);
-        List<LineString> floors = made.ConvertAll(m => m.Valley.Line);
-        List<RidgeLine> ridges = RidgeLines.Make(smoothed, working, tree, shape, stems, floors, options, cancellationToken);
+        List<RidgeLine> ridges = RidgeLines.Make(smoothed, working, tree, shape, stems, options, cancellationToken);
         Grid<float> position = LandformPosition.Solve(
-            smoothed, floors, ridges.Select(r => r.Line), options.Reach, cancellationToken);
+            smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, cancellationToken);
 
         List<Keypoint> keypoints = [];
         List<ContourKeyline> keylines = [];

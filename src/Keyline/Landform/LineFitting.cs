@@ -14,10 +14,7 @@ namespace Keyline.Landform;
 internal static class LineFitting
 {
     /// <summary>Bends tighter than this are taken out of the chain of cells before it is fitted, metres.</summary>
-    private const double FloorSmoothing = 8;
-
-    /// <summary>The same for crests, which are broader and matter less to a metre.</summary>
-    private const double CrestSmoothing = 14;
+    private const double SmoothingLength = 8;
 
     private const int Fits = 4;
 
@@ -41,8 +38,7 @@ internal static class LineFitting
 
         Pin(x, y, 0, first);
         Pin(x, y, n - 1, last);
-        double length = sign > 0 ? FloorSmoothing : CrestSmoothing;
-        int times = (int)Math.Clamp(2 * length * length / frame.CellArea, 4, 60);
+        int times = (int)Math.Clamp(2 * SmoothingLength * SmoothingLength / frame.CellArea, 4, 60);
         Smooth(x, times);
         Smooth(y, times);
         for (int k = 0; k < Fits; k++)

@@ -41,25 +41,19 @@ internal sealed class LineNetwork
     /// <summary>Above a head found strictly the line is followed while convergence is this part of the strict value.</summary>
     private const double FollowUpShare = 0.25;
 
-    /// <summary>Part of the usual evidence that makes a ridge of the ground between two valleys.</summary>
-    private const double DivideShare = 0.4;
-
-    /// <summary>Part of the usual evidence that makes a ridge of ground that parts no two valleys.</summary>
-    private const double AloneShare = 2;
-
     private readonly DrainageTree _tree;
     private readonly GroundShape _shape;
     private readonly float _sign;
     private readonly LandformOptions _options;
-    private readonly bool[]? _divide;
+    private readonly bool[]? _relaxed;
 
-    private LineNetwork(DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? divide)
+    private LineNetwork(DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed)
     {
         _tree = tree;
         _shape = shape;
         _sign = sign;
         _options = options;
-        _divide = divide;
+        _relaxed = relaxed;
     }
 
     /// <summary>Finds the network.</summary>
@@ -68,12 +62,10 @@ internal sealed class LineNetwork
     /// <param name="shape">The shape of the ground the right way up.</param>
     /// <param name="sign">1 for valleys; -1 where the surface is upside down and the lines are ridges.</param>
     /// <param name="options">What counts.</param>
-    /// <param name="divide">For ridges, the cells between the catchments of two valleys, where less evidence is enough; elsewhere
-    /// more is asked for.</param>
-    /// <returns>The stems, each after the one it joins.</returns>
-    public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? divide = null)
+    /// <param name="relaxed">Cells where half the evidence is enough, or null.</param>
+    public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? relaxed = null)
     {
-        LineNetwork network = new(tree, shape, sign, options, divide);
+        LineNetwork network = new(tree, shape, sign, options, relaxed);
         bool[] strict = network.StrictCells();
         List<Stem> stems = LinePruning.Keep(ground, tree, network.Trace(strict), strict, shape, sign, options);
         SetOrders(stems);
@@ -90,7 +82,7 @@ internal sealed class LineNetwork
         bool[] strict = new bool[_tree.Area.Length];
         foreach (int c in _tree.Order)
         {
-            double share = _divide is null ? 1 : _divide[c] ? DivideShare : AloneShare;
+            double share = _relaxed is not null && _relaxed[c] ? 0.4 : 1;
             strict[c] = _tree.Area[c] >= share * _options.MinimumHeadArea
                 && Depth(c) >= share * _options.MinimumDepth
                 && Convergence(c) >= share * _options.MinimumConvergence;
@@ -204,7 +196,7 @@ internal sealed class LineNetwork
     private static void SetOrders(List<Stem> stems)
     {
         Dictionary<int, List<(int At, Stem Stem)>> joining = [];
-        foreach (Stem s in stems.AsEnumerable().Reverse())
+        foreach (Stem s in stems.OrderBy(s => s.Area).ThenBy(s => s.Id))
         {
             if (joining.TryGetValue(s.Id, out List<(int At, Stem Stem)>? tributaries))
             {

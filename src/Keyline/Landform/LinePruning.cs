@@ -23,7 +23,7 @@ internal static class LinePruning
     /// <summary>Height of that ground above the straight way across, in units of the least depth.</summary>
     private const double BetweenDepths = 2;
 
-    /// <summary>The lines kept, each after the line it joins.</summary>
+    /// <summary>The lines kept, in the order given.</summary>
     /// <param name="ground">The surface whose valleys the lines are.</param>
     /// <param name="tree">Its drainage.</param>
     /// <param name="stems">All lines.</param>
@@ -56,14 +56,13 @@ internal static class LinePruning
         Stem[] rising = [.. stems.OrderBy(s => s.Area).ThenBy(s => s.Id)];
         foreach (Stem s in rising)
         {
-            if (joined[s.Id] == 0 && !IsPlain(ground, s, strict, sign, options))
+            if (joined[s.Id] == 0 && !IsPlain(ground.Frame, s, strict, options))
             {
                 Drop(s);
             }
         }
 
         int[] owner = new int[strict.Length];
-        List<Stem> kept = [];
         List<Stem> carried = [];
         foreach (Stem s in rising.Reverse())
         {
@@ -83,7 +82,7 @@ internal static class LinePruning
                 }
             }
 
-            if (!IsPlain(ground, s, strict, sign, options)
+            if (!IsPlain(ground.Frame, s, strict, options)
                 || Apart(ground, s, owner, strict, shape, sign, options) < EvidenceShare * options.MinimumLength)
             {
                 if (joined[s.Id] == 0)
@@ -96,7 +95,6 @@ internal static class LinePruning
                 carried.Add(s);
             }
 
-            kept.Add(s);
             for (int i = 0; i < s.OwnCells; i++)
             {
                 owner[s.Cells[i]] = s.Id + 1;
@@ -110,7 +108,7 @@ internal static class LinePruning
             Drop(s);
         }
 
-        return kept.FindAll(s => !gone[s.Id]);
+        return stems.FindAll(s => !gone[s.Id]);
     }
 
     /// <summary>Gives the ground of a dropped line that leaves the grid beside a kept one to that one: one floor, two paths.</summary>
@@ -201,9 +199,8 @@ internal static class LinePruning
         return other;
     }
 
-    private static bool IsPlain(ElevationGrid ground, Stem stem, bool[] strict, int sign, LandformOptions options)
+    private static bool IsPlain(GridFrame f, Stem stem, bool[] strict, LandformOptions options)
     {
-        GridFrame f = ground.Frame;
         double length = 0;
         double evident = 0;
         for (int i = 0; i < stem.Cells.Count - 1; i++)
@@ -213,9 +210,7 @@ internal static class LinePruning
             evident += strict[stem.Cells[i]] ? step : 0;
         }
 
-        // A valley may rise over a sill on its way but must end below its head; a crest may end on either side of its summit.
-        bool falls = sign < 0 || ground.Array[stem.Cells[0]] > ground.Array[stem.Cells[^1]];
-        return falls && length >= options.MinimumLength && evident >= EvidenceShare * options.MinimumLength;
+        return length >= options.MinimumLength && evident >= EvidenceShare * options.MinimumLength;
     }
 
     /// <summary>Length of a line that is plainly valley and has ground between it and every line taken before.</summary>

@@ -6,7 +6,7 @@ namespace Keyline.Landform;
 /// <summary>Ridge lines: valleys of the ground turned upside down, favoured where two valleys' catchments meet.</summary>
 /// <remarks>
 /// <para>Units: metres. Missing: no ridge passes a missing cell.</para>
-/// <para>Promises: each runs from its higher end; none crosses a valley line;
+/// <para>Promises: each runs from its higher end; none comes within two working cells of a valley line, so none crosses one;
 /// numbered by length, longest first.</para>
 /// <para>Cost: O(n log n) for the upside-down drainage; 40 bytes a cell while it runs.</para>
 /// <para>Source: own, from the duality of valleys and ridges noted by Cayley 1859 and Maxwell 1870, "On hills and dales".</para>
@@ -20,24 +20,23 @@ internal static class RidgeLines
     private const double DivideWidth = 12;
 
     /// <summary>A ridge carries a valley whose head lies within this distance of it, walked uphill, metres.</summary>
-    private const double LongestClimb = 400;
+    private const double LongestClimb = 250;
 
     /// <summary>A main ridge carries at least this many heads.</summary>
     private const int HeadsOfMain = 2;
 
     public static List<RidgeLine> Make(
-        ElevationGrid ground, ElevationGrid working, DrainageTree tree, GroundShape shape, List<Stem> valleys,
-        IReadOnlyList<LineString> floors, LandformOptions options, CancellationToken cancellationToken)
+        ElevationGrid ground, ElevationGrid working, DrainageTree tree, GroundShape shape, List<Stem> valleys, LandformOptions options, CancellationToken cancellationToken)
     {
         ElevationGrid inverted = Invert(working);
         DrainageTree up = DrainageTree.Build(inverted, double.PositiveInfinity, cancellationToken);
-        bool[] divide = CatchmentDivides.Find(tree, valleys, DivideWidth);
+        bool[] divide = Divides(tree, valleys);
         List<Stem> stems = LineNetwork.Find(inverted, up, shape, -1, options, divide);
 
-        bool[] closed = CatchmentDivides.NearValleys(tree.Frame, valleys, 2);
+        bool[] closed = NearValleys(tree.Frame, valleys);
         List<(List<int> Cells, Coordinate[] Points)> crests = [];
         Dictionary<int, Coordinate> placed = [];
-        foreach (Stem s in stems)
+        foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
         {
             foreach (List<int> run in Runs(s, up, shape, closed, options, divide))
             {
@@ -48,10 +47,7 @@ internal static class RidgeLines
                     placed.TryAdd(run[i], points[i]);
                 }
 
-                foreach ((int from, int count) in ClearOf(floors, points, options.MinimumLength))
-                {
-                    crests.Add((run.GetRange(from, count), points[from..(from + count)]));
-                }
+                crests.Add((run, points));
             }
         }
 
@@ -72,6 +68,91 @@ internal static class RidgeLines
         }
 
         return new ElevationGrid(ground.Frame, turned);
+    }
+
+    /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>
+    private static bool[] Divides(DrainageTree tree, List<Stem> valleys)
+    {
+        GridFrame f = tree.Frame;
+        int[] basin = new int[tree.Area.Length];
+        foreach (Stem s in valleys)
+        {
+            for (int i = 0; i < s.OwnCells; i++)
+            {
+                basin[s.Cells[i]] = s.Id + 1;
+            }
+        }
+
+        for (int i = tree.Order.Length - 1; i >= 0; i--)
+        {
+            int c = tree.Order[i];
+            int to = tree.Downstream[c];
+            if (basin[c] == 0 && to >= 0)
+            {
+                basin[c] = basin[to];
+            }
+        }
+
+        bool[] divide = new bool[basin.Length];
+        for (int r = 0; r < f.Rows; r++)
+        {
+            for (int c = 0; c < f.Columns; c++)
+            {
+                int at = (r * f.Columns) + c;
+                bool right = c + 1 < f.Columns && Differ(basin[at], basin[at + 1]);
+                bool below = r + 1 < f.Rows && Differ(basin[at], basin[at + f.Columns]);
+                divide[at] = right || below;
+            }
+        }
+
+        return Widen(f, divide, (int)Math.Ceiling(DivideWidth / f.CellSize));
+    }
+
+    private static bool Differ(int a, int b) => a != b && a > 0 && b > 0;
+
+    private static bool[] Widen(GridFrame f, bool[] cells, int by)
+    {
+        bool[] across = new bool[cells.Length];
+        bool[] wide = new bool[cells.Length];
+        for (int r = 0; r < f.Rows; r++)
+        {
+            for (int c = 0; c < f.Columns; c++)
+            {
+                if (cells[(r * f.Columns) + c])
+                {
+                    int from = (r * f.Columns) + Math.Max(0, c - by);
+                    int to = (r * f.Columns) + Math.Min(f.Columns - 1, c + by);
+                    across.AsSpan(from, to - from + 1).Fill(true);
+                }
+            }
+        }
+
+        for (int r = 0; r < f.Rows; r++)
+        {
+            for (int k = Math.Max(0, r - by); k <= Math.Min(f.Rows - 1, r + by); k++)
+            {
+                for (int c = 0; c < f.Columns; c++)
+                {
+                    wide[(r * f.Columns) + c] |= across[(k * f.Columns) + c];
+                }
+            }
+        }
+
+        return wide;
+    }
+
+    private static bool[] NearValleys(GridFrame f, List<Stem> valleys)
+    {
+        bool[] cells = new bool[checked((int)f.CellCount)];
+        foreach (Stem s in valleys)
+        {
+            foreach (int c in s.Cells)
+            {
+                cells[c] = true;
+            }
+        }
+
+        return Widen(f, cells, 2);
     }
 
     /// <summary>Stretches of a stem that are ridge-shaped, with short gaps bridged, and clear of valleys.</summary>
@@ -125,37 +206,6 @@ internal static class RidgeLines
 
         Close();
         return runs;
-    }
-
-    /// <summary>The stretches of a line that cross no valley floor; nearly always the whole line, for its cells keep clear of
-    /// the floors' cells and only the fitting can bring them together.</summary>
-    private static List<(int From, int Count)> ClearOf(IReadOnlyList<LineString> floors, Coordinate[] points, double shortest)
-    {
-        LineString line = new(points);
-        LineString[] crossed = [.. floors.Where(f => f.EnvelopeInternal.Intersects(line.EnvelopeInternal) && f.Intersects(line))];
-        if (crossed.Length == 0)
-        {
-            return [(0, points.Length)];
-        }
-
-        List<(int From, int Count)> clear = [];
-        int from = 0;
-        for (int i = 1; i <= points.Length; i++)
-        {
-            if (i < points.Length && !Array.Exists(crossed, f => f.Intersects(new LineString([points[i - 1], points[i]]))))
-            {
-                continue;
-            }
-
-            if (i - from > 1 && new LineString(points[from..i]).Length >= shortest)
-            {
-                clear.Add((from, i - from));
-            }
-
-            from = i;
-        }
-
-        return clear;
     }
 
     /// <summary>How many valley heads, walked on uphill, come to each crest.</summary>

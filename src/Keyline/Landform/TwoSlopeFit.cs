@@ -5,7 +5,7 @@ namespace Keyline.Landform;
 /// <para>Units: metres; slopes as rise per metre along the profile, so a falling floor is negative.</para>
 /// <para>Promises: the break is the sampled place with the least sum of squares, of equals the first.</para>
 /// <para>Cost: O(n m) for n points and m places of the break.</para>
-/// <para>Source: continuous two-phase regression, Hudson 1966 and Hinkley 1969; effective number of points, Bayley and Hammersley 1946.</para>
+/// <para>Source: continuous two-phase regression, Hudson 1966 and Hinkley 1969.</para>
 /// </remarks>
 internal sealed class TwoSlopeFit
 {
@@ -25,10 +25,6 @@ internal sealed class TwoSlopeFit
 
     /// <summary>Sum of squares for a break at each place; infinite where the break was not tried.</summary>
     public required double[] Squares { get; init; }
-
-    /// <summary>Number of independent heights that tell as much as these: fewer than the points, because what is left of
-    /// one point after the two slopes is like what is left of the next.</summary>
-    public double IndependentPoints { get; private init; }
 
     /// <summary>Sum of squares of one slope.</summary>
     public double OneSlopeSquares { get; private init; }
@@ -84,34 +80,9 @@ internal sealed class TwoSlopeFit
             SlopeBefore = before,
             SlopeAfter = after,
             Squares = squares,
-            IndependentPoints = Independent(s, z, from, to, best, before, after),
             OneSlopeSquares = Solve(s, z, from, to, null).Squares + floor,
             ParabolaSquares = Solve(s, z, from, to, t => (t - start) * (t - start)).Squares + floor,
         };
-    }
-
-    /// <summary>n (1 - r)/(1 + r) with r the correlation of neighbouring residuals.</summary>
-    private static double Independent(double[] s, double[] z, int from, int to, int knot, double before, double after)
-    {
-        int n = to - from + 1;
-        double[] left = new double[n];
-        for (int i = 0; i < n; i++)
-        {
-            double t = s[from + i] - s[knot];
-            left[i] = z[from + i] - ((t < 0 ? before : after) * t);
-        }
-
-        double mean = left.Average();
-        double own = 0;
-        double next = 0;
-        for (int i = 0; i < n; i++)
-        {
-            own += (left[i] - mean) * (left[i] - mean);
-            next += i > 0 ? (left[i] - mean) * (left[i - 1] - mean) : 0;
-        }
-
-        double r = own > 0 ? Math.Clamp(next / own, 0, 0.999) : 0;
-        return n * (1 - r) / (1 + r);
     }
 
     /// <summary>Least squares of a constant, the distance and one more term.</summary>

@@ -40,8 +40,8 @@ internal static class ValleyLines
         }
 
         Dictionary<int, Coordinate> placed = [];
-        Dictionary<int, LineString> lines = [];
-        foreach (Stem s in stems)
+        List<Made> made = [];
+        foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
         {
             Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
             Coordinate[] points = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
@@ -50,14 +50,9 @@ internal static class ValleyLines
                 placed[s.Cells[i]] = points[i];
             }
 
-            lines[s.Id] = new LineString(points);
-        }
-
-        List<Made> made = [];
-        foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
-        {
             bool primary = IsPrimary(working, tree, top, s, joining.GetValueOrDefault(s.Id));
-            made.Add(new Made(new ValleyLine(made.Count + 1, lines[s.Id], s.Order, s.Area, primary), s));
+            LineString line = new(points);
+            made.Add(new Made(new ValleyLine(made.Count + 1, line, s.Order, s.Area, primary), s));
         }
 
         return made;
