@@ -1,0 +1,183 @@
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using Keyline.Elevation;
+
+namespace Keyline.Drainage;
+
+/// <summary>Finds the steepest of the eight triangles around every cell, eight cells at once.</summary>
+/// <remarks>
+/// Slopes are compared squared and over one cell, so that only the winner needs a root or an angle, and the cell size does
+/// not matter. A missing height makes a triangle's slope NaN, which is steeper than nothing. The arctangent is the single
+/// precision one of the Cephes library (Moshier 1989, Methods and Programs for Mathematical Functions), right to 2e-7.
+/// </remarks>
+internal static class DInfinityFacets
+{
+    private const int Lanes = 8;
+    private const int BandRows = 64;
+    private const float DegreesPerRadian = 57.29577951f;
+
+    /// <summary>Fills in directions, which cells are ground, and for cells without a falling triangle a D8 code: the steepest
+    /// fall, else the way out, else no flow. Other cells get code 0.</summary>
+    /// <returns>Whether a cell of the ground has no falling triangle.</returns>
+    public static bool Route(float[] z, GridFrame frame, float[] degrees, bool[] ground, byte[] codes, CancellationToken cancellationToken)
+    {
+        int bands = (frame.Rows + BandRows - 1) / BandRows;
+        bool[] level = new bool[bands];
+        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
+        {
+            // Three rows framed by missing cells, so that the grid's edge needs no code of its own.
+            int width = frame.Columns + 2 + Lanes;
+            float[] north = new float[width];
+            float[] centre = new float[width];
+            float[] south = new float[width];
+            float[] angles = new float[width];
+            int first = band * BandRows;
+            int last = Math.Min(first + BandRows, frame.Rows);
+            Load(z, frame, first - 1, north);
+            Load(z, frame, first, centre);
+            for (int row = first; row < last; row++)
+            {
+                Load(z, frame, row + 1, south);
+                Row(north, centre, south, angles, frame.Columns);
+                int start = row * frame.Columns;
+                angles.AsSpan(0, frame.Columns).CopyTo(degrees.AsSpan(start));
+                level[band] |= Rest(z, frame, start, degrees, ground, codes);
+                (north, centre, south) = (centre, south, north);
+            }
+        });
+        return System.Array.Exists(level, any => any);
+    }
+
+    private static void Load(float[] z, GridFrame frame, int row, float[] framed)
+    {
+        System.Array.Fill(framed, float.NaN);
+        if (row >= 0 && row < frame.Rows)
+        {
+            z.AsSpan(row * frame.Columns, frame.Columns).CopyTo(framed.AsSpan(1));
+        }
+    }
+
+    private static void Row(float[] north, float[] centre, float[] south, float[] angles, int columns)
+    {
+        ref float n = ref MemoryMarshal.GetArrayDataReference(north);
+        ref float c = ref MemoryMarshal.GetArrayDataReference(centre);
+        ref float s = ref MemoryMarshal.GetArrayDataReference(south);
+        ref float a = ref MemoryMarshal.GetArrayDataReference(angles);
+        for (nuint column = 0; column < (nuint)columns; column += Lanes)
+        {
+            Vector256<float> e = Vector256.LoadUnsafe(ref c, column + 1);
+            Vector256<float> side = Vector256.LoadUnsafe(ref n, column + 1);
+            Vector256<float> corner = Vector256.LoadUnsafe(ref n, column + 2);
+            Winner best = default;
+            best.Try(e, side, corner, 0, false);
+            side = Vector256.LoadUnsafe(ref c, column + 2);
+            best.Try(e, side, corner, 90, true);
+            corner = Vector256.LoadUnsafe(ref s, column + 2);
+            best.Try(e, side, corner, 90, false);
+            side = Vector256.LoadUnsafe(ref s, column + 1);
+            best.Try(e, side, corner, 180, true);
+            corner = Vector256.LoadUnsafe(ref s, column);
+            best.Try(e, side, corner, 180, false);
+            side = Vector256.LoadUnsafe(ref c, column);
+            best.Try(e, side, corner, 270, true);
+            corner = Vector256.LoadUnsafe(ref n, column);
+            best.Try(e, side, corner, 270, false);
+            side = Vector256.LoadUnsafe(ref n, column + 1);
+            best.Try(e, side, corner, 360, true);
+            best.Degrees().StoreUnsafe(ref a, column);
+        }
+    }
+
+    // What the triangles left over: cells that are missing, or level, or lower than all around, or hemmed in by missing cells.
+    private static bool Rest(float[] z, GridFrame frame, int start, float[] degrees, bool[] ground, byte[] codes)
+    {
+        bool level = false;
+        for (int i = start; i < start + frame.Columns; i++)
+        {
+            ground[i] = !float.IsNaN(z[i]);
+            if (!float.IsNaN(degrees[i]))
+            {
+                continue;
+            }
+
+            codes[i] = D8Directions.NoFlow;
+            if (ground[i])
+            {
+                level = true;
+                codes[i] = SteepestOrOut(z, frame, i);
+            }
+        }
+
+        return level;
+    }
+
+    private static byte SteepestOrOut(float[] z, GridFrame frame, int cell)
+    {
+        byte best = D8Directions.NoFlow;
+        double steepest = 0;
+        for (byte direction = 0; direction < Neighbours.Count; direction++)
+        {
+            int next = Neighbours.At(frame, cell, direction);
+            double fall = next < 0 ? 0 : ((double)z[cell] - z[next]) / Neighbours.Length(direction);
+            if (fall > steepest)
+            {
+                steepest = fall;
+                best = direction;
+            }
+        }
+
+        int wayOut = best == D8Directions.NoFlow ? Neighbours.WayOut(z, frame, cell) : -1;
+        return wayOut >= 0 ? (byte)wayOut : best;
+    }
+
+    /// <summary>The steepest triangle so far, for eight cells.</summary>
+    private struct Winner
+    {
+        private Vector256<float> _steepest;
+        private Vector256<float> _along;
+        private Vector256<float> _across;
+        private Vector256<float> _from;
+
+        /// <summary>Tries the triangle between a side neighbour, in direction <paramref name="from"/>, and a corner beside it.</summary>
+        public void Try(Vector256<float> centre, Vector256<float> side, Vector256<float> corner, float from, bool backward)
+        {
+            Vector256<float> along = centre - side;
+            Vector256<float> across = side - corner;
+            Vector256<float> diagonal = Vector256.MaxNative(centre - corner, Vector256<float>.Zero);
+            Vector256<float> onSide = Vector256.LessThanOrEqual(across, Vector256<float>.Zero);
+            Vector256<float> onCorner = Vector256.GreaterThanOrEqual(across, along);
+            Vector256<float> falling = Vector256.MaxNative(along, Vector256<float>.Zero);
+            Vector256<float> steep = (along * along) + (across * across);
+            steep = Vector256.ConditionalSelect(onCorner, diagonal * diagonal * Vector256.Create(0.5f), steep);
+            steep = Vector256.ConditionalSelect(onSide, falling * falling, steep);
+            across = Vector256.ConditionalSelect(onCorner, along, across);
+            across = Vector256.AndNot(across, onSide);
+
+            Vector256<float> wins = Vector256.GreaterThan(steep, _steepest);
+            _steepest = Vector256.ConditionalSelect(wins, steep, _steepest);
+            _along = Vector256.ConditionalSelect(wins, along, _along);
+            _across = Vector256.ConditionalSelect(wins, backward ? -across : across, _across);
+            _from = Vector256.ConditionalSelect(wins, Vector256.Create(from), _from);
+        }
+
+        /// <summary>The directions; NaN where no triangle falls.</summary>
+        public readonly Vector256<float> Degrees()
+        {
+            Vector256<float> one = Vector256<float>.One;
+            Vector256<float> tangent = _across / _along;
+            Vector256<float> size = Vector256.Abs(tangent);
+            Vector256<float> wide = Vector256.GreaterThan(size, Vector256.Create(0.4142135624f));
+            Vector256<float> x = Vector256.ConditionalSelect(wide, (size - one) / (size + one), size);
+            Vector256<float> y = x * x;
+            Vector256<float> p = (y * Vector256.Create(8.05374449538e-2f)) - Vector256.Create(1.38776856032e-1f);
+            p = (p * y) + Vector256.Create(1.99777106478e-1f);
+            p = (p * y) - Vector256.Create(3.33329491539e-1f);
+            p = ((p * y * x) + x) * Vector256.Create(DegreesPerRadian);
+            p += Vector256.ConditionalSelect(wide, Vector256.Create(45f), Vector256<float>.Zero);
+            Vector256<float> turned = _from + Vector256.CopySign(p, tangent);
+            turned = Vector256.ConditionalSelect(Vector256.Equals(turned, Vector256.Create(360f)), Vector256<float>.Zero, turned);
+            Vector256<float> falls = Vector256.GreaterThan(_steepest, Vector256<float>.Zero);
+            return Vector256.ConditionalSelect(falls, turned, Vector256.Create(float.NaN));
+        }
+    }
+}
