@@ -7,74 +7,61 @@ namespace Keyline.Drainage;
 /// <para>Units: metres.</para>
 /// <para>Missing: stays missing. Water leaves at the grid's edge and beside missing cells, so no cell there is raised.</para>
 /// <para>Promises: a filled cell has the lowest height for which a path to an outlet need nowhere rise; no cell is lowered;
-/// filling twice changes nothing; the result does not depend on the order in which equal heights are met.</para>
-/// <para>Cost: n log n in cells at worst, linear inside hollows; 20 bytes a cell.</para>
-/// <para>Source: Barnes, Lehman and Mulla 2014, Priority-flood, Computers and Geosciences 62, 117-127, algorithm 2
-/// (doi:10.1016/j.cageo.2013.04.024). Cells move to one of the eight around them.</para>
+/// filling twice changes nothing; the same bits on any number of cores. Cells move to one of the eight around them.</para>
+/// <para>Cost: linear in cells but for sorting the saddles, a few hundredths of the cells; 4 bytes a cell beyond the result's
+/// 4 at most, and 13 bytes for each cell of one tile a core.</para>
+/// <para>Source: the surface of Barnes, Lehman and Mulla 2014, Priority-flood, Computers and Geosciences 62, 117-127
+/// (doi:10.1016/j.cageo.2013.04.024), found by merging pits at saddles tile by tile; see <c>docs/decisions</c>.</para>
 /// </remarks>
 public static class DepressionFilling
 {
-    private const int CancellationStride = 1 << 16;
+    /// <summary>Cells along the side of a tile: its working arrays fit a core's own cache.</summary>
+    internal const int TileSide = 256;
 
     /// <summary>Fills a grid.</summary>
     /// <param name="ground">Heights.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>A new grid, equal or higher in every cell.</returns>
-    public static ElevationGrid Fill(ElevationGrid ground, CancellationToken cancellationToken = default)
+    public static ElevationGrid Fill(ElevationGrid ground, CancellationToken cancellationToken = default) =>
+        Fill(ground, TileSide, cancellationToken);
+
+    /// <summary>Fills a grid in tiles of a given side; the answer is the same for every side.</summary>
+    internal static ElevationGrid Fill(ElevationGrid ground, int side, CancellationToken cancellationToken)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        GridFrame frame = ground.Frame;
-        float[] z = (float[])ground.Array.Clone();
-        bool[] closed = new bool[z.Length];
-        PriorityQueue<int, ulong> open = new();
-        for (int i = 0; i < z.Length; i++)
+        float[] source = ground.Array;
+        float[] z = GC.AllocateUninitializedArray<float>(source.Length);
+        TileCut cut = new(ground.Frame, side);
+        TileSpills[] spills = new TileSpills[cut.Count];
+        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        Parallel.For(0, cut.Count, parallel, static () => new SpillTile(), (t, _, worker) =>
         {
-            if (!float.IsNaN(z[i]) && Neighbours.IsOutlet(z, frame, i))
+            CellTile tile = cut.InGrid(t);
+            for (int r = 0; r < tile.Rows; r++)
             {
-                closed[i] = true;
-                open.Enqueue(i, Key(z[i], i));
+                Array.Copy(source, tile.At(r, 0), z, tile.At(r, 0), tile.Columns);
             }
-        }
 
-        Queue<int> pit = new();
-        int visited = 0;
-        while (pit.TryDequeue(out int cell) || open.TryDequeue(out cell, out _))
+            spills[t] = worker.Run(z, tile);
+            return worker;
+        }, static _ => { });
+
+        float[][] levels = SpillGraph.Levels(cut, spills);
+        Parallel.For(0, cut.Count, parallel, static () => new FloodFront(), (t, _, front) =>
         {
-            if (++visited % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
-            for (int direction = 0; direction < Neighbours.Count; direction++)
-            {
-                int next = Neighbours.At(frame, cell, direction);
-                if (next < 0 || closed[next] || float.IsNaN(z[next]))
-                {
-                    continue;
-                }
-
-                closed[next] = true;
-                if (z[next] <= z[cell])
-                {
-                    z[next] = z[cell];
-                    pit.Enqueue(next);
-                }
-                else
-                {
-                    open.Enqueue(next, Key(z[next], next));
-                }
-            }
-        }
-
-        return new ElevationGrid(frame, z);
+            RaiseLabels(z, cut.InGrid(t), spills[t], levels[t], front);
+            return front;
+        }, static _ => { });
+        return new ElevationGrid(ground.Frame, z);
     }
 
-    // Sorts by height, then by cell: flipping the sign bit of positive numbers and all bits of negative ones makes the bits
-    // sort as the numbers do.
-    private static ulong Key(float height, int cell)
+    /// <summary>Raises the basins of a tile that reach its rim to the levels found for them.</summary>
+    internal static void RaiseLabels(float[] z, in CellTile tile, TileSpills spills, float[] levels, FloodFront front)
     {
-        uint bits = BitConverter.SingleToUInt32Bits(height);
-        bits = (bits & 0x80000000u) == 0 ? bits | 0x80000000u : ~bits;
-        return ((ulong)bits << 32) | (uint)cell;
+        for (int label = 1; label < levels.Length; label++)
+        {
+            (int row, int column, _) = spills.Pits[label - 1];
+            front.Raise(z, tile, row, column, levels[label]);
+        }
     }
 }

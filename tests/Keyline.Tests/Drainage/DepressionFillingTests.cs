@@ -58,6 +58,15 @@ public sealed class DepressionFillingTests
     public void Fill_AnyGrid_IsLowestSpillHeight() =>
         Ground.Sample(ground => Assert.Equal(SweepUntilStill(ground), DepressionFilling.Fill(ground).Heights.ToArray()), iter: 3000);
 
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(5)]
+    public void Fill_AnyGridInTilesOfAnySide_IsLowestSpillHeight(int side) => Ground.Sample(
+        ground => Assert.Equal(SweepUntilStill(ground), DepressionFilling.Fill(ground, side, CancellationToken.None).Heights.ToArray()),
+        iter: 2000);
+
     [Fact]
     public void Fill_AnyGrid_NowhereLowerAndStillWhenFilledAgain() => Ground.Sample(
         ground =>
