@@ -8,7 +8,7 @@ namespace Keyline.Drainage;
 /// <para>Missing: no flow. Beside a missing cell and at the edge a cell with no lower neighbour drains outward.</para>
 /// <para>Promises: on filled ground every cell with a height leads to an outlet without a loop; of equal drops the lowest code
 /// wins; the same on any number of cores.</para>
-/// <para>Cost: linear in cells; 2 bytes a cell, and about 12 more while level ground is drained.</para>
+/// <para>Cost: linear in cells; 2 bytes a cell, and 4 more for level ground while it is drained.</para>
 /// <para>Source: steepest drop over distance, O'Callaghan and Mark 1984, Computer Vision, Graphics and Image Processing 28,
 /// 323-344; level ground after Barnes, Lehman and Mulla 2014, An efficient assignment of drainage direction over flat
 /// surfaces, Computers and Geosciences 62, 128-135 (doi:10.1016/j.cageo.2013.01.009).</para>
@@ -17,6 +17,8 @@ public sealed class D8Directions
 {
     /// <summary>The code of a cell that drains nowhere: a pit, level ground without a way out, or a missing cell.</summary>
     public const byte NoFlow = 255;
+
+    private const int BandRows = 64;
 
     private readonly byte[] _codes;
     private readonly bool[] _ground;
@@ -81,14 +83,18 @@ public sealed class D8Directions
         ArgumentNullException.ThrowIfNull(filled);
         GridFrame frame = filled.Frame;
         float[] z = filled.Array;
-        byte[] codes = new byte[z.Length];
-        bool[] ground = new bool[z.Length];
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, row =>
+        byte[] codes = GC.AllocateUninitializedArray<byte>(z.Length);
+        bool[] ground = GC.AllocateUninitializedArray<bool>(z.Length);
+        HeightWindow whole = HeightWindow.Of(filled);
+        int bands = (frame.Rows + BandRows - 1) / BandRows;
+        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
         {
-            for (int i = row * frame.Columns; i < (row + 1) * frame.Columns; i++)
+            int first = band * BandRows;
+            CellRange rows = new(first, 0, Math.Min(BandRows, frame.Rows - first), frame.Columns);
+            D8Rows.Route(whole, rows, codes, first * frame.Columns, frame.Columns);
+            for (int i = first * frame.Columns; i < (first + rows.Rows) * frame.Columns; i++)
             {
                 ground[i] = !float.IsNaN(z[i]);
-                codes[i] = ground[i] ? Steepest(z, frame, i) : NoFlow;
             }
         });
         FlatDrainage.Resolve(z, frame, codes, cancellationToken);
@@ -108,28 +114,5 @@ public sealed class D8Directions
 
         int next = Neighbours.At(Frame, cell, _codes[cell]);
         return next >= 0 && _ground[next] ? next : -1;
-    }
-
-    private static byte Steepest(float[] z, GridFrame frame, int cell)
-    {
-        byte best = NoFlow;
-        double steepest = 0;
-        for (byte direction = 0; direction < Neighbours.Count; direction++)
-        {
-            int next = Neighbours.At(frame, cell, direction);
-            if (next >= 0)
-            {
-                // A missing neighbour makes this NaN, which is not above anything.
-                double drop = ((double)z[cell] - z[next]) / Neighbours.Length(direction);
-                if (drop > steepest)
-                {
-                    steepest = drop;
-                    best = direction;
-                }
-            }
-        }
-
-        int wayOut = best == NoFlow ? Neighbours.WayOut(z, frame, cell) : -1;
-        return wayOut >= 0 ? (byte)wayOut : best;
     }
 }
