@@ -101,6 +101,10 @@ public sealed class D8Directions
         return new D8Directions(frame, codes, ground);
     }
 
+    internal byte[] CodeArray => _codes;
+
+    internal bool[] GroundArray => _ground;
+
     /// <summary>Whether a cell is part of the ground.</summary>
     internal bool HasGround(int cell) => _ground[cell];
 

@@ -8,51 +8,18 @@ namespace Keyline.Drainage;
 /// <para>Missing: NaN where the direction grid has no ground.</para>
 /// <para>Promises: what leaves through the outlets and ends in pits adds up to the area of the ground; divided by the cell's
 /// area every value is a whole number.</para>
-/// <para>Cost: linear in cells; 13 bytes a cell.</para>
+/// <para>Cost: linear in cells; 9 bytes a cell.</para>
 /// <para>Source: the contributing area of O'Callaghan and Mark 1984, Computer Vision, Graphics and Image Processing 28,
 /// 323-344, added up from the divides down by counting donors, as in Freeman 1991, Computers and Geosciences 17(3), 413-422.</para>
 /// </remarks>
 public static class FlowAccumulation
 {
-    private const int CancellationStride = 1 << 16;
-
     /// <summary>Adds up.</summary>
     /// <param name="directions">Where each cell drains.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="FlowLoopException">The directions run in a loop.</exception>
-    public static Grid<double> Compute(D8Directions directions, CancellationToken cancellationToken = default)
-    {
-        ArgumentNullException.ThrowIfNull(directions);
-        GridFrame frame = directions.Frame;
-        int[] order = DownstreamOrder.Of(directions, cancellationToken);
-        double[] area = new double[directions.Codes.Length];
-        for (int i = 0; i < area.Length; i++)
-        {
-            area[i] = directions.HasGround(i) ? 1 : double.NaN;
-        }
-
-        for (int k = 0; k < order.Length; k++)
-        {
-            if (k % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
-            int receiver = directions.Receiver(order[k]);
-            if (receiver >= 0)
-            {
-                area[receiver] += area[order[k]];
-            }
-        }
-
-        // Cells were counted, so that the sums are exact; only now do they become square metres.
-        for (int i = 0; i < area.Length; i++)
-        {
-            area[i] *= frame.CellArea;
-        }
-
-        return new Grid<double>(frame, area);
-    }
+    public static Grid<double> Compute(D8Directions directions, CancellationToken cancellationToken = default) =>
+        D8Accumulation.Compute(directions ?? throw new ArgumentNullException(nameof(directions)), cancellationToken);
 
     /// <summary>Adds up the area along directions that share the water between two cells.</summary>
     /// <param name="directions">Where each cell drains.</param>
