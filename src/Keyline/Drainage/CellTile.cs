@@ -61,6 +61,9 @@ internal sealed class TileCut
         return new CellRange(row, column, Math.Min(Side, Frame.Rows - row), Math.Min(Side, Frame.Columns - column));
     }
 
+    /// <summary>The tile that holds a cell of the grid.</summary>
+    public int TileAt(int row, int column) => (row / Side * Across) + (column / Side);
+
     private CellTile Make(int tile, int offset, int stride) => new(
         RangeOf(tile), offset, stride, tile < Across, tile >= Across * (Down - 1), tile % Across == 0, tile % Across == Across - 1);
 }

@@ -9,7 +9,7 @@ namespace Keyline.Drainage;
 /// <para>Promises: a filled cell has the lowest height for which a path to an outlet need nowhere rise; no cell is lowered;
 /// filling twice changes nothing; the same bits on any number of cores. Cells move to one of the eight around them.</para>
 /// <para>Cost: linear in cells but for sorting the saddles, a few hundredths of the cells; 4 bytes a cell beyond the result's
-/// 4 at most, and 13 bytes for each cell of one tile a core.</para>
+/// 4 at most, and 7 bytes for each cell of one tile a core.</para>
 /// <para>Source: the surface of Barnes, Lehman and Mulla 2014, Priority-flood, Computers and Geosciences 62, 117-127
 /// (doi:10.1016/j.cageo.2013.04.024), found by merging pits at saddles tile by tile; see <c>docs/decisions</c>.</para>
 /// </remarks>

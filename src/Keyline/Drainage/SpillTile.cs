@@ -7,7 +7,7 @@ namespace Keyline.Drainage;
 /// <para>Units: metres. Missing: water leaves there.</para>
 /// <para>Promises: a hollow shut in within the tile is filled to its sill; a basin that reaches the tile's rim gets a label,
 /// and the sills between labels are returned, no more of them than labels. Exact: no height is invented.</para>
-/// <para>Cost: linear in cells but for sorting the saddles, by radix; 13 bytes a cell of the tile.</para>
+/// <para>Cost: linear in cells but for sorting the saddles, by radix; about 7 bytes a cell of the tile.</para>
 /// <para>Source: only saddles can join pits, so only saddles are sorted and pits merged upward by union-find, as in the
 /// merge trees of Carr, Snoeyink and Axen 2003, Computational Geometry 24(2), 75-94; labels at the rim as in Barnes 2016,
 /// Parallel priority-flood depression filling for trillion cell digital elevation models on desktops or clusters,
@@ -25,8 +25,8 @@ internal sealed class SpillTile
     private float[][] _rows = [[], [], []];
     private byte[] _lower = [];
     private int[] _node = [];
-    private ulong[] _saddles = [];
-    private ulong[] _sorted = [];
+    private ulong[] _saddles = new ulong[1024];
+    private ulong[] _sorted = new ulong[1024];
     private int _saddleCount;
     private int _stride;
     private int[] _parent = [];
@@ -57,8 +57,6 @@ internal sealed class SpillTile
         {
             _lower = new byte[cells + Block];
             _node = new int[cells];
-            _saddles = new ulong[cells];
-            _sorted = new ulong[cells];
         }
 
         if (_rows[0].Length < padded)
@@ -116,6 +114,12 @@ internal sealed class SpillTile
         }
         else
         {
+            if (_saddleCount == _saddles.Length)
+            {
+                Array.Resize(ref _saddles, 2 * _saddleCount);
+                _sorted = new ulong[2 * _saddleCount];
+            }
+
             _saddles[_saddleCount++] = HeightOrder.Key(height, cell);
         }
     }

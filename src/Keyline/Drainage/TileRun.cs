@@ -1,0 +1,98 @@
+using System.Runtime.ExceptionServices;
+using Keyline.Elevation;
+
+namespace Keyline.Drainage;
+
+/// <summary>Runs over the tiles of a grid that is kept in stores: several tiles at a time, the stores by one thread at a time.</summary>
+internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<double>? progress, CancellationToken cancellationToken)
+{
+    private readonly Lock _stores = new();
+    private readonly Lock _telling = new();
+    private int _phase;
+
+    public TileCut Cut { get; } = cut;
+
+    public CancellationToken Stop { get; } = cancellationToken;
+
+    /// <summary>Does something for some tiles, each with a worker of its thread.</summary>
+    public void ForEach<TWorker>(IReadOnlyList<int> tiles, Func<TWorker> make, Action<int, TWorker> work)
+    {
+        int done = 0;
+        try
+        {
+            Parallel.For(0, tiles.Count, new ParallelOptions { MaxDegreeOfParallelism = workers, CancellationToken = Stop }, make, (i, _, worker) =>
+            {
+                work(tiles[i], worker);
+                Tell(Interlocked.Increment(ref done) / (double)tiles.Count);
+                return worker;
+            }, static _ => { });
+        }
+        catch (AggregateException several)
+        {
+            // What a store or a tile has to say reaches the caller as it was said.
+            ExceptionDispatchInfo.Throw(several.Flatten().InnerExceptions[0]);
+        }
+
+        _phase++;
+        Tell(0);
+    }
+
+    /// <summary>All tiles.</summary>
+    public int[] All() => [.. Enumerable.Range(0, Cut.Count)];
+
+    public void Read<T>(IGridSource<T> store, CellRange range, Span<T> values)
+        where T : unmanaged
+    {
+        lock (_stores)
+        {
+            store.Read(range, values);
+        }
+    }
+
+    public void Write<T>(IGridStore<T> store, CellRange range, ReadOnlySpan<T> values)
+        where T : unmanaged
+    {
+        lock (_stores)
+        {
+            store.Write(range, values);
+        }
+    }
+
+    /// <summary>A tile's cells with a margin around them, as far as the grid goes.</summary>
+    public CellRange Around(int tile, int margin)
+    {
+        CellRange range = Cut.RangeOf(tile);
+        int top = Math.Max(range.Row - margin, 0);
+        int left = Math.Max(range.Column - margin, 0);
+        int bottom = Math.Min(range.Row + range.Rows + margin, Cut.Frame.Rows);
+        int right = Math.Min(range.Column + range.Columns + margin, Cut.Frame.Columns);
+        return new CellRange(top, left, bottom - top, right - left);
+    }
+
+    private void Tell(double share)
+    {
+        if (progress is not null)
+        {
+            lock (_telling)
+            {
+                progress.Report(Math.Min((_phase + share) / phases, 1));
+            }
+        }
+    }
+}
+
+/// <summary>A working array that grows to what is asked for.</summary>
+internal sealed class Room<T>
+{
+    private T[] _values = [];
+
+    public T[] For(long count)
+    {
+        if (_values.Length < count)
+        {
+            _values = new T[checked((int)count)];
+        }
+
+        return _values;
+    }
+}
