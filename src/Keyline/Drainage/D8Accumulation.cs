@@ -64,8 +64,8 @@ internal static class D8Accumulation
         return new Grid<double>(frame, area);
     }
 
-    // From cells to square metres.
-    private static void Finish(Span<double> area, ReadOnlySpan<bool> ground, double cellArea)
+    /// <summary>From cells to square metres.</summary>
+    public static void Finish(Span<double> area, ReadOnlySpan<bool> ground, double cellArea)
     {
         int i = 0;
         if (Vector256.IsHardwareAccelerated)

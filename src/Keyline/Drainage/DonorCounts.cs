@@ -85,6 +85,26 @@ internal static class DonorCounts
         }
     }
 
+    /// <summary>Whether each cell has a direction.</summary>
+    public static void HaveFlow(ReadOnlySpan<byte> codes, Span<bool> flows)
+    {
+        int i = 0;
+        if (Vector256.IsHardwareAccelerated)
+        {
+            Span<byte> to = MemoryMarshal.AsBytes(flows);
+            for (; i <= codes.Length - Vector256<byte>.Count; i += Vector256<byte>.Count)
+            {
+                Vector256<byte> none = Vector256.Equals(Vector256.Create(codes[i..]), Vector256.Create(D8Directions.NoFlow));
+                Vector256.AndNot(Vector256<byte>.One, none).CopyTo(to[i..]);
+            }
+        }
+
+        for (; i < codes.Length; i++)
+        {
+            flows[i] = codes[i] != D8Directions.NoFlow;
+        }
+    }
+
     private static void CopyRow(byte[] codes, int rows, int columns, int row, byte[] to)
     {
         Array.Fill(to, D8Directions.NoFlow);

@@ -121,10 +121,7 @@ internal static class LargeAccumulation
             }
 
             // On filled ground every cell with a height has a direction.
-            for (int i = 0; i < Count; i++)
-            {
-                ground[i] = codes[i] != D8Directions.NoFlow;
-            }
+            DonorCounts.HaveFlow(codes.AsSpan(0, Count), ground.AsSpan(0, Count));
         }
 
         public void Walk(double[]? inflow, RimIndex rim, int tile)
@@ -173,14 +170,9 @@ internal static class LargeAccumulation
 
         public ReadOnlySpan<double> Scaled(double cellArea)
         {
-            double[] amounts = _amounts.For(Count);
-            bool[] ground = _ground.For(Count);
-            for (int i = 0; i < Count; i++)
-            {
-                amounts[i] = ground[i] ? amounts[i] * cellArea : double.NaN;
-            }
-
-            return amounts.AsSpan(0, Count);
+            Span<double> amounts = _amounts.For(Count).AsSpan(0, Count);
+            D8Accumulation.Finish(amounts, _ground.For(Count).AsSpan(0, Count), cellArea);
+            return amounts;
         }
 
         /// <summary>The rim cell of another tile that a cell drains to, or nowhere.</summary>

@@ -15,7 +15,7 @@ internal static class LargeRouting
         int[] spanning = [.. Enumerable.Range(0, run.Cut.Count).Where(t => waiting[t])];
         SpanningFlats flats = new(run, filled, directions, rim);
         flats.Settle(spanning);
-        run.ForEach(spanning, static () => 0, (t, _) => flats.Direct(t));
+        run.ForEach(spanning, static () => new SpanningFlats.Work(), flats.Direct);
     }
 
     /// <summary>The arrays one thread works with.</summary>
@@ -41,7 +41,12 @@ internal static class LargeRouting
             Array.Fill(codes, FlatPiece.Beyond, 0, cells);
             int offset = ((routed.Row - wide.Row) * wide.Columns) + routed.Column - wide.Column;
             D8Rows.Route(new HeightWindow(z, wide), routed, codes, offset, wide.Columns);
-            HideRing(range, wide, z, codes);
+
+            // Level ground beside the tile is its neighbour's to drain.
+            foreach (int at in TileRun.Ring(range, wide, 1))
+            {
+                codes[at] = codes[at] == D8Directions.NoFlow ? FlatPiece.Beyond : codes[at];
+            }
 
             int[] steps = _steps.For(cells);
             Array.Clear(steps, 0, cells);
@@ -58,21 +63,6 @@ internal static class LargeRouting
 
             run.Write<byte>(directions, range, own.AsSpan(0, (int)range.CellCount));
             return piece.HasWaiting;
-        }
-
-        // Level ground beside the tile is its neighbour's to drain.
-        private static void HideRing(CellRange range, CellRange wide, float[] z, byte[] codes)
-        {
-            for (int i = 0; i < wide.CellCount; i++)
-            {
-                int row = wide.Row + (i / wide.Columns);
-                int column = wide.Column + (i % wide.Columns);
-                bool inside = row >= range.Row && row < range.Row + range.Rows && column >= range.Column && column < range.Column + range.Columns;
-                if (!inside && codes[i] == D8Directions.NoFlow)
-                {
-                    codes[i] = FlatPiece.Beyond;
-                }
-            }
         }
     }
 }

@@ -12,6 +12,9 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
 {
     private const int Far = int.MaxValue / 4;
 
+    // In place of a code: waits as well, but lies in another tile.
+    private const byte WaitsBeside = FlatPiece.Met;
+
     // Sides first, clockwise from north, then the corners.
     private static readonly byte[] Order = [0, 2, 4, 6, 1, 3, 5, 7];
 
@@ -30,44 +33,50 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
         _toHigher = new int[rim.Count];
         Array.Fill(_toWayOut, Far);
         Array.Fill(_toHigher, Far);
-        HashSet<int> concerned = [.. tiles];
-        Queue<int> due = new(tiles);
-        HashSet<int> queued = [.. tiles];
-        while (due.TryDequeue(out int tile))
-        {
-            run.Stop.ThrowIfCancellationRequested();
-            queued.Remove(tile);
-            Work work = Load(tile);
-            if (!Store(work, tile))
-            {
-                continue;
-            }
 
-            foreach (int beside in Around(tile))
+        // A tile that reads a rim just before it falls is asked again by the tile whose rim fell.
+        int[] due = tiles;
+        while (due.Length > 0)
+        {
+            SortedSet<int> next = [];
+            run.ForEachAgain(due, static () => new Work(), (tile, work) =>
             {
-                if (concerned.Contains(beside) && queued.Add(beside))
+                Load(work, tile);
+                Store(work, tile);
+                lock (next)
                 {
-                    due.Enqueue(beside);
+                    next.UnionWith(Improved(work));
                 }
-            }
+            });
+            due = [.. next];
         }
     }
 
     /// <summary>Writes the directions of a tile's waiting cells.</summary>
-    public void Direct(int tile)
+    public void Direct(int tile, Work work)
     {
-        Work work = Load(tile);
+        Load(work, tile);
+        int width = work.Range.Columns;
         byte[] own = new byte[work.Range.CellCount];
         for (int r = 0; r < work.Range.Rows; r++)
         {
-            for (int c = 0; c < work.Range.Columns; c++)
+            ReadOnlySpan<byte> from = work.Codes.AsSpan(work.At(r, 0), width);
+            Span<byte> to = own.AsSpan(r * width, width);
+            from.CopyTo(to);
+            for (int c = Next(from, 0); c < width; c = Next(from, c + 1))
             {
-                int at = work.At(r, c);
-                own[(r * work.Range.Columns) + c] = work.Codes[at] == FlatPiece.Waiting ? Downhill(work, at) : work.Codes[at];
+                to[c] = Downhill(work, work.At(r, c));
             }
         }
 
         run.Write<byte>(directions, work.Range, own);
+    }
+
+    /// <summary>The next waiting cell of a row, or the row's length.</summary>
+    private static int Next(ReadOnlySpan<byte> row, int from)
+    {
+        int found = row[from..].IndexOf(FlatPiece.Waiting);
+        return found < 0 ? row.Length : from + found;
     }
 
     private static byte Downhill(Work work, int at)
@@ -94,47 +103,36 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
         return direction;
     }
 
-    private Work Load(int tile)
+    private void Load(Work work, int tile)
     {
-        Work work = new(run.Cut.RangeOf(tile), run.Around(tile, 1));
-        run.Read(filled, work.Wide, work.Heights);
-        run.Read(directions, work.Wide, work.Codes);
-        List<(int Distance, int Cell)> ways = [];
-        List<(int Distance, int Cell)> walls = [];
+        work.Take(run.Cut.RangeOf(tile), run.Around(tile, 1));
+        run.Read(filled, work.Wide, work.Heights.AsSpan(0, work.Count));
+        run.Read(directions, work.Wide, work.Codes.AsSpan(0, work.Count));
         TakeRims(work);
+        Seeds ways = new(work.ToWayOut);
+        Seeds walls = new(work.ToHigher);
         for (int r = 0; r < work.Range.Rows; r++)
         {
-            for (int c = 0; c < work.Range.Columns; c++)
+            ReadOnlySpan<byte> row = work.Codes.AsSpan(work.At(r, 0), work.Range.Columns);
+            for (int c = Next(row, 0); c < row.Length; c = Next(row, c + 1))
             {
-                int at = work.At(r, c);
-                if (work.Codes[at] == FlatPiece.Waiting)
-                {
-                    AddSeeds(work, at, ways, walls);
-                }
+                AddSeeds(work, work.At(r, c), ways, walls);
             }
         }
 
-        Spread(work, ways, work.ToWayOut);
-        Spread(work, walls, work.ToHigher);
-        return work;
+        Spread(work, ways);
+        Spread(work, walls);
     }
 
     // Neighbours whose directions are written already are known to have waited by the distances on their rims.
     private void TakeRims(Work work)
     {
-        for (int i = 0; i < work.Codes.Length; i++)
+        foreach (int i in TileRun.Ring(work.Range, work.Wide, 1))
         {
-            int row = work.Wide.Row + (i / work.Wide.Columns);
-            int column = work.Wide.Column + (i % work.Wide.Columns);
-            if (work.IsOwn(row, column))
+            int index = rim.OfGrid(work.Wide.Row + (i / work.Wide.Columns), work.Wide.Column + (i % work.Wide.Columns));
+            if (work.Codes[i] == FlatPiece.Waiting || _toWayOut[index] < Far)
             {
-                continue;
-            }
-
-            int index = rim.OfGrid(row, column);
-            if (_toWayOut[index] < Far)
-            {
-                work.Codes[i] = FlatPiece.Waiting;
+                work.Codes[i] = WaitsBeside;
             }
 
             work.ToWayOut[i] = _toWayOut[index];
@@ -142,62 +140,70 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
         }
     }
 
-    private static void AddSeeds(Work work, int at, List<(int Distance, int Cell)> ways, List<(int Distance, int Cell)> walls)
+    private static void AddSeeds(Work work, int at, Seeds ways, Seeds walls)
     {
+        float[] heights = work.Heights;
+        byte[] codes = work.Codes;
+        float level = heights[at];
         int way = Far;
         int wall = Far;
-        for (int k = 0; k < Neighbours.Count; k++)
+        foreach (int step in work.AllSteps)
         {
-            int next = at + work.StepOf(k);
-            if (work.Heights[next] > work.Heights[at])
+            int next = at + step;
+            float height = heights[next];
+            if (height > level)
             {
                 wall = 1;
             }
-            else if (work.Heights[next] == work.Heights[at])
+            else if (height == level)
             {
-                bool waits = work.Codes[next] == FlatPiece.Waiting;
-                way = Math.Min(way, work.Codes[next] < Neighbours.Count ? 1 : waits ? work.ToWayOut[next] + 1 : Far);
-                wall = Math.Min(wall, waits ? work.ToHigher[next] + 1 : Far);
+                byte code = codes[next];
+                if (code < Neighbours.Count)
+                {
+                    way = 1;
+                }
+                else if (code == WaitsBeside)
+                {
+                    way = Math.Min(way, work.ToWayOut[next] + 1);
+                    wall = Math.Min(wall, work.ToHigher[next] + 1);
+                }
             }
         }
 
-        if (way < Far)
-        {
-            ways.Add((way, at));
-        }
-
-        if (wall < Far)
-        {
-            walls.Add((wall, at));
-        }
+        ways.Add(way, at);
+        walls.Add(wall, at);
     }
 
     /// <summary>Counts steps outward from cells that start with a distance each.</summary>
-    private static void Spread(Work work, List<(int Distance, int Cell)> seeds, int[] distances)
+    private static void Spread(Work work, Seeds seeds)
     {
-        seeds.Sort();
-        List<int> front = [];
+        int[] distances = seeds.Distances;
+        float[] heights = work.Heights;
+        byte[] codes = work.Codes;
+        List<int> front = seeds.Nearest;
         List<int> next = [];
+        List<(int Distance, int Cell)> farther = seeds.Farther;
+        farther.Sort();
         int taken = 0;
-        for (int distance = 0; taken < seeds.Count || front.Count > 0; distance++)
+        for (int distance = 1; taken < farther.Count || front.Count > 0; distance++)
         {
-            distance = front.Count == 0 ? seeds[taken].Distance : distance;
-            for (; taken < seeds.Count && seeds[taken].Distance == distance; taken++)
+            distance = front.Count == 0 ? farther[taken].Distance : distance;
+            for (; taken < farther.Count && farther[taken].Distance == distance; taken++)
             {
-                if (distances[seeds[taken].Cell] > distance)
+                if (distances[farther[taken].Cell] > distance)
                 {
-                    distances[seeds[taken].Cell] = distance;
-                    front.Add(seeds[taken].Cell);
+                    distances[farther[taken].Cell] = distance;
+                    front.Add(farther[taken].Cell);
                 }
             }
 
             foreach (int cell in front)
             {
-                for (int k = 0; k < Neighbours.Count; k++)
+                float level = heights[cell];
+                foreach (int step in work.AllSteps)
                 {
-                    int other = cell + work.StepOf(k);
-                    if (work.Codes[other] == FlatPiece.Waiting && work.Heights[other] == work.Heights[cell]
-                        && work.IsOwnAt(other) && distances[other] > distance + 1)
+                    int other = cell + step;
+                    if (distances[other] > distance + 1 && codes[other] == FlatPiece.Waiting && heights[other] == level)
                     {
                         distances[other] = distance + 1;
                         next.Add(other);
@@ -210,70 +216,114 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
         }
     }
 
-    /// <summary>Keeps a tile's rim.</summary>
-    /// <returns>Whether a distance fell.</returns>
-    private bool Store(Work work, int tile)
+    private void Store(Work work, int tile)
     {
-        bool fell = false;
         foreach ((int row, int column, int index) in rim.CellsOf(tile))
         {
             int at = work.At(row, column);
-            fell |= work.ToWayOut[at] < _toWayOut[index] || work.ToHigher[at] < _toHigher[index];
             _toWayOut[index] = work.ToWayOut[at];
             _toHigher[index] = work.ToHigher[at];
         }
-
-        return fell;
     }
 
-    private IEnumerable<int> Around(int tile)
+    /// <summary>The tiles that have a rim cell with a shorter way through this one.</summary>
+    private HashSet<int> Improved(Work work)
     {
-        TileCut cut = run.Cut;
-        for (int k = 0; k < Neighbours.Count; k++)
+        HashSet<int> tiles = [];
+        foreach (int ring in TileRun.Ring(work.Range, work.Wide, 1))
         {
-            int row = (tile / cut.Across) + Neighbours.RowStep(k);
-            int column = (tile % cut.Across) + Neighbours.ColumnStep(k);
-            if ((uint)row < (uint)cut.Down && (uint)column < (uint)cut.Across)
+            if (work.Codes[ring] != WaitsBeside)
             {
-                yield return (row * cut.Across) + column;
+                continue;
+            }
+
+            int row = work.Wide.Row + (ring / work.Wide.Columns);
+            int column = work.Wide.Column + (ring % work.Wide.Columns);
+            for (int k = 0; k < Neighbours.Count; k++)
+            {
+                if (!work.IsOwn(row + Neighbours.RowStep(k), column + Neighbours.ColumnStep(k)))
+                {
+                    continue;
+                }
+
+                int at = ring + work.StepOf(k);
+                if (work.Codes[at] == FlatPiece.Waiting && work.Heights[at] == work.Heights[ring]
+                    && (work.ToWayOut[ring] > work.ToWayOut[at] + 1 || work.ToHigher[ring] > work.ToHigher[at] + 1))
+                {
+                    tiles.Add(run.Cut.TileAt(row, column));
+                }
+            }
+        }
+
+        return tiles;
+    }
+
+    /// <summary>Cells to count from: those one step away, and those that a neighbouring tile leads to.</summary>
+    private sealed class Seeds(int[] distances)
+    {
+        public int[] Distances { get; } = distances;
+
+        public List<int> Nearest { get; } = [];
+
+        public List<(int Distance, int Cell)> Farther { get; } = [];
+
+        public void Add(int distance, int cell)
+        {
+            if (distance == 1)
+            {
+                Distances[cell] = 1;
+                Nearest.Add(cell);
+            }
+            else if (distance < Far)
+            {
+                Farther.Add((distance, cell));
             }
         }
     }
 
     /// <summary>A tile with one cell around it. Waiting cells never lie on the grid's edge, so all their neighbours are here.</summary>
-    private sealed class Work
+    internal sealed class Work
     {
-        public Work(CellRange range, CellRange wide)
+        private readonly int[] _steps = new int[Neighbours.Count];
+
+        public CellRange Range { get; private set; }
+
+        public CellRange Wide { get; private set; }
+
+        public int Count { get; private set; }
+
+        public float[] Heights { get; private set; } = [];
+
+        public byte[] Codes { get; private set; } = [];
+
+        public int[] ToWayOut { get; private set; } = [];
+
+        public int[] ToHigher { get; private set; } = [];
+
+        public void Take(CellRange range, CellRange wide)
         {
-            (Range, Wide) = (range, wide);
-            Heights = new float[wide.CellCount];
-            Codes = new byte[wide.CellCount];
-            ToWayOut = new int[wide.CellCount];
-            ToHigher = new int[wide.CellCount];
-            Array.Fill(ToWayOut, Far);
-            Array.Fill(ToHigher, Far);
+            (Range, Wide, Count) = (range, wide, checked((int)wide.CellCount));
+            if (Heights.Length < Count)
+            {
+                (Heights, Codes, ToWayOut, ToHigher) = (new float[Count], new byte[Count], new int[Count], new int[Count]);
+            }
+
+            Array.Fill(ToWayOut, Far, 0, Count);
+            Array.Fill(ToHigher, Far, 0, Count);
+            for (int k = 0; k < Neighbours.Count; k++)
+            {
+                _steps[k] = (Neighbours.RowStep(k) * wide.Columns) + Neighbours.ColumnStep(k);
+            }
         }
 
-        public CellRange Range { get; }
-
-        public CellRange Wide { get; }
-
-        public float[] Heights { get; }
-
-        public byte[] Codes { get; }
-
-        public int[] ToWayOut { get; }
-
-        public int[] ToHigher { get; }
-
         public int At(int row, int column) => ((row + Range.Row - Wide.Row) * Wide.Columns) + column + Range.Column - Wide.Column;
-
-        public int StepOf(int direction) => (Neighbours.RowStep(direction) * Wide.Columns) + Neighbours.ColumnStep(direction);
 
         public bool IsOwn(int row, int column) =>
             row >= Range.Row && row < Range.Row + Range.Rows && column >= Range.Column && column < Range.Column + Range.Columns;
 
-        public bool IsOwnAt(int at) => IsOwn(Wide.Row + (at / Wide.Columns), Wide.Column + (at % Wide.Columns));
+        public int[] AllSteps => _steps;
+
+        public int StepOf(int direction) => _steps[direction];
 
         /// <summary>Twice the distance to the way out less that to higher ground, which is 0 where there is none.</summary>
         public int Steps(int at) => (2 * ToWayOut[at]) - (ToHigher[at] < Far ? ToHigher[at] : 0);

@@ -14,16 +14,27 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
 
     public CancellationToken Stop { get; } = cancellationToken;
 
-    /// <summary>Does something for some tiles, each with a worker of its thread.</summary>
+    /// <summary>Does something for some tiles, each with a worker of its thread. This is one of the phases of the run.</summary>
     public void ForEach<TWorker>(IReadOnlyList<int> tiles, Func<TWorker> make, Action<int, TWorker> work)
     {
         int done = 0;
+        ForEachAgain(tiles, make, (tile, worker) =>
+        {
+            work(tile, worker);
+            Tell(Interlocked.Increment(ref done) / (double)tiles.Count);
+        });
+        _phase++;
+        Tell(0);
+    }
+
+    /// <summary>Does something for some tiles without getting on with the run, as often as it takes.</summary>
+    public void ForEachAgain<TWorker>(IReadOnlyList<int> tiles, Func<TWorker> make, Action<int, TWorker> work)
+    {
         try
         {
             Parallel.For(0, tiles.Count, new ParallelOptions { MaxDegreeOfParallelism = workers, CancellationToken = Stop }, make, (i, _, worker) =>
             {
                 work(tiles[i], worker);
-                Tell(Interlocked.Increment(ref done) / (double)tiles.Count);
                 return worker;
             }, static _ => { });
         }
@@ -32,9 +43,6 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
             // What a store or a tile has to say reaches the caller as it was said.
             ExceptionDispatchInfo.Throw(several.Flatten().InnerExceptions[0]);
         }
-
-        _phase++;
-        Tell(0);
     }
 
     /// <summary>All tiles.</summary>
@@ -67,6 +75,30 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
         int bottom = Math.Min(range.Row + range.Rows + margin, Cut.Frame.Rows);
         int right = Math.Min(range.Column + range.Columns + margin, Cut.Frame.Columns);
         return new CellRange(top, left, bottom - top, right - left);
+    }
+
+    /// <summary>Places, in a window around a tile, of the cells within a margin of the tile but not in it.</summary>
+    public static IEnumerable<int> Ring(CellRange tile, CellRange window, int margin)
+    {
+        int left = Math.Max(tile.Column - margin, window.Column);
+        int right = Math.Min(tile.Column + tile.Columns + margin, window.Column + window.Columns);
+        for (int row = Math.Max(tile.Row - margin, window.Row); row < Math.Min(tile.Row + tile.Rows + margin, window.Row + window.Rows); row++)
+        {
+            bool beside = row >= tile.Row && row < tile.Row + tile.Rows;
+            for (int column = left; column < right; column++)
+            {
+                if (beside && column == tile.Column)
+                {
+                    column += tile.Columns;
+                    if (column >= right)
+                    {
+                        break;
+                    }
+                }
+
+                yield return ((row - window.Row) * window.Columns) + column - window.Column;
+            }
+        }
     }
 
     private void Tell(double share)
