@@ -4,7 +4,7 @@ using Keyline.Terrain;
 
 namespace Keyline.Benchmarks;
 
-/// <summary>Slope, relief, contours and smoothing of a square farm with cells of 2 m.</summary>
+/// <summary>Slope, relief, contours and smoothing of a square farm with cells of 1 m.</summary>
 [MemoryDiagnoser]
 public class TerrainBenchmarks
 {
@@ -12,13 +12,13 @@ public class TerrainBenchmarks
     private double[] _levels = [];
 
     /// <summary>Cells along a side.</summary>
-    [Params(512, 2048)]
+    [Params(1000, 4000)]
     public int Side { get; set; }
 
     [GlobalSetup]
     public void Setup()
     {
-        _ground = MadeGround.Make(Side);
+        _ground = MadeGround.Valleys(Side);
         float low = float.MaxValue;
         float high = float.MinValue;
         foreach (float z in _ground.Heights)

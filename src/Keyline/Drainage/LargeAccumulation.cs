@@ -6,6 +6,7 @@ namespace Keyline.Drainage;
 internal static class LargeAccumulation
 {
     private const int Nowhere = -1;
+    private const int Unknown = -2;
 
     public static void Compute(TileRun run, IGridStore<byte> directions, IGridStore<double> area)
     {
@@ -17,8 +18,9 @@ internal static class LargeAccumulation
         run.ForEach(run.All(), static () => new Worker(), (t, worker) =>
         {
             worker.Load(run, directions, t);
+            worker.Link(rim, t, exit, target);
             worker.Walk(null, rim, t);
-            worker.Link(rim, t, amount, exit, target);
+            worker.TakeOutflow(rim, t, amount);
         });
         double[] inflow = Route(amount, exit, target, rim);
         double cellArea = cut.Frame.CellArea;
@@ -101,6 +103,7 @@ internal static class LargeAccumulation
         private readonly Room<byte> _donors = new();
         private readonly Room<double> _amounts = new();
         private readonly Room<int> _ends = new();
+        private readonly int[] _steps = new int[Neighbours.Count];
         private CellRange _range;
         private CellRange _wide;
 
@@ -122,14 +125,17 @@ internal static class LargeAccumulation
 
             // On filled ground every cell with a height has a direction.
             DonorCounts.HaveFlow(codes.AsSpan(0, Count), ground.AsSpan(0, Count));
+            DonorCounts.Fill(codes, ground, _range.Rows, _range.Columns, 0, _range.Rows, _donors.For(Count));
+            for (int k = 0; k < Neighbours.Count; k++)
+            {
+                _steps[k] = (Neighbours.RowStep(k) * _range.Columns) + Neighbours.ColumnStep(k);
+            }
         }
 
         public void Walk(double[]? inflow, RimIndex rim, int tile)
         {
-            byte[] codes = _codes.For(Count);
             byte[] donors = _donors.For(Count);
             double[] amounts = _amounts.For(Count);
-            DonorCounts.Fill(codes, _ground.For(Count), _range.Rows, _range.Columns, 0, _range.Rows, donors);
             amounts.AsSpan(0, Count).Fill(1);
             if (inflow is not null)
             {
@@ -139,7 +145,7 @@ internal static class LargeAccumulation
                 }
             }
 
-            new FlowWalk(codes, donors, amounts, _range.Columns).FromDivides(0, Count);
+            new FlowWalk(_codes.For(Count), donors, amounts, _range.Columns).FromDivides(0, Count);
             int stuck = donors.AsSpan(0, Count).IndexOfAnyExcept(DonorCounts.Missing);
             if (stuck >= 0)
             {
@@ -147,24 +153,31 @@ internal static class LargeAccumulation
             }
         }
 
-        /// <summary>Finds for every rim cell where water that enters there leaves the tile, and for those that let it out
-        /// how much, and to which rim cell of another tile.</summary>
-        public void Link(RimIndex rim, int tile, double[] amount, int[] exit, int[] target)
+        /// <summary>Finds for every rim cell the rim cell where water that enters there leaves the tile, and the rim cell of
+        /// another tile that it goes to from there.</summary>
+        public void Link(RimIndex rim, int tile, int[] exit, int[] target)
         {
             int[] ends = _ends.For(Count);
-            Array.Fill(ends, int.MinValue, 0, Count);
+            Array.Fill(ends, Unknown, 0, Count);
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
-                int cell = (row * _range.Columns) + column;
-                amount[index] = _amounts.For(Count)[cell];
                 target[index] = Target(rim, row, column);
             }
 
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
                 int end = End(ends, (row * _range.Columns) + column);
-                int leaves = rim.Of(tile, end / _range.Columns, end % _range.Columns);
+                int leaves = end == Nowhere ? Nowhere : rim.Of(tile, end / _range.Columns, end % _range.Columns);
                 exit[index] = leaves >= 0 && target[leaves] != Nowhere ? leaves : Nowhere;
+            }
+        }
+
+        public void TakeOutflow(RimIndex rim, int tile, double[] amount)
+        {
+            double[] amounts = _amounts.For(Count);
+            foreach ((int row, int column, int index) in rim.CellsOf(tile))
+            {
+                amount[index] = amounts[(row * _range.Columns) + column];
             }
         }
 
@@ -199,40 +212,27 @@ internal static class LargeAccumulation
                 : Nowhere;
         }
 
-        /// <summary>The last cell of the tile on the way down. What is walked is remembered.</summary>
+        /// <summary>The last cell of the tile on the way down, or nowhere where that way is a loop. What is walked is
+        /// remembered.</summary>
         private int End(int[] ends, int start)
         {
+            byte[] codes = _codes.For(Count);
+            byte[] donors = _donors.For(Count);
             int cell = start;
-            for (int next = Next(cell); next >= 0 && ends[cell] == int.MinValue; next = Next(cell))
+            while (ends[cell] == Unknown && (donors[cell] & DonorCounts.Ends) == 0)
             {
-                cell = next;
+                ends[cell] = Nowhere;
+                cell += _steps[codes[cell]];
             }
 
-            int end = ends[cell] == int.MinValue ? cell : ends[cell];
-            for (cell = start; ends[cell] == int.MinValue; cell = Next(cell))
+            int end = ends[cell] == Unknown ? cell : ends[cell];
+            ends[cell] = end;
+            for (cell = start; ends[cell] != end; cell += _steps[codes[cell]])
             {
                 ends[cell] = end;
-                if (Next(cell) < 0)
-                {
-                    break;
-                }
             }
 
             return end;
-        }
-
-        private int Next(int cell)
-        {
-            byte code = _codes.For(Count)[cell];
-            if (code == D8Directions.NoFlow)
-            {
-                return Nowhere;
-            }
-
-            int row = (cell / _range.Columns) + Neighbours.RowStep(code);
-            int column = (cell % _range.Columns) + Neighbours.ColumnStep(code);
-            int next = (row * _range.Columns) + column;
-            return (uint)row < (uint)_range.Rows && (uint)column < (uint)_range.Columns && _ground.For(Count)[next] ? next : Nowhere;
         }
     }
 }

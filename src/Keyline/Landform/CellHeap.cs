@@ -1,3 +1,5 @@
+using Keyline.Drainage;
+
 namespace Keyline.Landform;
 
 /// <summary>Cells waiting in order of height; equal heights go by cell number.</summary>
@@ -16,10 +18,7 @@ internal sealed class CellHeap
             Array.Resize(ref _keys, checked(2 * Count));
         }
 
-        // Flipping the sign bit of positive numbers and all bits of negative ones makes the bits sort as the numbers do.
-        uint bits = BitConverter.SingleToUInt32Bits(height);
-        bits = (bits & 0x80000000u) == 0 ? bits | 0x80000000u : ~bits;
-        ulong key = ((ulong)bits << 32) | (uint)cell;
+        ulong key = HeightOrder.Key(height, cell);
         int at = Count++;
         while (at > 0)
         {
@@ -38,7 +37,7 @@ internal sealed class CellHeap
 
     public int Pop()
     {
-        int cell = (int)(uint)_keys[0];
+        int cell = HeightOrder.Cell(_keys[0]);
         ulong key = _keys[--Count];
         int at = 0;
         while (true)
