@@ -1,3 +1,19 @@
+using System.Globalization;
 using BenchmarkDotNet.Running;
+using Keyline.Benchmarks;
 
-BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+// "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
+// in-memory chain; anything else goes to BenchmarkDotNet.
+int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
+switch (args.FirstOrDefault())
+{
+    case "growth":
+        return GrowthCheck.Run();
+    case "stages":
+        return StageTimes.Print(Number(1, 4000), args.ElementAtOrDefault(2) ?? "valleys", Number(3, 7));
+    case "memory":
+        return StageTimes.PrintMemory(Number(1, 4000));
+    default:
+        BenchmarkSwitcher.FromAssembly(typeof(GrowthCheck).Assembly).Run(args);
+        return 0;
+}
