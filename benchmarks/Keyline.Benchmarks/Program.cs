@@ -3,7 +3,7 @@ using BenchmarkDotNet.Running;
 using Keyline.Benchmarks;
 
 // "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
-// in-memory chain; anything else goes to BenchmarkDotNet.
+// in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
 {
@@ -13,6 +13,8 @@ switch (args.FirstOrDefault())
         return StageTimes.Print(Number(1, 4000), args.ElementAtOrDefault(2) ?? "valleys", Number(3, 7));
     case "memory":
         return StageTimes.PrintMemory(Number(1, 4000));
+    case "large":
+        return LargeRun.Print(Number(1, 16000), args.ElementAtOrDefault(2) ?? Path.GetTempPath(), Number(3, 512), Number(4, 1));
     default:
         BenchmarkSwitcher.FromAssembly(typeof(GrowthCheck).Assembly).Run(args);
         return 0;
