@@ -6,7 +6,7 @@ namespace Keyline.Drainage;
 /// <remarks>
 /// <para>Cells are walked from the divides down, each once all that drains into it has been added. The walk is one after the
 /// other and in a fixed order, so that sums are rounded alike every time.</para>
-/// <para>Cost: linear in cells; 9 bytes a cell, and a list of cells put off that stays short on real ground.</para>
+/// <para>Cost: linear in cells; 10 bytes a cell, and a list of cells put off that stays short on real ground.</para>
 /// <para>Source: the dependence counts of Freeman 1991, Computers and Geosciences 17(3), 413-422, in place of the recursion
 /// of Tarboton 1997.</para>
 /// </remarks>
@@ -14,14 +14,17 @@ internal static class DInfinityAccumulation
 {
     private const int CancellationStride = 1 << 16;
     private const byte Done = 255;
+    private const byte FirstWay = 1;
+    private const byte SecondWay = 2;
 
     /// <summary>Adds up; the weights stand for 1 in every cell where there are none.</summary>
     public static Grid<double> Compute(DInfinityDirections directions, Grid<float>? weights, CancellationToken cancellationToken)
     {
         GridFrame frame = directions.Frame;
         double[] sums = FlowWeights.Start(frame, directions.Ground, weights);
-        byte[] donors = CountDonors(directions);
-        Walk(directions, donors, sums, cancellationToken);
+        byte[] ways = new byte[sums.Length];
+        byte[] donors = CountDonors(directions, ways);
+        Walk(directions, ways, donors, sums, cancellationToken);
         for (int i = 0; i < sums.Length; i++)
         {
             sums[i] *= frame.CellArea;
@@ -30,7 +33,8 @@ internal static class DInfinityAccumulation
         return new Grid<double>(frame, sums);
     }
 
-    private static byte[] CountDonors(DInfinityDirections directions)
+    /// <summary>Counts what drains into each cell, and finds which of a cell's two ways lead to another cell with ground.</summary>
+    private static byte[] CountDonors(DInfinityDirections directions, byte[] ways)
     {
         float[] degrees = directions.Array;
         GridFrame frame = directions.Frame;
@@ -49,12 +53,14 @@ internal static class DInfinityAccumulation
                 if (receiver >= 0)
                 {
                     donors[receiver]++;
+                    ways[i] |= FirstWay;
                 }
 
                 receiver = part > 0 ? At(directions, i, column, (direction + 1) & 7) : -1;
                 if (receiver >= 0)
                 {
                     donors[receiver]++;
+                    ways[i] |= SecondWay;
                 }
             }
         }
@@ -62,10 +68,17 @@ internal static class DInfinityAccumulation
         return donors;
     }
 
-    private static void Walk(DInfinityDirections directions, byte[] donors, double[] sums, CancellationToken cancellationToken)
+    private static void Walk(DInfinityDirections directions, byte[] ways, byte[] donors, double[] sums, CancellationToken cancellationToken)
     {
         float[] degrees = directions.Array;
         int columns = directions.Frame.Columns;
+        Span<int> steps = stackalloc int[Neighbours.Count + 1];
+        for (int direction = 0; direction < steps.Length; direction++)
+        {
+            int turned = direction & 7;
+            steps[direction] = (Neighbours.RowStep(turned) * columns) + Neighbours.ColumnStep(turned);
+        }
+
         Stack<int> putOff = new();
         for (int start = 0; start < donors.Length; start++)
         {
@@ -80,30 +93,26 @@ internal static class DInfinityAccumulation
             }
 
             int cell = start;
-            int column = start % columns;
-            while (true)
+            do
             {
                 donors[cell] = Done;
                 int next = -1;
-                int nextColumn = 0;
-                if (!float.IsNaN(degrees[cell]))
+                int leads = ways[cell];
+                if (leads != 0)
                 {
                     double part = DInfinityDirections.Split(degrees[cell], out int direction);
-                    int receiver = At(directions, cell, column, direction);
-                    if (receiver >= 0)
+                    double sum = sums[cell];
+                    if ((leads & FirstWay) != 0)
                     {
-                        sums[receiver] += sums[cell] * (1 - part);
-                        if (--donors[receiver] == 0)
-                        {
-                            next = receiver;
-                            nextColumn = column + Neighbours.ColumnStep(direction);
-                        }
+                        int receiver = cell + steps[direction];
+                        sums[receiver] += sum * (1 - part);
+                        next = --donors[receiver] == 0 ? receiver : -1;
                     }
 
-                    receiver = part > 0 ? At(directions, cell, column, (direction + 1) & 7) : -1;
-                    if (receiver >= 0)
+                    if ((leads & SecondWay) != 0)
                     {
-                        sums[receiver] += sums[cell] * part;
+                        int receiver = cell + steps[direction + 1];
+                        sums[receiver] += sum * part;
                         if (--donors[receiver] == 0)
                         {
                             if (next >= 0)
@@ -113,28 +122,17 @@ internal static class DInfinityAccumulation
                             else
                             {
                                 next = receiver;
-                                nextColumn = column + Neighbours.ColumnStep((direction + 1) & 7);
                             }
                         }
                     }
                 }
 
-                if (next < 0)
-                {
-                    if (!putOff.TryPop(out next))
-                    {
-                        break;
-                    }
-
-                    nextColumn = next % columns;
-                }
-
                 cell = next;
-                column = nextColumn;
             }
+            while (cell >= 0 || putOff.TryPop(out cell));
         }
 
-        int stuck = Array.FindIndex(donors, count => count != Done);
+        int stuck = donors.AsSpan().IndexOfAnyExcept(Done);
         if (stuck >= 0)
         {
             ThrowLoop(directions, donors, stuck);

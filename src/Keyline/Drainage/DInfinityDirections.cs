@@ -126,9 +126,21 @@ public sealed class DInfinityDirections
     /// <summary>The direction code at or before an angle, and the part of the water that goes to the code after it.</summary>
     internal static double Split(float degrees, out int direction)
     {
-        double eighths = degrees / 45.0;
-        direction = (int)eighths;
-        return eighths - direction;
+        // What is left of an angle after whole eighths has no rounding; only a guess that is one off is put right.
+        direction = (int)(degrees * (1f / 45f));
+        float rest = degrees - (45f * direction);
+        if (rest < 0)
+        {
+            direction--;
+            rest += 45f;
+        }
+        else if (rest >= 45f)
+        {
+            direction++;
+            rest -= 45f;
+        }
+
+        return rest * (1 / 45.0);
     }
 
     private int Cell(int row, int column)

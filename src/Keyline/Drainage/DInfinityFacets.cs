@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using Keyline.Elevation;
@@ -139,6 +140,7 @@ internal static class DInfinityFacets
         private Vector256<float> _from;
 
         /// <summary>Tries the triangle between a side neighbour, in direction <paramref name="from"/>, and a corner beside it.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public void Try(Vector256<float> centre, Vector256<float> side, Vector256<float> corner, float from, bool backward)
         {
             Vector256<float> along = centre - side;
@@ -161,6 +163,7 @@ internal static class DInfinityFacets
         }
 
         /// <summary>The directions; NaN where no triangle falls.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
         public readonly Vector256<float> Degrees()
         {
             Vector256<float> one = Vector256<float>.One;
