@@ -47,8 +47,9 @@ public sealed record LargeDrainageOptions
 /// </remarks>
 public static class LargeDrainage
 {
-    private const int SmallestSide = 64;
-    private const int LargestSide = 1024;
+    // The first that fits is taken: 512 suits a core's cache, larger ones have less rim, smaller ones less in work at a time.
+    private static readonly int[] Sides = [512, 1024, 2048, 256, 128, 64];
+
     private const long BytesPerTileCell = 40;
     private const long BytesPerRimCell = 100;
     private const int Phases = 6;
@@ -93,25 +94,23 @@ public static class LargeDrainage
         LargeAccumulation.Compute(run, stores.Directions, stores.Area);
     }
 
-    /// <summary>The side of the tiles that take least room, and no more than is given.</summary>
+    /// <summary>The side of the tiles, so that no more room is taken than is given.</summary>
     internal static int SideFor(GridFrame frame, LargeDrainageOptions options)
     {
-        long least = long.MaxValue;
-        int best = SmallestSide;
-        for (int side = SmallestSide; side <= LargestSide; side *= 2)
+        double least = double.PositiveInfinity;
+        foreach (int side in Sides)
         {
             double tiles = Math.Ceiling(frame.Rows / (double)side) * Math.Ceiling(frame.Columns / (double)side);
             double bytes = (tiles * 4 * side * BytesPerRimCell) + ((double)options.Workers * side * side * BytesPerTileCell);
-            if (bytes < least)
+            if (bytes <= options.MaximumBytes)
             {
-                least = (long)bytes;
-                best = side;
+                return side;
             }
+
+            least = Math.Min(least, bytes);
         }
 
-        return least <= options.MaximumBytes
-            ? best
-            : throw new GroundDataException(FormattableString.Invariant(
-                $"A grid of {frame.Rows} rows and {frame.Columns} columns needs {(least >> 20) + 1} MB to work with, and {options.MaximumBytes >> 20} MB are given: give more, or cut the grid to the farm."));
+        throw new GroundDataException(FormattableString.Invariant(
+            $"A grid of {frame.Rows} rows and {frame.Columns} columns needs {Math.Ceiling(least / (1 << 20))} MB to work with, and {options.MaximumBytes >> 20} MB are given: give more, or cut the grid to the farm."));
     }
 }
