@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 using Keyline.Elevation;
 
 namespace Keyline.Terrain;
@@ -20,8 +22,9 @@ public static class Hillshade
     /// <param name="azimuth">Where the sun stands, degrees clockwise from north.</param>
     /// <param name="altitude">How high the sun stands, degrees above the horizon, 0 to 90.</param>
     /// <param name="verticalFactor">What heights are multiplied by first, above 0.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentOutOfRangeException">An angle or the factor is out of range or not finite.</exception>
-    public static Grid<float> Compute(ElevationGrid ground, double azimuth = 315, double altitude = 45, double verticalFactor = 1)
+    public static Grid<float> Compute(ElevationGrid ground, double azimuth = 315, double altitude = 45, double verticalFactor = 1, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
         if (!double.IsFinite(azimuth))
@@ -41,17 +44,32 @@ public static class Hillshade
 
         (double sinAzimuth, double cosAzimuth) = Math.SinCos(azimuth * Math.PI / 180);
         (double up, double level) = Math.SinCos(altitude * Math.PI / 180);
-        double sunEast = level * sinAzimuth;
-        double sunNorth = level * cosAzimuth;
-        double scale = verticalFactor / ground.Frame.CellSize;
-        return CellWindow.Map(ground, w =>
-        {
-            double east = w.HornEast * scale;
-            double north = w.HornNorth * scale;
+        LightMeasure light = new((float)up, (float)(level * sinAzimuth), (float)(level * cosAzimuth), (float)(verticalFactor / ground.Frame.CellSize));
+        return GradientRows.Map(ground, SlopeMethod.Horn, light, cancellationToken);
+    }
 
-            // The ground's upward normal is (-east, -north, 1) before it is brought to length one.
-            double cosine = (up - (sunEast * east) - (sunNorth * north)) / Math.Sqrt(1 + (east * east) + (north * north));
-            return Math.Clamp(cosine, 0, 1);
-        });
+    /// <summary>The cosine between the ground's upward normal, (-east, -north, 1), and the way to the sun.</summary>
+    internal readonly struct LightMeasure(float up, float sunEast, float sunNorth, float scale) : IGradientMeasure
+    {
+        public float One(float east, float north)
+        {
+            east *= scale;
+            north *= scale;
+            float light = (up - (sunEast * east) - (sunNorth * north)) / MathF.Sqrt(1f + (east * east) + (north * north));
+            return light < 0f ? 0f : light > 1f ? 1f : light;
+        }
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Vector256<float> Eight(Vector256<float> east, Vector256<float> north)
+        {
+            Vector256<float> one = Vector256<float>.One;
+            Vector256<float> zero = Vector256<float>.Zero;
+            east *= Vector256.Create(scale);
+            north *= Vector256.Create(scale);
+            Vector256<float> light = (Vector256.Create(up) - (Vector256.Create(sunEast) * east) - (Vector256.Create(sunNorth) * north))
+                / Vector256.Sqrt(one + (east * east) + (north * north));
+            light = Vector256.ConditionalSelect(Vector256.LessThan(light, zero), zero, light);
+            return Vector256.ConditionalSelect(Vector256.GreaterThan(light, one), one, light);
+        }
     }
 }
