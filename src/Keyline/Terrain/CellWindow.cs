@@ -32,22 +32,6 @@ internal readonly record struct CellWindow(double A, double B, double C, double 
         }
     }
 
-    /// <summary>Measures every cell that has a height.</summary>
-    public static Grid<float> Map(ElevationGrid ground, Func<CellWindow, double> measure)
-    {
-        int columns = ground.Frame.Columns;
-        float[] values = new float[ground.Array.Length];
-        Parallel.For(0, ground.Frame.Rows, r =>
-        {
-            for (int c = 0; c < columns; c++)
-            {
-                int i = (r * columns) + c;
-                values[i] = float.IsNaN(ground.Array[i]) ? float.NaN : (float)measure(Read(ground, r, c));
-            }
-        });
-        return new Grid<float>(ground.Frame, values);
-    }
-
     /// <summary>Reads a window. Every value is NaN where the centre is missing.</summary>
     public static CellWindow Read(ElevationGrid ground, int row, int column)
     {

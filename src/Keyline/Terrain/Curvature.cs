@@ -2,75 +2,112 @@ using Keyline.Elevation;
 
 namespace Keyline.Terrain;
 
-/// <summary>How the ground bends, from the quadratic surface fitted to each cell and its eight neighbours.</summary>
+/// <summary>A way to measure how the ground bends.</summary>
+public enum CurvatureKind
+{
+    /// <summary>Bend of the ground's section along the slope. Positive where the ground steepens downhill.</summary>
+    Profile,
+
+    /// <summary>Bend of the ground's section across the slope, at right angles to the profile. Positive where water spreads.</summary>
+    Plan,
+
+    /// <summary>Bend of the contour line seen from above: 1 over its radius. Positive around a ridge, negative in a valley.</summary>
+    Contour,
+
+    /// <summary>The mean of the bends in any two directions at right angles.</summary>
+    Mean,
+
+    /// <summary>The least bend in any direction: most negative along the hollow of a valley's section.</summary>
+    Minimum,
+
+    /// <summary>The greatest bend in any direction: most positive across a crest.</summary>
+    Maximum,
+}
+
+/// <summary>How the ground bends, from the quadratic surface that fits a square window around each cell best.</summary>
 /// <remarks>
 /// <para>Units: 1 over metres. Positive where the ground bends like a dome: over a crest, along a ridge.</para>
-/// <para>Missing: NaN where the height or one of the eight around it is missing, and one row and column along the edge: a
-/// bend cannot be made up. Level ground has no direction of slope, so only <see cref="Mean"/> is given there.</para>
-/// <para>Promises: exact on every quadratic surface; zero on a plane; plan and profile add up to twice the mean; the same
-/// bits on any number of cores.</para>
-/// <para>Cost: linear in cells; 4 bytes a cell.</para>
-/// <para>Source: the least-squares quadratic of Evans 1980, Zeitschrift fuer Geomorphologie, Supplementband 36, 274-295;
-/// the curvatures of Florinsky 2016, Digital Terrain Analysis in Soil Science and Geology, 2nd ed., ch. 2.</para>
+/// <para>Missing: NaN where a height of the window is missing or lies beyond the edge: a bend cannot be made up. Level ground
+/// has no direction of slope, so profile, plan and contour are NaN there.</para>
+/// <para>Promises: exact on every quadratic surface, whatever the window; zero on a plane; plan and profile add up to twice the
+/// mean, as do minimum and maximum; the same bits on any number of cores.</para>
+/// <para>Cost: linear in cells times the window's width; 4 bytes a cell for each kind asked for.</para>
+/// <para>Source: the least-squares quadratic of Evans 1980, Zeitschrift fuer Geomorphologie, Supplementband 36, 274-295, over
+/// windows of any width as in Wood 1996, The geomorphological characterisation of digital elevation models, thesis,
+/// University of Leicester, ch. 4; the curvatures of Florinsky 2016, Digital Terrain Analysis in Soil Science and Geology,
+/// 2nd ed., ch. 2.</para>
 /// </remarks>
 public static class Curvature
 {
+    /// <summary>Cells along a side of the window when nothing else is asked for: a cell and its eight neighbours. On lidar of
+    /// 1 m cells that sees noise; 9 to 21 cells see the land.</summary>
+    public const int DefaultWindow = 3;
+
     /// <summary>Bend of the ground's section along the slope. Positive where the ground steepens downhill.</summary>
     /// <param name="ground">Heights.</param>
-    public static Grid<float> Profile(ElevationGrid ground) => Map(ground, static q => q.Profile);
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The window is even or below 3.</exception>
+    public static Grid<float> Profile(ElevationGrid ground, int window = DefaultWindow, CancellationToken cancellationToken = default) =>
+        Measure(ground, [CurvatureKind.Profile], window, cancellationToken)[0];
 
     /// <summary>Bend of the ground's section across the slope, at right angles to the profile. Positive where water spreads.</summary>
     /// <param name="ground">Heights.</param>
-    public static Grid<float> Plan(ElevationGrid ground) => Map(ground, static q => q.Plan);
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The window is even or below 3.</exception>
+    public static Grid<float> Plan(ElevationGrid ground, int window = DefaultWindow, CancellationToken cancellationToken = default) =>
+        Measure(ground, [CurvatureKind.Plan], window, cancellationToken)[0];
 
     /// <summary>Bend of the contour line seen from above: 1 over its radius. Positive around a ridge, negative in a valley.</summary>
     /// <param name="ground">Heights.</param>
-    public static Grid<float> Contour(ElevationGrid ground) => Map(ground, static q => q.Contour);
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The window is even or below 3.</exception>
+    public static Grid<float> Contour(ElevationGrid ground, int window = DefaultWindow, CancellationToken cancellationToken = default) =>
+        Measure(ground, [CurvatureKind.Contour], window, cancellationToken)[0];
 
     /// <summary>The mean of the bends in any two directions at right angles.</summary>
     /// <param name="ground">Heights.</param>
-    public static Grid<float> Mean(ElevationGrid ground) => Map(ground, static q => q.Mean);
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The window is even or below 3.</exception>
+    public static Grid<float> Mean(ElevationGrid ground, int window = DefaultWindow, CancellationToken cancellationToken = default) =>
+        Measure(ground, [CurvatureKind.Mean], window, cancellationToken)[0];
 
-    private static Grid<float> Map(ElevationGrid ground, Func<Quadratic, double> measure)
+    /// <summary>Measures several kinds with one fit.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="kinds">Which.</param>
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>A grid for each kind, in the order asked.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">The window is even or below 3, or there is no such kind.</exception>
+    public static IReadOnlyList<Grid<float>> Measure(
+        ElevationGrid ground, IReadOnlyList<CurvatureKind> kinds, int window = DefaultWindow, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        double cell = ground.Frame.CellSize;
-        return CellWindow.Map(ground, w => w.IsMended ? double.NaN : measure(new Quadratic(w, cell)));
-    }
-
-    /// <summary>First and second derivatives: p east, q north, r east-east, s east-north, t north-north.</summary>
-    internal readonly struct Quadratic
-    {
-        private readonly double _p;
-        private readonly double _q;
-        private readonly double _r;
-        private readonly double _s;
-        private readonly double _t;
-
-        public Quadratic(CellWindow w, double cell)
+        ArgumentNullException.ThrowIfNull(kinds);
+        if (window < 3 || window % 2 == 0)
         {
-            double square = cell * cell;
-            _p = (w.C + w.F + w.I - w.A - w.D - w.G) / (6 * cell);
-            _q = (w.A + w.B + w.C - w.G - w.H - w.I) / (6 * cell);
-            _r = (w.A + w.C + w.D + w.F + w.G + w.I - (2 * (w.B + w.E + w.H))) / (3 * square);
-            _t = (w.A + w.B + w.C + w.G + w.H + w.I - (2 * (w.D + w.E + w.F))) / (3 * square);
-            _s = (w.C + w.G - w.A - w.I) / (4 * square);
+            throw new ArgumentOutOfRangeException(nameof(window), window, "The window must be an odd number of cells from 3.");
         }
 
-        public double Profile => -((_p * _p * _r) + (2 * _p * _q * _s) + (_q * _q * _t)) / (Slope2 * Tilt2 * Math.Sqrt(Tilt2));
+        foreach (CurvatureKind kind in kinds)
+        {
+            if (!Enum.IsDefined(kind))
+            {
+                throw new ArgumentOutOfRangeException(nameof(kinds), kind, "There is no such kind of curvature.");
+            }
+        }
 
-        public double Plan => Across / (Slope2 * Math.Sqrt(Tilt2));
-
-        public double Contour => Across / (Slope2 * Math.Sqrt(Slope2));
-
-        public double Mean =>
-            -(((1 + (_q * _q)) * _r) - (2 * _p * _q * _s) + ((1 + (_p * _p)) * _t)) / (2 * Tilt2 * Math.Sqrt(Tilt2));
-
-        // NaN on level ground, where no direction is across or along the slope.
-        private double Slope2 => (_p * _p) + (_q * _q) is > 0 and double slope ? slope : double.NaN;
-
-        private double Tilt2 => 1 + (_p * _p) + (_q * _q);
-
-        private double Across => -((_q * _q * _r) - (2 * _p * _q * _s) + (_p * _p * _t));
+        float[][] values = [.. kinds.Select(_ => GC.AllocateUninitializedArray<float>(ground.Array.Length))];
+        QuadraticRows.Fit(ground, window / 2, (cell, fit) =>
+        {
+            for (int k = 0; k < values.Length; k++)
+            {
+                values[k][cell] = (float)fit.Of(kinds[k]);
+            }
+        }, cancellationToken);
+        return [.. values.Select(v => new Grid<float>(ground.Frame, v))];
     }
 }

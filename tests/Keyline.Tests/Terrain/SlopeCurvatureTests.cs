@@ -80,17 +80,21 @@ public sealed class SlopeCurvatureTests
         Assert.Equal(0, Curvature.Mean(ground)[1, 1]);
     }
 
-    // S-5: closed forms of Florinsky 2016, ch. 2, on a quadratic surface, which Evans's fit meets exactly.
-    [Fact]
-    public void Quadratic_EvansFit_MeetsTheClosedForms()
+    // S-5: closed forms of Florinsky 2016, ch. 2, on a quadratic surface, which Evans's fit meets exactly. The published
+    // heights (99.15 99.4 100.05 / 99.9 100 100.5 / 100.45 100.4 100.75 on cells of 10 m) are taken from 100 and the whole is
+    // drawn 20 times as large, so that they are whole numbers; bends are then 20 times as gentle.
+    [Theory]
+    [InlineData(CurvatureKind.Profile, 0.00172648158)]
+    [InlineData(CurvatureKind.Plan, -0.00372896026)]
+    [InlineData(CurvatureKind.Contour, -0.06405976563)]
+    [InlineData(CurvatureKind.Mean, -0.00100123934)]
+    [InlineData(CurvatureKind.Minimum, -0.00434535867)]
+    [InlineData(CurvatureKind.Maximum, 0.00234287999)]
+    public void Measure_Quadratic_MeetsTheClosedForms(CurvatureKind kind, double expected)
     {
-        CellWindow w = new(99.15, 99.4, 100.05, 99.9, 100, 100.5, 100.45, 100.4, 100.75);
-        Curvature.Quadratic q = new(w, 10);
-        Assert.Equal(0.00172648158, q.Profile, 10);
-        Assert.Equal(-0.00372896026, q.Plan, 10);
-        Assert.Equal(-0.06405976563, q.Contour, 10);
-        Assert.Equal(-0.00100123934, q.Mean, 10);
-        Assert.Equal(2 * q.Mean, q.Plan + q.Profile, 14);
+        ElevationGrid ground = Surfaces.Listed(3, 3, 200, -17, -12, 1, -2, 0, 10, 9, 8, 15);
+        float bend = Curvature.Measure(ground, [kind])[0][1, 1];
+        Assert.InRange((20 * bend) - expected, -1e-7 * Math.Abs(expected), 1e-7 * Math.Abs(expected));
     }
 
     // S-6: the same window with the four nearest neighbours, G = .03 and H = -.05 (Zevenbergen and Thorne 1987).
@@ -106,16 +110,19 @@ public sealed class SlopeCurvatureTests
         Assert.Equal(329.036243468, Aspect.Degrees(ground, SlopeMethod.ZevenbergenThorne)[1, 1], 2);
     }
 
-    // S-7: a dome of radius 100 at (30, -20): every section bends by .01, the contour by 1 over its own radius.
+    // S-7: a dome of radius 100 at (30, -20): every section bends by .01, the contour by 1 over its own radius. The fit's own
+    // published values are met to what single precision leaves of the heights.
     [Fact]
-    public void Sphere_EvansFit_IsCloseToTheTruth()
+    public void Measure_Sphere_IsCloseToTheTruth()
     {
-        Curvature.Quadratic q = new(Window(Surfaces.Sphere(100), 30, -20, 1), 1);
-        Assert.Equal(0.0100006888, q.Profile, 10);
-        Assert.Equal(0.0100005990, q.Plan, 10);
-        Assert.Equal(0.0277340639, q.Contour, 10);
-        Assert.InRange(q.Profile, 0.01 - 2e-6, 0.01 + 2e-6);
-        Assert.InRange(q.Contour, 0.02773501 - 2e-6, 0.02773501 + 2e-6);
+        Func<double, double, double> dome = Surfaces.Sphere(100);
+        ElevationGrid ground = Surfaces.Make(3, 3, 1, (x, y) => dome(x + 30, y - 20) - dome(30, -20));
+        IReadOnlyList<Grid<float>> bends = Curvature.Measure(ground, [CurvatureKind.Profile, CurvatureKind.Plan, CurvatureKind.Contour]);
+        Assert.Equal(0.0100006888, bends[0][1, 1], 7);
+        Assert.Equal(0.0100005990, bends[1][1, 1], 7);
+        Assert.Equal(0.0277340639, bends[2][1, 1], 7);
+        Assert.InRange(bends[0][1, 1], 0.01 - 2e-6, 0.01 + 2e-6);
+        Assert.InRange(bends[2][1, 1], 0.02773501 - 2e-6, 0.02773501 + 2e-6);
     }
 
     // D-13: on the axis of the trough z = .002 x^2 - .05 y the contour's radius is 12.5 m, and it bends as a valley.
