@@ -21,6 +21,17 @@ public static class FlowAccumulation
     public static Grid<double> Compute(D8Directions directions, CancellationToken cancellationToken = default) =>
         D8Accumulation.Compute(directions ?? throw new ArgumentNullException(nameof(directions)), cancellationToken);
 
+    /// <summary>Adds up weight times area, such as millimetres of rain, along directions to one cell each.</summary>
+    /// <param name="directions">Where each cell drains.</param>
+    /// <param name="weights">What a square metre of each cell gives: a finite number from 0 up wherever there is ground.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>Weight times square metres (millimetres give litres), the cell's own included; NaN where there is no ground.</returns>
+    /// <exception cref="ArgumentException">The weights lie on another frame, or one on ground is missing, negative or infinite.</exception>
+    /// <exception cref="FlowLoopException">The directions run in a loop.</exception>
+    public static Grid<double> Compute(D8Directions directions, Grid<float> weights, CancellationToken cancellationToken = default) =>
+        D8WeightedAccumulation.Compute(
+            directions ?? throw new ArgumentNullException(nameof(directions)), weights ?? throw new ArgumentNullException(nameof(weights)), cancellationToken);
+
     /// <summary>Adds up the area along directions that share the water between two cells.</summary>
     /// <param name="directions">Where each cell drains.</param>
     /// <param name="cancellationToken">Stops the work.</param>
