@@ -1,0 +1,148 @@
+using BitMiracle.LibTiff.Classic;
+using Keyline.Elevation;
+
+namespace Keyline.Formats;
+
+/// <summary>What goes with the values of a written GeoTIFF.</summary>
+public sealed record GeoTiffWriteOptions
+{
+    /// <value>What the values are and in which unit, for whoever opens the file: "slope, percent".</value>
+    public string? Description { get; init; }
+
+    /// <value>What wrote the file; the library's name and version where nothing is given.</value>
+    public string? Software { get; init; }
+
+    /// <value>The value that means missing, for whole numbers; not-a-number always does for the others.</value>
+    public long? MissingValue { get; init; }
+}
+
+/// <summary>Writes grids as GeoTIFF: 256 x 256 tiles, deflate, cells as areas.</summary>
+/// <remarks>
+/// <para>Units: those of the grid; places in the units of its coordinate system, heights of an elevation grid in metres.</para>
+/// <para>Missing: NaN, named as such in GDAL's nodata tag; for whole numbers the value the options name.</para>
+/// <para>Promises: reads back bit for bit; the same input gives the same bytes on any number of cores; no date is written. The
+/// coordinate system is named by its EPSG code, or, where it has none, by its well-known text in the form that other
+/// programs read. A file that may pass 4 GB becomes a BigTIFF.</para>
+/// <para>Cost: one window of a row of tiles in memory; compression is shared among the cores.</para>
+/// <para>Source: TIFF 6.0; OGC 19-008r4, GeoTIFF 1.1 (2019); TIFF Technical Note 3, 2005, for the predictor of floating
+/// point. Tags and structure are LibTiff.NET's, inflation is the framework's.</para>
+/// </remarks>
+public static class GeoTiffWriter
+{
+    /// <summary>Cells along the side of a tile.</summary>
+    public const int TileSide = 256;
+
+    private const long LargestPlain = 3_900_000_000;
+
+    /// <summary>Writes heights, and says that they are metres.</summary>
+    /// <param name="stream">A stream that can seek and be written; left open.</param>
+    /// <param name="ground">Heights.</param>
+    /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
+    /// <param name="options">What goes with them; null for nothing.</param>
+    /// <param name="cancellation">Stops the writing.</param>
+    /// <exception cref="ArgumentException">The stream cannot seek or be written.</exception>
+    /// <exception cref="IOException">The stream fails.</exception>
+    public static void Write(Stream stream, ElevationGrid ground, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        Write(stream, new Held<float>(ground.Frame, ground.Heights.ToArray()), crs, options, true, cancellation);
+    }
+
+    /// <summary>Writes a grid of bytes, whole numbers, or single or double precision.</summary>
+    /// <typeparam name="T">byte, int, float or double.</typeparam>
+    /// <param name="stream">A stream that can seek and be written; left open.</param>
+    /// <param name="grid">The values.</param>
+    /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
+    /// <param name="options">What goes with them; null for nothing.</param>
+    /// <param name="cancellation">Stops the writing.</param>
+    /// <exception cref="ArgumentException">The stream cannot seek or be written, or values of this type are not written.</exception>
+    /// <exception cref="IOException">The stream fails.</exception>
+    public static void Write<T>(Stream stream, Grid<T> grid, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+        where T : unmanaged
+    {
+        ArgumentNullException.ThrowIfNull(grid);
+        Write(stream, new Held<T>(grid.Frame, grid.Values.ToArray()), crs, options, false, cancellation);
+    }
+
+    /// <summary>Writes a grid that is read a window at a time, because it is too large to hold.</summary>
+    /// <typeparam name="T">byte, int, float or double.</typeparam>
+    /// <param name="stream">A stream that can seek and be written; left open.</param>
+    /// <param name="source">The values.</param>
+    /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
+    /// <param name="options">What goes with them; null for nothing.</param>
+    /// <param name="cancellation">Stops the writing.</param>
+    /// <exception cref="ArgumentException">The stream cannot seek or be written, or values of this type are not written.</exception>
+    /// <exception cref="IOException">The stream fails.</exception>
+    public static void Write<T>(Stream stream, IGridSource<T> source, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+        where T : unmanaged
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        Write(stream, source, crs, options, false, cancellation);
+    }
+
+    private static void Write<T>(Stream stream, IGridSource<T> source, GroundCrs crs, GeoTiffWriteOptions? options, bool heights, CancellationToken cancellation)
+        where T : unmanaged
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(crs);
+        if (!stream.CanSeek || !stream.CanWrite)
+        {
+            throw new ArgumentException("The stream must be able to seek and to be written.", nameof(stream));
+        }
+
+        TileCoder<T> coder = new();
+        GridFrame frame = source.Frame;
+        bool big = frame.CellCount * coder.Size > LargestPlain;
+        using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", stream, new LeftOpen())
+            ?? throw new IOException("The GeoTIFF cannot be begun.");
+        GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions(), heights);
+        WriteTiles(tiff, source, coder, cancellation);
+        if (!tiff.WriteDirectory())
+        {
+            throw new IOException("The GeoTIFF cannot be finished.");
+        }
+    }
+
+    private static void WriteTiles<T>(Tiff tiff, IGridSource<T> source, TileCoder<T> coder, CancellationToken cancellation)
+        where T : unmanaged
+    {
+        GridFrame frame = source.Frame;
+        int across = (frame.Columns + TileSide - 1) / TileSide;
+        T[] band = new T[checked(Math.Min(TileSide, frame.Rows) * frame.Columns)];
+        byte[][] coded = new byte[across][];
+        for (int row = 0, tile = 0; row < frame.Rows; row += TileSide)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            int rows = Math.Min(TileSide, frame.Rows - row);
+            source.Read(new CellRange(row, 0, rows, frame.Columns), band.AsSpan(0, rows * frame.Columns));
+            Parallel.For(0, across, t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
+            for (int t = 0; t < across; t++, tile++)
+            {
+                if (tiff.WriteRawTile(tile, coded[t], 0, coded[t].Length) != coded[t].Length)
+                {
+                    throw new IOException("The GeoTIFF cannot be written on; the disk may be full.");
+                }
+            }
+        }
+    }
+
+    /// <summary>A grid in memory, read as one that is not.</summary>
+    private sealed class Held<T>(GridFrame frame, T[] values) : IGridSource<T>
+        where T : unmanaged
+    {
+        public GridFrame Frame { get; } = frame;
+
+        public void Read(CellRange range, Span<T> window)
+        {
+            for (int r = 0; r < range.Rows; r++)
+            {
+                values.AsSpan(((range.Row + r) * Frame.Columns) + range.Column, range.Columns).CopyTo(window[(r * range.Columns)..]);
+            }
+        }
+    }
+
+    private sealed class LeftOpen : TiffStream
+    {
+        public override void Close(object clientData) => ((Stream)clientData).Flush();
+    }
+}
