@@ -42,7 +42,7 @@ internal static class App
         string[] rest = args.Length == 0 ? [] : args[1..];
         switch (command)
         {
-            case "plan" or "demo" or "check" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
+            case "plan" or "demo" or "check" or "terrain" or "drainage" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
                 return Say(context, HelpText.Of(command));
             case "plan":
                 return PlanCommand.Run(rest, context);
@@ -50,6 +50,10 @@ internal static class App
                 return DemoCommand.Run(rest, context);
             case "check":
                 return CheckCommand.Run(rest, context);
+            case "terrain":
+                return TerrainCommand.Run(rest, context);
+            case "drainage":
+                return DrainageCommand.Run(rest, context);
             case "schema":
                 Arguments.Parse("schema", [], rest);
                 return Say(context, Resources.Text("keyline-job.schema.json"));

@@ -20,6 +20,8 @@ internal static class HelpText
           keyline plan                  make a plan: lines, map and tractor guidance
           keyline check                 measure any lines against the ground
           keyline demo                  try it on an invented farm
+          keyline terrain               slope, aspect, relief, curvature and contours of the ground
+          keyline drainage              filled ground, flow, channels, hollows and catchments
           keyline schema                print the JSON schema of a job file
           keyline COMMAND --help        options and an example of a command
           keyline --version             the version
@@ -61,6 +63,18 @@ internal static class HelpText
             ["keyline demo", "keyline demo --out trial --overwrite"],
             DemoCommand.Options,
             ""),
+        "terrain" => Page(
+            "Measures the ground: slope, aspect, relief and curvature as GeoTIFF, contours as GeoJSON.",
+            ["Slope and aspect take the eight neighbours of a cell (Horn 1981); curvature the quadratic surface", "that fits a window best, positive where the ground bends like a dome.",],
+            ["keyline terrain --dem dem.tif --out terrain", "keyline terrain --dem dem.tif --interval \"2 ft\" --window \"15 m\" --calm \"5 m\" --out terrain"],
+            TerrainCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + ")."),
+        "drainage" => Page(
+            "Routes water over the ground: hollows filled, directions, contributing area, channel order, flow",
+            ["lengths as GeoTIFF; hollows (dams, potholes) and catchments as GeoJSON.", "Directions are 0 to 7 clockwise from north, 255 where no water flows.",],
+            ["keyline drainage --dem dem.tif --out drainage", "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --shared --out drainage"],
+            DrainageCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + "), areas too (m2, ha, km2, ft2, acres)."),
         "schema" => Page(
             "Prints the JSON schema (draft 2020-12) of a job file for keyline plan --job.",
             [],

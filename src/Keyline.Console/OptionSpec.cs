@@ -12,6 +12,9 @@ internal enum ValueKind
     /// <summary>A length with its unit.</summary>
     Length,
 
+    /// <summary>An area with its unit.</summary>
+    Area,
+
     /// <summary>A percentage.</summary>
     Percent,
 
@@ -50,6 +53,15 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Out = new("--out", ValueKind.Path, "DIR", "folder to write; it must not exist yet, or see --overwrite", true);
     public static readonly OptionSpec Job = new("--job", ValueKind.Path, "FILE", "read these options from a JSON job file; options typed here win");
     public static readonly OptionSpec Lines = new("--lines", ValueKind.Path, "FILE", "the lines to measure: GeoJSON, for instance a plan.geojson or a survey of what was driven");
+    public static readonly OptionSpec Interval = new("--interval", ValueKind.Length, "LENGTH", "height between contours (default: chosen so that about 20 fit)");
+    public static readonly OptionSpec Window = new("--window", ValueKind.Length, "LENGTH", "width over which curvature is measured (default 9 cells)");
+    public static readonly OptionSpec Calm = new("--calm", ValueKind.Length, "LENGTH", "first smooth faces over this far, keeping crests and valley floors");
+    public static readonly OptionSpec ChannelArea = new("--channel-area", ValueKind.Area, "AREA", "ground that makes a channel, as \"1 ha\" or \"2 acres\" (default 1 ha)");
+    public static readonly OptionSpec CutDepth = new("--cut-depth", ValueKind.Length, "LENGTH", "first cut through banks up to this high, as a farm track across a valley");
+    public static readonly OptionSpec CutLength = new("--cut-length", ValueKind.Length, "LENGTH", "longest such cut (default 40 m)");
+    public static readonly OptionSpec Shared = new("--shared", ValueKind.Switch, "", "also share water between two neighbours (D-infinity)");
+    public static readonly OptionSpec Outlets = new("--outlets", ValueKind.Path, "FILE", "lines whose catchments are wanted: GeoJSON");
+    public static readonly OptionSpec HollowDepth = new("--hollow-depth", ValueKind.Length, "LENGTH", "shallower hollows are not listed (default 0.1 m)");
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
     public static readonly OptionSpec Json = new("--json", ValueKind.Switch, "", "print one JSON object instead of the summary");

@@ -31,6 +31,19 @@ internal static class Quantity
         ["yards"] = 0.9144,
     };
 
+    // The acre of the international foot, 43,560 square feet (NIST SP 811, 2008, appendix B.8).
+    private static readonly Dictionary<string, double> SquareMetresPerUnit = new(StringComparer.OrdinalIgnoreCase)
+    {
+        ["m2"] = 1,
+        ["ha"] = 10_000,
+        ["hectare"] = 10_000,
+        ["hectares"] = 10_000,
+        ["km2"] = 1_000_000,
+        ["ft2"] = 0.3048 * 0.3048,
+        ["acre"] = 43_560 * 0.3048 * 0.3048,
+        ["acres"] = 43_560 * 0.3048 * 0.3048,
+    };
+
     /// <summary>Metres of a length such as "10 ft", "3m" or "120 in".</summary>
     /// <param name="text">A number and its unit.</param>
     /// <param name="where">What it was given for, for the message: "--spacing".</param>
@@ -50,6 +63,18 @@ internal static class Quantity
         }
 
         return number * metres;
+    }
+
+    /// <summary>Square metres of an area such as "1 ha" or "2 acres".</summary>
+    /// <param name="text">A number and its unit.</param>
+    /// <param name="where">What it was given for, for the message.</param>
+    /// <exception cref="UsageException">No number, no unit, or a unit that is not known.</exception>
+    public static double Area(string text, string where)
+    {
+        (double number, string unit) = Split(text, where, "an area: write a number and its unit, as in \"1 ha\" or \"2 acres\"");
+        return SquareMetresPerUnit.TryGetValue(unit, out double square)
+            ? number * square
+            : throw new UsageException($"{where} has {(unit.Length == 0 ? "no unit" : $"the unknown unit \"{unit}\"")}: use m2, ha, km2, ft2 or acres, as in \"1 ha\".");
     }
 
     /// <summary>Percent of a text such as "2", "2%" or "2 %".</summary>

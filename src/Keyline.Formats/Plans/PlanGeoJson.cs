@@ -1,4 +1,3 @@
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using Keyline.Landform;
 using Keyline.Layout;
@@ -21,8 +20,6 @@ public static class PlanGeoJson
     /// <summary>Number of the layout of the file's fields; it rises when a field changes its meaning or goes.</summary>
     public const int FormatVersion = 1;
 
-    private static readonly JsonWriterOptions Compact = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
-
     /// <summary>Writes a plan.</summary>
     /// <param name="stream">Where to; left open.</param>
     /// <param name="plan">The plan.</param>
@@ -36,58 +33,16 @@ public static class PlanGeoJson
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(crs);
         ArgumentNullException.ThrowIfNull(provenance);
-        PlanPlaces places = new(crs, plan.Ground);
-        List<(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)> features = [];
-        foreach ((string id, Geometry shape, Action<Utf8JsonWriter> properties) in Features(plan))
-        {
-            cancellation.ThrowIfCancellationRequested();
-            features.Add((id, places.Of(shape), properties));
-        }
-
-        GeoJsonShapes shapes = new(features.Select(f => f.Shape));
-        using Utf8JsonWriter json = new(stream, Compact);
-        json.WriteStartObject();
-        json.WriteString("type", "FeatureCollection");
-        shapes.WriteBox(json);
-        json.WritePropertyName("keyline");
-        json.WriteStartObject();
-        json.WriteNumber("format", FormatVersion);
-        PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
-        json.WriteEndObject();
-        json.WritePropertyName("features");
-        json.WriteStartArray();
-        for (int i = 0; i < features.Count; i++)
-        {
-            cancellation.ThrowIfCancellationRequested();
-            json.WriteRawValue(Feature(features[i].Id, features[i].Shape, features[i].Properties), skipInputValidation: true);
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
-        json.Flush();
-        stream.Write("\n"u8);
-    }
-
-    private static ReadOnlySpan<byte> Feature(string id, Geometry shape, Action<Utf8JsonWriter> properties)
-    {
-        // Each feature begins a line, so that two plans can be compared line by line.
-        using MemoryStream line = new();
-        line.Write("\n"u8);
-        using (Utf8JsonWriter json = new(line, Compact))
-        {
-            json.WriteStartObject();
-            json.WriteString("type", "Feature");
-            json.WriteString("id", id);
-            json.WritePropertyName("properties");
-            json.WriteStartObject();
-            properties(json);
-            json.WriteEndObject();
-            json.WritePropertyName("geometry");
-            GeoJsonShapes.Write(json, shape);
-            json.WriteEndObject();
-        }
-
-        return line.GetBuffer().AsSpan(0, (int)line.Length);
+        FeatureCollectionJson.Write(
+            stream,
+            Features(plan).Select(f => new JsonFeature(f.Id, f.Shape, f.Properties)),
+            new PlanPlaces(crs, plan.Ground),
+            json =>
+            {
+                json.WriteNumber("format", FormatVersion);
+                PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
+            },
+            cancellation);
     }
 
     private static IEnumerable<(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)> Features(KeylinePlan plan)

@@ -22,6 +22,13 @@ internal static class PlanMembers
     /// <summary>Version, coordinate system, inputs and options.</summary>
     public static void WriteOrigin(Utf8JsonWriter json, LayoutOptions options, GroundCrs crs, PlanProvenance provenance)
     {
+        WriteSources(json, crs, provenance);
+        WriteOptions(json, options);
+    }
+
+    /// <summary>Version, coordinate system and inputs.</summary>
+    public static void WriteSources(Utf8JsonWriter json, GroundCrs crs, PlanProvenance provenance)
+    {
         json.WriteString("version", provenance.Version);
         json.WritePropertyName("crs");
         json.WriteStartObject();
@@ -50,6 +57,10 @@ internal static class PlanMembers
         }
 
         json.WriteEndArray();
+    }
+
+    private static void WriteOptions(Utf8JsonWriter json, LayoutOptions options)
+    {
         json.WritePropertyName("options");
         json.WriteStartObject();
         Number(json, "spacing_m", options.Spacing, 6);

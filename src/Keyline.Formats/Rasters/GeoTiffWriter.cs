@@ -90,16 +90,18 @@ public static class GeoTiffWriter
             throw new ArgumentException("The stream must be able to seek and to be written.", nameof(stream));
         }
 
+        QuietTiff.Install();
+        TiffSource target = new(stream);
         TileCoder<T> coder = new();
         GridFrame frame = source.Frame;
         bool big = frame.CellCount * coder.Size > LargestPlain;
-        using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", stream, new LeftOpen())
-            ?? throw new IOException("The GeoTIFF cannot be begun.");
+        using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
+            ?? throw new IOException($"The GeoTIFF cannot be begun ({target.Complaint ?? "no reason given"}).");
         GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions(), heights);
         WriteTiles(tiff, source, coder, cancellation);
         if (!tiff.WriteDirectory())
         {
-            throw new IOException("The GeoTIFF cannot be finished.");
+            throw new IOException($"The GeoTIFF cannot be finished ({target.Complaint ?? "no reason given"}).");
         }
     }
 
@@ -139,10 +141,5 @@ public static class GeoTiffWriter
                 values.AsSpan(((range.Row + r) * Frame.Columns) + range.Column, range.Columns).CopyTo(window[(r * range.Columns)..]);
             }
         }
-    }
-
-    private sealed class LeftOpen : TiffStream
-    {
-        public override void Close(object clientData) => ((Stream)clientData).Flush();
     }
 }

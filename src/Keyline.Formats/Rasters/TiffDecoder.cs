@@ -7,9 +7,9 @@ namespace Keyline.Formats;
 internal sealed class TiffDecoder : IDisposable
 {
     private readonly Tiff _tiff;
-    private readonly Source _source;
+    private readonly TiffSource _source;
 
-    private TiffDecoder(Tiff tiff, Source source)
+    private TiffDecoder(Tiff tiff, TiffSource source)
     {
         _tiff = tiff;
         _source = source;
@@ -19,12 +19,12 @@ internal sealed class TiffDecoder : IDisposable
     /// <exception cref="InvalidDataException">LibTiff.NET will not open it.</exception>
     public static TiffDecoder Open(Stream stream, int directory)
     {
-        QuietHandler.Install();
-        Source source = new(stream);
+        QuietTiff.Install();
+        TiffSource source = new(stream);
         stream.Position = 0;
 
         // "c": leave single strips whole, so that block numbers are the file's own.
-        Tiff? tiff = Guard(source, () => Tiff.ClientOpen("elevation", "rc", source, new SourceStream()));
+        Tiff? tiff = Guard(source, () => Tiff.ClientOpen("elevation", "rc", source, new TiffSourceStream()));
         if (tiff is null || (directory > 0 && !Guard(source, () => tiff.SetDirectory(checked((short)directory)))))
         {
             tiff?.Dispose();
@@ -53,7 +53,7 @@ internal sealed class TiffDecoder : IDisposable
 
     public void Dispose() => _tiff.Dispose();
 
-    private static T Guard<T>(Source source, Func<T> action)
+    private static T Guard<T>(TiffSource source, Func<T> action)
     {
         try
         {
@@ -63,97 +63,6 @@ internal sealed class TiffDecoder : IDisposable
         {
             // Damaged data makes the decoder fail in many ways; all mean the same to the reader of the file.
             throw new InvalidDataException($"it cannot be decoded ({source.Complaint ?? e.Message.TrimEnd('.')})", e);
-        }
-    }
-
-    private sealed class Source(Stream stream)
-    {
-        public Stream Stream { get; } = stream;
-
-        public string? Complaint { get; set; }
-    }
-
-    private sealed class SourceStream : TiffStream
-    {
-        public override int Read(object clientData, byte[] buffer, int offset, int count) => ((Source)clientData).Stream.Read(buffer, offset, count);
-
-        public override void Write(object clientData, byte[] buffer, int offset, int count) => throw new NotSupportedException();
-
-        public override long Seek(object clientData, long offset, SeekOrigin origin) =>
-            origin == SeekOrigin.Begin && offset < 0 ? -1 : ((Source)clientData).Stream.Seek(offset, origin);
-
-        public override void Close(object clientData)
-        {
-        }
-
-        public override long Size(object clientData) => ((Source)clientData).Stream.Length;
-    }
-
-    /// <summary>Keeps LibTiff.NET off the console for our own files; other users of it in the process keep their handler.</summary>
-    private sealed class QuietHandler : TiffErrorHandler
-    {
-        private static readonly Lock Gate = new();
-        private static QuietHandler? _installed;
-        private TiffErrorHandler? _before;
-
-        public static void Install()
-        {
-            lock (Gate)
-            {
-                if (_installed is null)
-                {
-                    _installed = new QuietHandler();
-                    _installed._before = Tiff.SetErrorHandler(_installed);
-                }
-            }
-        }
-
-        public override void ErrorHandler(Tiff tif, string method, string format, params object[] args)
-        {
-            if (tif?.Clientdata() is Source source)
-            {
-                source.Complaint ??= Say(format, args);
-            }
-            else if (tif is not null)
-            {
-                _before?.ErrorHandler(tif, method, format, args);
-            }
-        }
-
-        public override void ErrorHandlerExt(Tiff tif, object clientData, string method, string format, params object[] args)
-        {
-            if (clientData is not Source && tif is not null)
-            {
-                _before?.ErrorHandlerExt(tif, clientData, method, format, args);
-            }
-        }
-
-        public override void WarningHandler(Tiff tif, string method, string format, params object[] args)
-        {
-            if (tif is not null && tif.Clientdata() is not Source)
-            {
-                _before?.WarningHandler(tif, method, format, args);
-            }
-        }
-
-        public override void WarningHandlerExt(Tiff tif, object clientData, string method, string format, params object[] args)
-        {
-            if (clientData is not Source && tif is not null)
-            {
-                _before?.WarningHandlerExt(tif, clientData, method, format, args);
-            }
-        }
-
-        private static string Say(string format, object[] args)
-        {
-            try
-            {
-                return string.Format(System.Globalization.CultureInfo.InvariantCulture, format, args).TrimEnd('.');
-            }
-            catch (FormatException)
-            {
-                return format;
-            }
         }
     }
 }

@@ -1,0 +1,119 @@
+using System.Text.Json.Nodes;
+using Keyline.Elevation;
+using Keyline.Formats;
+
+namespace Keyline.Console;
+
+/// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
+internal sealed class RasterFolder(OutputFolder folder, ElevationSource ground, ProgressLine progress, CancellationToken stop)
+{
+    private readonly JsonArray _files = [];
+
+    /// <summary>What was made from what.</summary>
+    public PlanProvenance Provenance { get; } = new(App.Version, [new PlanInput("dem", ground.Name, ground.Sha256)], ground.Notes);
+
+    public void Write(string name, string what, string unit, ElevationGrid grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Heights, float.IsNaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<float> grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Values, float.IsNaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<double> grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Values, double.IsNaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<byte> grid, byte missing)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
+        List(name, what, unit, Range(grid.Values, v => v == missing));
+    }
+
+    public void Write(string name, string what, string unit, Grid<int> grid, int missing)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
+        List(name, what, unit, Range(grid.Values, v => v == missing));
+    }
+
+    /// <summary>Writes a file of shapes.</summary>
+    public void WriteShapes(string name, string what, int count, Action<Stream> write)
+    {
+        Create(name, write);
+        _files.Add(new JsonObject { ["file"] = name, ["what"] = what, ["count"] = count });
+    }
+
+    /// <summary>Writes the list of the folder's files, with what they hold.</summary>
+    public JsonObject Finish(string name, JsonObject settings)
+    {
+        GridFrame f = ground.Grid.Frame;
+        JsonObject list = new()
+        {
+            ["version"] = App.Version,
+            ["dem"] = new JsonObject { ["file"] = ground.Name, ["sha256"] = ground.Sha256 },
+            ["crs"] = new JsonObject { ["name"] = ground.Crs.Name, ["epsg"] = ground.Crs.EpsgCode, ["datum_note"] = ground.Crs.DatumNote },
+            ["grid"] = new JsonObject { ["rows"] = f.Rows, ["columns"] = f.Columns, ["cell_m"] = f.CellSize, ["west"] = f.West, ["north"] = f.North },
+            ["settings"] = settings,
+            ["notes"] = new JsonArray([.. ground.Notes.Select(note => (JsonNode)note)]),
+            ["files"] = _files,
+        };
+        using FileStream stream = folder.Create(name);
+        stream.Write(System.Text.Encoding.UTF8.GetBytes(list.ToJsonString(Indented) + "\n"));
+        return list;
+    }
+
+    /// <summary>How lists are laid out.</summary>
+    public static System.Text.Json.JsonSerializerOptions Indented { get; } =
+        new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    private static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
+    {
+        Description = unit.Length == 0 ? what : $"{what}, {unit}",
+        Software = "Keyline " + App.Version,
+        MissingValue = missing,
+    };
+
+    private void Create(string name, Action<Stream> write)
+    {
+        stop.ThrowIfCancellationRequested();
+        progress.Show("writing " + name);
+        using FileStream stream = folder.Create(name);
+        write(stream);
+    }
+
+    private void List(string name, string what, string unit, (double Least, double Greatest, long Missing) range) => _files.Add(new JsonObject
+    {
+        ["file"] = name,
+        ["what"] = what,
+        ["unit"] = unit,
+        ["least"] = range.Least <= range.Greatest ? range.Least : null,
+        ["greatest"] = range.Least <= range.Greatest ? range.Greatest : null,
+        ["missing_cells"] = range.Missing,
+    });
+
+    private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, Func<T, bool> isMissing)
+        where T : unmanaged, IConvertible
+    {
+        (double least, double greatest, long missing) = (double.PositiveInfinity, double.NegativeInfinity, 0);
+        foreach (T value in values)
+        {
+            if (isMissing(value))
+            {
+                missing++;
+                continue;
+            }
+
+            double number = value.ToDouble(null);
+            least = Math.Min(least, number);
+            greatest = Math.Max(greatest, number);
+        }
+
+        return (least, greatest, missing);
+    }
+}

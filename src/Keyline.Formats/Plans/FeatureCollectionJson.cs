@@ -1,0 +1,67 @@
+using System.Text.Json;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Formats;
+
+/// <summary>A feature to be written: its shape in the metres of the ground, and what is said of it.</summary>
+internal sealed record JsonFeature(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties);
+
+/// <summary>Writes features as RFC 7946 wants them, each on a line of its own, with a member of our own that says where they come from.</summary>
+internal static class FeatureCollectionJson
+{
+    private static readonly JsonWriterOptions Compact = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellation)
+    {
+        List<JsonFeature> placed = [];
+        foreach (JsonFeature feature in features)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            placed.Add(feature with { Shape = places.Of(feature.Shape) });
+        }
+
+        GeoJsonShapes shapes = new(placed.Select(f => f.Shape));
+        using Utf8JsonWriter json = new(stream, Compact);
+        json.WriteStartObject();
+        json.WriteString("type", "FeatureCollection");
+        shapes.WriteBox(json);
+        json.WritePropertyName("keyline");
+        json.WriteStartObject();
+        origin(json);
+        json.WriteEndObject();
+        json.WritePropertyName("features");
+        json.WriteStartArray();
+        foreach (JsonFeature feature in placed)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            json.WriteRawValue(Line(feature), skipInputValidation: true);
+        }
+
+        json.WriteEndArray();
+        json.WriteEndObject();
+        json.Flush();
+        stream.Write("\n"u8);
+    }
+
+    // Each feature begins a line, so that two files can be compared line by line.
+    private static ReadOnlySpan<byte> Line(JsonFeature feature)
+    {
+        using MemoryStream line = new();
+        line.Write("\n"u8);
+        using (Utf8JsonWriter json = new(line, Compact))
+        {
+            json.WriteStartObject();
+            json.WriteString("type", "Feature");
+            json.WriteString("id", feature.Id);
+            json.WritePropertyName("properties");
+            json.WriteStartObject();
+            feature.Properties(json);
+            json.WriteEndObject();
+            json.WritePropertyName("geometry");
+            GeoJsonShapes.Write(json, feature.Shape);
+            json.WriteEndObject();
+        }
+
+        return line.GetBuffer().AsSpan(0, (int)line.Length);
+    }
+}
