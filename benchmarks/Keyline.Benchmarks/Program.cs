@@ -1,9 +1,11 @@
 using System.Globalization;
 using BenchmarkDotNet.Running;
 using Keyline.Benchmarks;
+using Keyline.Formats;
 
 // "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
-// in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files; anything else goes to BenchmarkDotNet.
+// in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files;
+// "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
 {
@@ -15,6 +17,13 @@ switch (args.FirstOrDefault())
         return StageTimes.PrintMemory(Number(1, 4000));
     case "large":
         return LargeRun.Print(Number(1, 16000), args.ElementAtOrDefault(2) ?? Path.GetTempPath(), Number(3, 512), Number(4, 1));
+    case "ground":
+        using (FileStream stream = File.Create(args[2]))
+        {
+            GeoTiffWriter.Write(stream, MadeGround.Valleys(Number(1, 4000)), GroundCrs.FromEpsg(32610));
+        }
+
+        return 0;
     default:
         BenchmarkSwitcher.FromAssembly(typeof(GrowthCheck).Assembly).Run(args);
         return 0;

@@ -24,9 +24,11 @@ internal static class StageTimes
         return
         [
             new("memory copy of the heights", () => Copy(ground)),
+            new("memory copy, shared among the cores", () => CopyShared(ground)),
             new("slope, percent", () => Slope.Percent(ground)),
             new("aspect", () => Aspect.Degrees(ground)),
             new("hillshade", () => Hillshade.Compute(ground)),
+            new("profile curvature, window of 9 cells", () => Curvature.Profile(ground, 9)),
             new("contours at 1 m", () => ContourLines.Trace(ground, levels)),
             new("fill", () => DepressionFilling.Fill(ground)),
             new("D8 with level ground drained", () => D8Directions.Route(filled)),
@@ -109,6 +111,18 @@ internal static class StageTimes
     {
         float[] copy = GC.AllocateUninitializedArray<float>(ground.Heights.Length);
         ground.Heights.CopyTo(copy);
+        return copy;
+    }
+
+    private static float[] CopyShared(ElevationGrid ground)
+    {
+        float[] copy = GC.AllocateUninitializedArray<float>(ground.Heights.Length);
+        Parallel.For(0, (ground.Frame.Rows + 63) / 64, band =>
+        {
+            int first = band * 64 * ground.Frame.Columns;
+            int length = Math.Min(64 * ground.Frame.Columns, copy.Length - first);
+            ground.Heights.Slice(first, length).CopyTo(copy.AsSpan(first));
+        });
         return copy;
     }
 

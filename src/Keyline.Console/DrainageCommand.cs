@@ -15,7 +15,7 @@ internal static class DrainageCommand
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
-        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Crs,
+        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs,
         OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
         OptionSpec.Quiet, OptionSpec.Json,
     ];
@@ -43,6 +43,11 @@ internal static class DrainageCommand
         }
 
         double hollow = RasterCommand.Length(arguments, OptionSpec.HollowDepth) ?? DefaultHollowDepth;
+        if (arguments[OptionSpec.Memory] is { } memory)
+        {
+            return LargeDrainageRun.Run(arguments, Quantity.Bytes(memory.Text, memory.Where), Names, ListName, context);
+        }
+
         string? outlets = arguments[OptionSpec.Outlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlet lines") : null;
         return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
         {

@@ -15,6 +15,9 @@ internal enum ValueKind
     /// <summary>An area with its unit.</summary>
     Area,
 
+    /// <summary>A size of memory with its unit.</summary>
+    Bytes,
+
     /// <summary>A percentage.</summary>
     Percent,
 
@@ -61,6 +64,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec CutLength = new("--cut-length", ValueKind.Length, "LENGTH", "longest such cut (default 40 m)");
     public static readonly OptionSpec Shared = new("--shared", ValueKind.Switch, "", "also share water between two neighbours (D-infinity)");
     public static readonly OptionSpec Outlets = new("--outlets", ValueKind.Path, "FILE", "lines whose catchments are wanted: GeoJSON");
+    public static readonly OptionSpec Memory = new("--memory", ValueKind.Bytes, "SIZE", "work on a GeoTIFF tile by tile within this much, as \"1 GB\"; makes filled, directions and area only");
     public static readonly OptionSpec HollowDepth = new("--hollow-depth", ValueKind.Length, "LENGTH", "shallower hollows are not listed (default 0.1 m)");
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");

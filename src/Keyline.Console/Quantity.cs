@@ -77,6 +77,22 @@ internal static class Quantity
             : throw new UsageException($"{where} has {(unit.Length == 0 ? "no unit" : $"the unknown unit \"{unit}\"")}: use m2, ha, km2, ft2 or acres, as in \"1 ha\".");
     }
 
+    /// <summary>Bytes of a size such as "500 MB" or "2 GB".</summary>
+    /// <param name="text">A number and its unit.</param>
+    /// <param name="where">What it was given for, for the message.</param>
+    /// <exception cref="UsageException">No number, no unit, or a unit that is not known.</exception>
+    public static long Bytes(string text, string where)
+    {
+        (double number, string unit) = Split(text, where, "a size: write a number and its unit, as in \"500 MB\" or \"2 GB\"");
+        double bytes = number * unit.ToUpperInvariant() switch
+        {
+            "MB" or "MIB" => 1L << 20,
+            "GB" or "GIB" => 1L << 30,
+            _ => throw new UsageException($"{where} has {(unit.Length == 0 ? "no unit" : $"the unknown unit \"{unit}\"")}: use MB or GB, as in \"500 MB\"."),
+        };
+        return bytes >= 1 && bytes < long.MaxValue ? (long)bytes : throw new UsageException($"{where} is {text.Trim()}: it must be above zero.");
+    }
+
     /// <summary>Percent of a text such as "2", "2%" or "2 %".</summary>
     /// <param name="text">A number, with or without the sign.</param>
     /// <param name="where">What it was given for, for the message: "--max-grade".</param>

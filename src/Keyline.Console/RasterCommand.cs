@@ -31,11 +31,17 @@ internal static class RasterCommand
         {
             progress.Show("reading the ground");
             ElevationSource ground = ElevationReader.Read(dem, new ElevationReadOptions { Crs = code is int c ? GroundCrs.FromEpsg(c) : null }, context.Stop);
-            RasterFolder rasters = new(folder, ground, progress, context.Stop);
+            RasterFolder rasters = new(folder, RasterOrigin.Of(ground), progress, context.Stop);
             JsonObject settings = work(ground, rasters, progress);
             made = rasters.Finish(list, settings);
         }
 
+        return Commit(made, folder, arguments, context);
+    }
+
+    /// <summary>Puts a finished folder in place and says what is in it.</summary>
+    public static int Commit(JsonObject made, OutputFolder folder, Arguments arguments, RunContext context)
+    {
         context.Stop.ThrowIfCancellationRequested();
         folder.Commit();
         if (arguments.Has(OptionSpec.Json))

@@ -4,8 +4,14 @@ using Keyline.Formats;
 
 namespace Keyline.Console;
 
+/// <summary>What a folder of rasters is made from.</summary>
+internal sealed record RasterOrigin(string Name, string Sha256, GroundCrs Crs, GridFrame Frame, IReadOnlyList<string> Notes)
+{
+    public static RasterOrigin Of(ElevationSource ground) => new(ground.Name, ground.Sha256, ground.Crs, ground.Grid.Frame, ground.Notes);
+}
+
 /// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
-internal sealed class RasterFolder(OutputFolder folder, ElevationSource ground, ProgressLine progress, CancellationToken stop)
+internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, ProgressLine progress, CancellationToken stop)
 {
     private readonly JsonArray _files = [];
 
@@ -42,6 +48,16 @@ internal sealed class RasterFolder(OutputFolder folder, ElevationSource ground, 
         List(name, what, unit, Range(grid.Values, v => v == missing));
     }
 
+    /// <summary>Writes a grid too large to hold.</summary>
+    public void Write<T>(string name, string what, string unit, IGridSource<T> source, T missing, bool heights = false)
+        where T : unmanaged, IConvertible
+    {
+        long? whole = typeof(T) == typeof(byte) ? missing.ToInt64(null) : null;
+        RangeTaker<T> taker = new(source, missing);
+        Create(name, stream => GeoTiffWriter.Write(stream, taker, ground.Crs, Options(what, unit, whole) with { AreHeights = heights }, stop));
+        List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
+    }
+
     /// <summary>Writes a file of shapes.</summary>
     public void WriteShapes(string name, string what, int count, Action<Stream> write)
     {
@@ -52,7 +68,7 @@ internal sealed class RasterFolder(OutputFolder folder, ElevationSource ground, 
     /// <summary>Writes the list of the folder's files, with what they hold.</summary>
     public JsonObject Finish(string name, JsonObject settings)
     {
-        GridFrame f = ground.Grid.Frame;
+        GridFrame f = ground.Frame;
         JsonObject list = new()
         {
             ["version"] = App.Version,
@@ -115,5 +131,25 @@ internal sealed class RasterFolder(OutputFolder folder, ElevationSource ground, 
         }
 
         return (least, greatest, missing);
+    }
+
+    /// <summary>Takes the range of a grid while it is read once, window by window.</summary>
+    private sealed class RangeTaker<T>(IGridSource<T> source, T missing) : IGridSource<T>
+        where T : unmanaged, IConvertible
+    {
+        public GridFrame Frame => source.Frame;
+
+        public double Least { get; private set; } = double.PositiveInfinity;
+
+        public double Greatest { get; private set; } = double.NegativeInfinity;
+
+        public long Missing { get; private set; }
+
+        public void Read(CellRange range, Span<T> values)
+        {
+            source.Read(range, values);
+            (double least, double greatest, long gone) = Range((ReadOnlySpan<T>)values, value => value.Equals(missing));
+            (Least, Greatest, Missing) = (Math.Min(Least, least), Math.Max(Greatest, greatest), Missing + gone);
+        }
     }
 }

@@ -96,7 +96,31 @@ public sealed class TerrainTests : IDisposable
         Assert.InRange(dam.GetProperty("depth_m").GetDouble(), 0.3, 1.1);
     }
 
+    [Fact]
+    public void Drainage_Memory_WritesTheBitsOfMemory()
+    {
+        string dem = _farm.At("dem.tif");
+        using (FileStream stream = File.Create(dem))
+        {
+            GeoTiffWriter.Write(stream, Ground.Grid, Ground.Crs);
+        }
+
+        Assert.Equal(0, Cli.Run("drainage", "--dem", dem, "--quiet", "--out", _farm.Out).Exit);
+        string[] names = ["filled.tif", "directions.tif", "area.tif"];
+        byte[][] inMemory = [.. names.Select(name => File.ReadAllBytes(Path.Combine(_farm.Out, name)))];
+        CliResult run = Cli.Run("drainage", "--dem", dem, "--memory", "256 MB", "--overwrite", "--json", "--out", _farm.Out);
+        Assert.Equal((0, ""), (run.Exit, run.Error));
+        Assert.Equal(inMemory, names.Select(name => File.ReadAllBytes(Path.Combine(_farm.Out, name))));
+        Assert.Equal(["area.tif", "directions.tif", "drainage.json", "filled.tif"], Directory.EnumerateFileSystemEntries(_farm.Out).Select(Path.GetFileName).Order());
+        using JsonDocument printed = JsonDocument.Parse(run.Output);
+        Assert.Equal(3, printed.RootElement.GetProperty("files").GetArrayLength());
+    }
+
     [Theory]
+    [InlineData("drainage", "--memory 256", "no unit")]
+    [InlineData("drainage", "--memory 10MB", "more than 192 MB")]
+    [InlineData("drainage", "--memory 256MB", "only a GeoTIFF")]
+    [InlineData("drainage", "--memory 256MB --shared", "leave --shared out")]
     [InlineData("terrain", "--interval 2", "without a unit")]
     [InlineData("terrain", "--interval 0m", "above zero")]
     [InlineData("terrain", "--interval 0.1mm", "contours")]

@@ -24,10 +24,28 @@ internal static class GeoTiffReader
     /// <exception cref="GroundDataException">It can be decoded but not used.</exception>
     public static RawGround Read(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
     {
+        DescribedTiff tiff = Describe(stream, name, beside, options, options.MaximumCells);
+        float[] heights = TiffHeights.Read(stream, tiff.Image, tiff.Band, cancellation);
+        if (tiff.Mask is not null)
+        {
+            TiffHeights.ApplyMask(stream, tiff.Mask, heights, cancellation);
+        }
+
+        if (tiff.Image.Samples > 1)
+        {
+            tiff.Notes.Add(FormattableString.Invariant($"The file has {tiff.Image.Samples} bands; band {options.Band} was read as elevation."));
+        }
+
+        return new RawGround { Rows = tiff.Image.Rows, Columns = tiff.Image.Columns, Heights = heights, Mapping = tiff.Mapping, Crs = tiff.Crs, Notes = tiff.Notes };
+    }
+
+    /// <summary>Reads all but the heights.</summary>
+    public static DescribedTiff Describe(Stream stream, string name, Sidecars beside, ElevationReadOptions options, long maximumCells)
+    {
         IReadOnlyList<TiffDirectory> all = TiffDirectory.ReadAll(stream);
         TiffDirectory main = all.FirstOrDefault(d => (d.Integer(254, 0) & 5) == 0 && d.Integer(255, 1) != 2)
             ?? throw new InvalidDataException("it holds only reduced images and masks");
-        TiffImage image = TiffImage.Read(main, stream.Length, options.MaximumCells);
+        TiffImage image = TiffImage.Read(main, stream.Length, maximumCells);
         if (options.Band > image.Samples)
         {
             throw new InvalidDataException(FormattableString.Invariant($"it has {image.Samples} {(image.Samples == 1 ? "band" : "bands")} and band {options.Band} was asked for"));
@@ -37,20 +55,7 @@ internal static class GeoTiffReader
         BandReading band = ReadBand(main, image, options);
         (CellMapping mapping, GroundCrs crs) = Place(main, image, name, beside, options, notes, out GeoKeys keys);
         double unit = HeightUnit(main, keys, crs, band, name, options, notes);
-
-        TiffImage? mask = MaskOf(all, image, stream.Length, options.MaximumCells);
-        float[] heights = TiffHeights.Read(stream, image, band with { Unit = unit }, cancellation);
-        if (mask is not null)
-        {
-            TiffHeights.ApplyMask(stream, mask, heights, cancellation);
-        }
-
-        if (image.Samples > 1)
-        {
-            notes.Add(FormattableString.Invariant($"The file has {image.Samples} bands; band {options.Band} was read as elevation."));
-        }
-
-        return new RawGround { Rows = image.Rows, Columns = image.Columns, Heights = heights, Mapping = mapping, Crs = crs, Notes = notes };
+        return new DescribedTiff(image, MaskOf(all, image, stream.Length, maximumCells), band with { Unit = unit }, mapping, crs, notes);
     }
 
     private static TiffImage? MaskOf(IReadOnlyList<TiffDirectory> all, TiffImage image, long length, long maximumCells)
@@ -225,6 +230,9 @@ internal static class GeoTiffReader
     private static double Number(string text, double otherwise) =>
         double.TryParse(text.Trim(), NumberStyles.Float, CultureInfo.InvariantCulture, out double v) && double.IsFinite(v) ? v : otherwise;
 }
+
+/// <summary>What a GeoTIFF says of its elevation band.</summary>
+internal sealed record DescribedTiff(TiffImage Image, TiffImage? Mask, BandReading Band, CellMapping Mapping, GroundCrs Crs, List<string> Notes);
 
 /// <summary>How the elevation band's numbers become heights.</summary>
 /// <param name="Sample">The band, from 0.</param>

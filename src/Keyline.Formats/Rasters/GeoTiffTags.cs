@@ -26,7 +26,7 @@ internal static class GeoTiffTags
         new(NoData, -1, -1, TiffType.ASCII, FieldBit.Custom, true, false, "GDAL_NODATA"),
     ];
 
-    public static void Set<T>(Tiff tiff, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions options, bool heights)
+    public static void Set<T>(Tiff tiff, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions options)
         where T : unmanaged
     {
         tiff.MergeFieldInfo(Fields, Fields.Length);
@@ -56,7 +56,7 @@ internal static class GeoTiffTags
             tiff.SetField(NoData, missing);
         }
 
-        SetKeys(tiff, crs, heights);
+        SetKeys(tiff, crs, options.AreHeights);
     }
 
     private static void SetKeys(Tiff tiff, GroundCrs crs, bool heights)

@@ -14,6 +14,9 @@ public sealed record GeoTiffWriteOptions
 
     /// <value>The value that means missing, for whole numbers; not-a-number always does for the others.</value>
     public long? MissingValue { get; init; }
+
+    /// <value>Whether the values are heights in metres, which the file then says. Always so for an elevation grid.</value>
+    public bool AreHeights { get; init; }
 }
 
 /// <summary>Writes grids as GeoTIFF: 256 x 256 tiles, deflate, cells as areas.</summary>
@@ -45,7 +48,7 @@ public static class GeoTiffWriter
     public static void Write(Stream stream, ElevationGrid ground, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        Write(stream, new Held<float>(ground.Frame, ground.Heights.ToArray()), crs, options, true, cancellation);
+        Write(stream, new Held<float>(ground.Frame, ground.Heights.ToArray()), crs, (options ?? new GeoTiffWriteOptions()) with { AreHeights = true }, cancellation);
     }
 
     /// <summary>Writes a grid of bytes, whole numbers, or single or double precision.</summary>
@@ -61,7 +64,7 @@ public static class GeoTiffWriter
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(grid);
-        Write(stream, new Held<T>(grid.Frame, grid.Values.ToArray()), crs, options, false, cancellation);
+        Write(stream, new Held<T>(grid.Frame, grid.Values.ToArray()), crs, options, cancellation);
     }
 
     /// <summary>Writes a grid that is read a window at a time, because it is too large to hold.</summary>
@@ -77,12 +80,6 @@ public static class GeoTiffWriter
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(source);
-        Write(stream, source, crs, options, false, cancellation);
-    }
-
-    private static void Write<T>(Stream stream, IGridSource<T> source, GroundCrs crs, GeoTiffWriteOptions? options, bool heights, CancellationToken cancellation)
-        where T : unmanaged
-    {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(crs);
         if (!stream.CanSeek || !stream.CanWrite)
@@ -97,7 +94,7 @@ public static class GeoTiffWriter
         bool big = frame.CellCount * coder.Size > LargestPlain;
         using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
             ?? throw new IOException($"The GeoTIFF cannot be begun ({target.Complaint ?? "no reason given"}).");
-        GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions(), heights);
+        GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions());
         WriteTiles(tiff, source, coder, cancellation);
         if (!tiff.WriteDirectory())
         {

@@ -9,32 +9,22 @@ internal static class TiffHeights
 
     public static float[] Read(Stream stream, TiffImage image, BandReading band, CancellationToken cancellation)
     {
-        Sampler sampler = SamplerOf(image);
         float[] heights = new float[(long)image.Rows * image.Columns];
         Array.Fill(heights, float.NaN);
-        double missing = AsStored(band.Missing, image), alsoMissing = AsStored(band.AlsoMissing, image);
-        int plane = image.Separate ? band.Sample * image.BlocksAcross * image.BlocksDown : 0;
-        int sample = image.Separate ? 0 : band.Sample;
-        ForEachBlock(stream, image, plane, (bytes, blockRow, blockColumn) =>
+        BlockConverter convert = new(image, band);
+        ForEachBlock(stream, image, convert.FirstBlock, (bytes, blockRow, blockColumn) =>
         {
-            int top = blockRow * image.BlockRows, left = blockColumn * image.BlockColumns;
-            int rows = Math.Min(image.BlockRows, image.Rows - top), columns = Math.Min(image.BlockColumns, image.Columns - left);
-            for (int r = 0; r < rows; r++)
-            {
-                ReadOnlySpan<byte> row = bytes.AsSpan(r * image.RowBytes, image.RowBytes);
-                Span<float> target = heights.AsSpan(((top + r) * image.Columns) + left, columns);
-                for (int c = 0; c < columns; c++)
-                {
-                    double raw = sampler(row, (c * image.Interleaved) + sample);
-                    bool gone = raw == missing || raw == alsoMissing || !(Math.Abs(raw) < 1e30)
-                        || (band.Alpha >= 0 && !image.Separate && sampler(row, (c * image.Interleaved) + band.Alpha) == 0);
-                    target[c] = gone ? float.NaN : (float)(((raw * band.Scale) + band.Offset) * band.Unit);
-                }
-            }
+            (int top, int left) = (blockRow * image.BlockRows, blockColumn * image.BlockColumns);
+            convert.ToHeights(
+                bytes,
+                Math.Min(image.BlockRows, image.Rows - top),
+                Math.Min(image.BlockColumns, image.Columns - left),
+                heights.AsSpan((top * image.Columns) + left),
+                image.Columns);
         }, cancellation);
         if (band.Alpha >= 0 && image.Separate)
         {
-            ApplyAlphaPlane(stream, image, band.Alpha, sampler, heights, cancellation);
+            ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), heights, cancellation);
         }
 
         return heights;
@@ -66,31 +56,44 @@ internal static class TiffHeights
 
     private static void ForEachBlock(Stream stream, TiffImage image, int plane, Action<byte[], int, int> use, CancellationToken cancellation)
     {
-        TiffInflater? inflater = TiffInflater.Handles(image) ? new TiffInflater(stream, image) : null;
-        using TiffDecoder? decoder = inflater is null ? TiffDecoder.Open(stream, image.Tags.Index) : null;
-        byte[] bytes = new byte[checked(image.RowBytes * image.BlockRows)];
+        using TiffBlocks blocks = new(stream, image);
         for (int blockRow = 0; blockRow < image.BlocksDown; blockRow++)
         {
-            int rows = image.Tiled ? image.BlockRows : Math.Min(image.BlockRows, image.Rows - (blockRow * image.BlockRows));
             for (int blockColumn = 0; blockColumn < image.BlocksAcross; blockColumn++)
             {
                 cancellation.ThrowIfCancellationRequested();
-                int block = plane + (blockRow * image.BlocksAcross) + blockColumn;
-                if (image.ByteCounts[block] == 0)
+                if (blocks.Read(plane, blockRow, blockColumn) is { } bytes)
                 {
-                    continue;
+                    use(bytes, blockRow, blockColumn);
                 }
+            }
+        }
+    }
 
-                if (inflater is not null)
-                {
-                    inflater.Read(block, bytes, rows * image.RowBytes);
-                }
-                else
-                {
-                    decoder!.Read(image.Tiled, block, bytes, rows * image.RowBytes);
-                }
+    /// <summary>Turns the bytes of a block into heights.</summary>
+    internal sealed class BlockConverter(TiffImage image, BandReading band)
+    {
+        private readonly Sampler _sampler = SamplerOf(image);
+        private readonly double _missing = AsStored(band.Missing, image);
+        private readonly double _alsoMissing = AsStored(band.AlsoMissing, image);
+        private readonly int _sample = image.Separate ? 0 : band.Sample;
 
-                use(bytes, blockRow, blockColumn);
+        /// <summary>Number of the band's first block.</summary>
+        public int FirstBlock { get; } = image.Separate ? band.Sample * image.BlocksAcross * image.BlocksDown : 0;
+
+        public void ToHeights(byte[] bytes, int rows, int columns, Span<float> heights, int stride)
+        {
+            for (int r = 0; r < rows; r++)
+            {
+                ReadOnlySpan<byte> row = bytes.AsSpan(r * image.RowBytes, image.RowBytes);
+                Span<float> target = heights.Slice(r * stride, columns);
+                for (int c = 0; c < columns; c++)
+                {
+                    double raw = _sampler(row, (c * image.Interleaved) + _sample);
+                    bool gone = raw == _missing || raw == _alsoMissing || !(Math.Abs(raw) < 1e30)
+                        || (band.Alpha >= 0 && !image.Separate && _sampler(row, (c * image.Interleaved) + band.Alpha) == 0);
+                    target[c] = gone ? float.NaN : (float)(((raw * band.Scale) + band.Offset) * band.Unit);
+                }
             }
         }
     }
