@@ -27,7 +27,7 @@ internal static class D8Rows
         {
             heights.CopyRow(cells.Row + r + 1, cells.Column - 1, south);
             Span<byte> row = codes.AsSpan(offset + (r * stride), cells.Columns);
-            SteepestDrop.OfRow(north, here, south, row);
+            NeighbourRows.OfRow<SteepestDrop>(north, here, south, row);
             for (int c = row.IndexOf(D8Directions.NoFlow); c >= 0 && c < row.Length; c++)
             {
                 if (row[c] == D8Directions.NoFlow && !float.IsNaN(here[c + 1]))

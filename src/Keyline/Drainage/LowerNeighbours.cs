@@ -16,44 +16,14 @@ namespace Keyline.Drainage;
 /// <para>Source: the total order of "simulation of simplicity", Edelsbrunner and Mücke 1990, ACM Transactions on Graphics
 /// 9(1), 66-104, with the place of a cell as its rank.</para>
 /// </remarks>
-internal static class LowerNeighbours
+internal readonly struct LowerNeighbours : INeighbourCode
 {
     private const int Block = 32;
 
     // Directions whose cells come earlier in a grid: north-west, north, north-east and west. They win ties.
     private const int Corners = 0b1010_1010;
 
-    /// <summary>Finds the sets of one row.</summary>
-    /// <param name="north">The row above, one value further west and one further east than the cells asked for.</param>
-    /// <param name="here">The row itself, as wide.</param>
-    /// <param name="south">The row below, as wide.</param>
-    /// <param name="sets">The answer, one byte a cell; its length says how many cells are asked for.</param>
-    public static void OfRow(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south, Span<byte> sets)
-    {
-        int count = sets.Length;
-        ArgumentOutOfRangeException.ThrowIfLessThan(Math.Min(Math.Min(north.Length, here.Length), south.Length), count + 2);
-        int c = 0;
-        if (Vector256.IsHardwareAccelerated && count >= Block)
-        {
-            ref float n = ref MemoryMarshal.GetReference(north);
-            ref float h = ref MemoryMarshal.GetReference(here);
-            ref float s = ref MemoryMarshal.GetReference(south);
-            ref byte to = ref MemoryMarshal.GetReference(sets);
-            for (; c <= count - Block; c += Block)
-            {
-                Vector256<ushort> first = Vector256.Narrow(Eight(ref n, ref h, ref s, c), Eight(ref n, ref h, ref s, c + 8));
-                Vector256<ushort> second = Vector256.Narrow(Eight(ref n, ref h, ref s, c + 16), Eight(ref n, ref h, ref s, c + 24));
-                Vector256.Narrow(first, second).StoreUnsafe(ref to, (nuint)c);
-            }
-        }
-
-        for (; c < count; c++)
-        {
-            sets[c] = OfCell(north.Slice(c, 3), here.Slice(c, 3), south.Slice(c, 3));
-        }
-    }
-
-    /// <summary>Finds the set of the cell in the middle of three rows of three.</summary>
+    /// <inheritdoc/>
     public static byte OfCell(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
     {
         float z = here[1];
@@ -97,19 +67,19 @@ internal static class LowerNeighbours
         return bits;
     }
 
+    /// <inheritdoc/>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector256<uint> Eight(ref float north, ref float here, ref float south, int column)
+    public static Vector256<uint> OfEight(ref float north, ref float here, ref float south, nuint column)
     {
-        nuint at = (nuint)column;
-        Vector256<float> z = Vector256.LoadUnsafe(ref here, at + 1);
-        Vector256<uint> set = Vector256.AndNot(Vector256.Create(1u), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, at + 1), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 1), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, at + 2), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 2), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref here, at + 2), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 3), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, at + 2), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 4), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, at + 1), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 5), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, at), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 6), Vector256.GreaterThan(Vector256.LoadUnsafe(ref here, at), z).AsUInt32());
-        set |= Vector256.AndNot(Vector256.Create(1u << 7), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, at), z).AsUInt32());
+        Vector256<float> z = Vector256.LoadUnsafe(ref here, column + 1);
+        Vector256<uint> set = Vector256.AndNot(Vector256.Create(1u), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, column + 1), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 1), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, column + 2), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 2), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref here, column + 2), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 3), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, column + 2), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 4), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, column + 1), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 5), Vector256.GreaterThanOrEqual(Vector256.LoadUnsafe(ref south, column), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 6), Vector256.GreaterThan(Vector256.LoadUnsafe(ref here, column), z).AsUInt32());
+        set |= Vector256.AndNot(Vector256.Create(1u << 7), Vector256.GreaterThan(Vector256.LoadUnsafe(ref north, column), z).AsUInt32());
         return set;
     }
 

@@ -88,7 +88,7 @@ internal sealed class SpillTile
             CopyRow(z, tile, r + 1, _rows[2]);
             int first = ((r + 1) * _stride) + 1;
             int blocks = (tile.Columns + Block - 1) / Block * Block;
-            LowerNeighbours.OfRow(_rows[0], _rows[1], _rows[2], _lower.AsSpan(first, blocks));
+            NeighbourRows.OfRow<LowerNeighbours>(_rows[0], _rows[1], _rows[2], _lower.AsSpan(first, blocks));
             for (int c = 0; c < tile.Columns; c += Block)
             {
                 uint marks = LowerNeighbours.PitsAndSaddles(_lower.AsSpan(first + c, Block));

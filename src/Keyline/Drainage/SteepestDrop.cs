@@ -1,5 +1,4 @@
 using System.Runtime.CompilerServices;
-using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Keyline.Drainage;
@@ -13,42 +12,11 @@ namespace Keyline.Drainage;
 /// <para>Cost: about a nanosecond a cell.</para>
 /// <para>Source: O'Callaghan and Mark 1984, Computer Vision, Graphics and Image Processing 28, 323-344.</para>
 /// </remarks>
-internal static class SteepestDrop
+internal readonly struct SteepestDrop : INeighbourCode
 {
     private const float PerDiagonal = 0.70710678f;
-    private const int Block = 32;
 
-    /// <summary>Finds the codes of one row.</summary>
-    /// <param name="north">The row above, one value further west and one further east than the cells asked for.</param>
-    /// <param name="here">The row itself, as wide.</param>
-    /// <param name="south">The row below, as wide.</param>
-    /// <param name="codes">The answer; its length says how many cells are asked for.</param>
-    public static void OfRow(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south, Span<byte> codes)
-    {
-        int count = codes.Length;
-        ArgumentOutOfRangeException.ThrowIfLessThan(Math.Min(Math.Min(north.Length, here.Length), south.Length), count + 2);
-        int c = 0;
-        if (Vector256.IsHardwareAccelerated && count >= Block)
-        {
-            ref float n = ref MemoryMarshal.GetReference(north);
-            ref float h = ref MemoryMarshal.GetReference(here);
-            ref float s = ref MemoryMarshal.GetReference(south);
-            ref byte to = ref MemoryMarshal.GetReference(codes);
-            for (; c <= count - Block; c += Block)
-            {
-                Vector256<ushort> first = Vector256.Narrow(Eight(ref n, ref h, ref s, c), Eight(ref n, ref h, ref s, c + 8));
-                Vector256<ushort> second = Vector256.Narrow(Eight(ref n, ref h, ref s, c + 16), Eight(ref n, ref h, ref s, c + 24));
-                Vector256.Narrow(first, second).StoreUnsafe(ref to, (nuint)c);
-            }
-        }
-
-        for (; c < count; c++)
-        {
-            codes[c] = OfCell(north.Slice(c, 3), here.Slice(c, 3), south.Slice(c, 3));
-        }
-    }
-
-    /// <summary>Finds the code of the cell in the middle of three rows of three.</summary>
+    /// <inheritdoc/>
     public static byte OfCell(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
     {
         float z = here[1];
@@ -75,22 +43,22 @@ internal static class SteepestDrop
         }
     }
 
+    /// <inheritdoc/>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector256<uint> Eight(ref float north, ref float here, ref float south, int column)
+    public static Vector256<uint> OfEight(ref float north, ref float here, ref float south, nuint column)
     {
-        nuint at = (nuint)column;
-        Vector256<float> z = Vector256.LoadUnsafe(ref here, at + 1);
+        Vector256<float> z = Vector256.LoadUnsafe(ref here, column + 1);
         Vector256<float> perDiagonal = Vector256.Create(PerDiagonal);
         Vector256<float> steepest = Vector256<float>.Zero;
         Vector256<uint> code = Vector256.Create((uint)D8Directions.NoFlow);
-        Try(z - Vector256.LoadUnsafe(ref north, at + 1), 0, ref steepest, ref code);
-        Try((z - Vector256.LoadUnsafe(ref north, at + 2)) * perDiagonal, 1, ref steepest, ref code);
-        Try(z - Vector256.LoadUnsafe(ref here, at + 2), 2, ref steepest, ref code);
-        Try((z - Vector256.LoadUnsafe(ref south, at + 2)) * perDiagonal, 3, ref steepest, ref code);
-        Try(z - Vector256.LoadUnsafe(ref south, at + 1), 4, ref steepest, ref code);
-        Try((z - Vector256.LoadUnsafe(ref south, at)) * perDiagonal, 5, ref steepest, ref code);
-        Try(z - Vector256.LoadUnsafe(ref here, at), 6, ref steepest, ref code);
-        Try((z - Vector256.LoadUnsafe(ref north, at)) * perDiagonal, 7, ref steepest, ref code);
+        Try(z - Vector256.LoadUnsafe(ref north, column + 1), 0, ref steepest, ref code);
+        Try((z - Vector256.LoadUnsafe(ref north, column + 2)) * perDiagonal, 1, ref steepest, ref code);
+        Try(z - Vector256.LoadUnsafe(ref here, column + 2), 2, ref steepest, ref code);
+        Try((z - Vector256.LoadUnsafe(ref south, column + 2)) * perDiagonal, 3, ref steepest, ref code);
+        Try(z - Vector256.LoadUnsafe(ref south, column + 1), 4, ref steepest, ref code);
+        Try((z - Vector256.LoadUnsafe(ref south, column)) * perDiagonal, 5, ref steepest, ref code);
+        Try(z - Vector256.LoadUnsafe(ref here, column), 6, ref steepest, ref code);
+        Try((z - Vector256.LoadUnsafe(ref north, column)) * perDiagonal, 7, ref steepest, ref code);
         return code;
     }
 

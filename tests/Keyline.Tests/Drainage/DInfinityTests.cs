@@ -108,6 +108,22 @@ public sealed class DInfinityTests
         }
     }
 
+    public static TheoryData<int> Widths => [.. Enumerable.Range(3, 254)];
+
+    // Every width meets the eight cells worked on at once in another way.
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public void Route_RowOfAnyWidth_GivesTheEquationsAngles(int width)
+    {
+        ElevationGrid ground = Surfaces.Make(3, width, 2, (x, y) => 100 + (0.3 * x) + Noise.At((int)Math.Floor(y), (int)Math.Floor(x), (ulong)width));
+        DInfinityDirections d = DInfinityDirections.Route(ground);
+        for (int c = 1; c < width - 1; c++)
+        {
+            double expected = Published(ground, 1, c);
+            Assert.True(double.IsNaN(expected) || Apart(expected, d[1, c]) < 5e-5);
+        }
+    }
+
     [Fact]
     public void Route_RoughGround_GivesTheEquationsAngles()
     {

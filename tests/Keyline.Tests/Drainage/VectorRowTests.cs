@@ -24,7 +24,7 @@ public sealed class VectorRowTests
         {
             (float[] north, float[] here, float[] south) = (Heights(length + 2, 0, seed), Heights(length + 2, 1, seed), Heights(length + 2, 2, seed));
             byte[] row = new byte[length];
-            LowerNeighbours.OfRow(north, here, south, row);
+            NeighbourRows.OfRow<LowerNeighbours>(north, here, south, row);
             for (int c = 0; c < length; c++)
             {
                 Assert.Equal(LowerNeighbours.OfCell(north.AsSpan(c, 3), here.AsSpan(c, 3), south.AsSpan(c, 3)), row[c]);
@@ -40,7 +40,7 @@ public sealed class VectorRowTests
         {
             (float[] north, float[] here, float[] south) = (Heights(length + 2, 0, seed), Heights(length + 2, 1, seed), Heights(length + 2, 2, seed));
             byte[] row = new byte[length];
-            SteepestDrop.OfRow(north, here, south, row);
+            NeighbourRows.OfRow<SteepestDrop>(north, here, south, row);
             for (int c = 0; c < length; c++)
             {
                 Assert.Equal(SteepestDrop.OfCell(north.AsSpan(c, 3), here.AsSpan(c, 3), south.AsSpan(c, 3)), row[c]);
@@ -71,6 +71,27 @@ public sealed class VectorRowTests
             Assert.Equal(count, donors[c] & DonorCounts.Count);
             Assert.Equal(rows[1][c + 1] == D8Directions.NoFlow, (donors[c] & DonorCounts.Ends) != 0);
         }
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void HaveFlow_VectorRow_MatchesScalar(int length)
+    {
+        byte[] codes = [.. Enumerable.Range(0, length).Select(i => Noise.At(0, i, 3) > 0.5 ? D8Directions.NoFlow : (byte)(i % 8))];
+        bool[] flows = new bool[length];
+        DonorCounts.HaveFlow(codes, flows);
+        Assert.Equal(codes.Select(code => code != D8Directions.NoFlow), flows);
+    }
+
+    [Theory]
+    [MemberData(nameof(Lengths))]
+    public void Finish_VectorRow_MatchesScalar(int length)
+    {
+        double[] cells = [.. Enumerable.Range(0, length).Select(i => (double)(i * i))];
+        bool[] ground = [.. Enumerable.Range(0, length).Select(i => Noise.At(1, i / 3, 3) < 0.4)];
+        double[] expected = [.. cells.Zip(ground, (n, has) => has ? n * 6.25 : double.NaN)];
+        D8Accumulation.Finish(cells, ground, 6.25);
+        Assert.Equal(expected, cells);
     }
 
     // Over all 256 sets the runs are counted by walking the ring of neighbours that touch.
