@@ -65,6 +65,9 @@ public sealed class ProcessTests : IDisposable
     private static Process Start(string[] args)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "Keyline.Console.dll");
-        return Process.Start(new ProcessStartInfo("dotnet", [program, .. args]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+
+        // A shell that runs the tests in the background makes them ignore interrupts, and their children with them.
+        (string starter, string[] first) = OperatingSystem.IsLinux() ? ("env", ["--default-signal=INT", "dotnet"]) : ("dotnet", Array.Empty<string>());
+        return Process.Start(new ProcessStartInfo(starter, [.. first, program, .. args]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
     }
 }

@@ -48,6 +48,13 @@ internal static class D8Rows
         }
     }
 
+    /// <summary>The direction of the cell in the middle of three rows of three: the steepest drop, else outward, else no flow.</summary>
+    public static byte OfCell(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
+    {
+        byte code = SteepestDrop.OfCell(north, here, south);
+        return code == D8Directions.NoFlow && !float.IsNaN(here[1]) ? Outward(north, here, south) : code;
+    }
+
     private static byte Outward(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
     {
         foreach (byte direction in Order)

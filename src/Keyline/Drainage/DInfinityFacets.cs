@@ -42,7 +42,7 @@ internal static class DInfinityFacets
                 Row(north, centre, south, angles, frame.Columns);
                 int start = row * frame.Columns;
                 angles.AsSpan(0, frame.Columns).CopyTo(degrees.AsSpan(start));
-                level[band] |= Rest(z, frame, start, degrees, ground, codes);
+                level[band] |= Rest(north, centre, south, start, frame.Columns, degrees, ground, codes);
                 (north, centre, south) = (centre, south, north);
             }
         });
@@ -90,12 +90,13 @@ internal static class DInfinityFacets
     }
 
     // What the triangles left over: cells that are missing, or level, or lower than all around, or hemmed in by missing cells.
-    private static bool Rest(float[] z, GridFrame frame, int start, float[] degrees, bool[] ground, byte[] codes)
+    private static bool Rest(float[] north, float[] centre, float[] south, int start, int columns, float[] degrees, bool[] ground, byte[] codes)
     {
         bool level = false;
-        for (int i = start; i < start + frame.Columns; i++)
+        for (int c = 0; c < columns; c++)
         {
-            ground[i] = !float.IsNaN(z[i]);
+            int i = start + c;
+            ground[i] = !float.IsNaN(centre[c + 1]);
             if (!float.IsNaN(degrees[i]))
             {
                 continue;
@@ -105,30 +106,11 @@ internal static class DInfinityFacets
             if (ground[i])
             {
                 level = true;
-                codes[i] = SteepestOrOut(z, frame, i);
+                codes[i] = D8Rows.OfCell(north.AsSpan(c, 3), centre.AsSpan(c, 3), south.AsSpan(c, 3));
             }
         }
 
         return level;
-    }
-
-    private static byte SteepestOrOut(float[] z, GridFrame frame, int cell)
-    {
-        byte best = D8Directions.NoFlow;
-        double steepest = 0;
-        for (byte direction = 0; direction < Neighbours.Count; direction++)
-        {
-            int next = Neighbours.At(frame, cell, direction);
-            double fall = next < 0 ? 0 : ((double)z[cell] - z[next]) / Neighbours.Length(direction);
-            if (fall > steepest)
-            {
-                steepest = fall;
-                best = direction;
-            }
-        }
-
-        int wayOut = best == D8Directions.NoFlow ? Neighbours.WayOut(z, frame, cell) : -1;
-        return wayOut >= 0 ? (byte)wayOut : best;
     }
 
     /// <summary>The steepest triangle so far, for eight cells.</summary>
