@@ -10,7 +10,7 @@ namespace Keyline.Terrain;
 /// <para>Every side of a square of four cell centres carries one crossing for each level between its ends. Crossings are made
 /// row by row, squares link them, and the links are followed at the end. At most one line leaves a crossing and at most one
 /// reaches it.</para>
-/// <para>Cost: linear in cells and crossings, however many levels; 12 bytes a crossing and a few rows.</para>
+/// <para>Cost: linear in cells and crossings, however many levels; 20 bytes a crossing and a few rows.</para>
 /// <para>Source: as <see cref="ContourLines"/> states.</para>
 /// </remarks>
 internal sealed class ContourSweep
@@ -37,6 +37,14 @@ internal sealed class ContourSweep
     private int[] _northSides;
     private int[] _southSides;
 
+    // For each block of eight places which of them differ: along the row above, along the new row, and between the two.
+    private byte[] _alongAbove;
+    private byte[] _alongBelow;
+    private readonly byte[] _between;
+
+    // For the square at hand, what a level's rank is added to for its crossing on each side.
+    private readonly int[] _sides = new int[4];
+
     private ContourSweep(ElevationGrid ground, double[] levels)
     {
         (_ground, _levels, _columns) = (ground, levels, ground.Frame.Columns);
@@ -47,6 +55,8 @@ internal sealed class ContourSweep
         int room = _columns + Lanes;
         (_rankAbove, _rankBelow) = (new int[room], new int[room]);
         (_northSides, _southSides, _downSides) = (new int[room], new int[room], new int[room]);
+        int blocks = room / Lanes;
+        (_alongAbove, _alongBelow, _between) = (new byte[blocks], new byte[blocks], new byte[blocks]);
     }
 
     /// <summary>Traces levels.</summary>
@@ -69,15 +79,16 @@ internal sealed class ContourSweep
     private void Take(int row)
     {
         Rank(_ground.Row(row));
-        Cross(_rankBelow, 0, _rankBelow, 1, _columns - 1, row, Crossings.East, _southSides);
+        Cross(_rankBelow, _rankBelow, 1, _columns - 1, row, Crossings.East, _southSides, _alongBelow);
         if (row > 0)
         {
-            Cross(_rankAbove, 0, _rankBelow, 0, _columns, row - 1, Crossings.South, _downSides);
+            Cross(_rankAbove, _rankBelow, 0, _columns, row - 1, Crossings.South, _downSides, _between);
             LinkSquares(row - 1);
         }
 
         (_rankAbove, _rankBelow) = (_rankBelow, _rankAbove);
         (_northSides, _southSides) = (_southSides, _northSides);
+        (_alongAbove, _alongBelow) = (_alongBelow, _alongAbove);
     }
 
     /// <summary>How many levels each cell reaches. Neighbours mostly reach as many.</summary>
@@ -88,52 +99,63 @@ internal sealed class ContourSweep
         int rank = 0;
         float floor = float.NegativeInfinity;
         float ceiling = reach.Length > 0 ? reach[0] : float.PositiveInfinity;
-        for (int c = 0; c < heights.Length; c++)
+        for (int block = 0; block < heights.Length; block += Lanes)
         {
-            if (Vector256.IsHardwareAccelerated && c + Lanes <= heights.Length)
+            if (Vector256.IsHardwareAccelerated && block + Lanes <= heights.Length)
             {
-                Vector256<float> eight = Vector256.LoadUnsafe(ref MemoryMarshal.GetReference(heights), (nuint)c);
+                Vector256<float> eight = Vector256.LoadUnsafe(ref MemoryMarshal.GetReference(heights), (nuint)block);
                 if (Vector256.GreaterThanOrEqualAll(eight, Vector256.Create(floor)) && Vector256.LessThanAll(eight, Vector256.Create(ceiling)))
                 {
-                    Vector256.Create(rank).StoreUnsafe(ref MemoryMarshal.GetArrayDataReference(ranks), (nuint)c);
-                    c += Lanes - 1;
+                    Vector256.Create(rank).StoreUnsafe(ref MemoryMarshal.GetArrayDataReference(ranks), (nuint)block);
                     continue;
                 }
             }
 
-            float z = heights[c];
-            if (float.IsNaN(z))
+            int end = Math.Min(block + Lanes, heights.Length);
+            for (int c = block; c < end; c++)
             {
-                ranks[c] = Missing;
-                continue;
-            }
+                float z = heights[c];
+                if (z >= floor && z < ceiling)
+                {
+                    ranks[c] = rank;
+                    continue;
+                }
 
-            while (rank < reach.Length && reach[rank] <= z)
-            {
-                rank++;
-            }
+                if (float.IsNaN(z))
+                {
+                    ranks[c] = Missing;
+                    continue;
+                }
 
-            while (rank > 0 && reach[rank - 1] > z)
-            {
-                rank--;
-            }
+                while (rank < reach.Length && reach[rank] <= z)
+                {
+                    rank++;
+                }
 
-            floor = rank > 0 ? reach[rank - 1] : float.NegativeInfinity;
-            ceiling = rank < reach.Length ? reach[rank] : float.PositiveInfinity;
-            ranks[c] = rank;
+                while (rank > 0 && reach[rank - 1] > z)
+                {
+                    rank--;
+                }
+
+                floor = rank > 0 ? reach[rank - 1] : float.NegativeInfinity;
+                ceiling = rank < reach.Length ? reach[rank] : float.PositiveInfinity;
+                ranks[c] = rank;
+            }
         }
     }
 
     /// <summary>Makes the crossings of one row of sides, and keeps the number of the first of each.</summary>
-    private void Cross(int[] one, int at, int[] other, int otherAt, int count, int row, int way, int[] sides)
+    private void Cross(int[] one, int[] other, int shift, int count, int row, int way, int[] sides, byte[] differs)
     {
         for (int c = 0; c < count; c += Lanes)
         {
-            for (uint differ = Differ(one, at + c, other, otherAt + c, count - c); differ != 0; differ &= differ - 1)
+            uint differ = Differ(one, c, other, c + shift, count - c);
+            differs[c / Lanes] = (byte)differ;
+            for (; differ != 0; differ &= differ - 1)
             {
                 int column = c + BitOperations.TrailingZeroCount(differ);
                 sides[column] = _crossings.Count;
-                (int a, int b) = (one[at + column], other[otherAt + column]);
+                (int a, int b) = (one[column], other[column + shift]);
                 if (a != Missing && b != Missing)
                 {
                     _crossings.Add((row * _columns) + column, way, Math.Min(a, b), Math.Max(a, b));
@@ -142,14 +164,15 @@ internal sealed class ContourSweep
         }
     }
 
+    // Where the row above, the new row and the step between them are all alike, so are the four corners.
     private void LinkSquares(int row)
     {
         int last = _columns - 1;
         for (int c = 0; c < last; c += Lanes)
         {
-            uint active = Differ(_rankAbove, c, _rankAbove, c + 1, last - c)
-                | Differ(_rankBelow, c, _rankBelow, c + 1, last - c)
-                | Differ(_rankAbove, c, _rankBelow, c, last - c);
+            int block = c / Lanes;
+            uint active = (uint)(_alongAbove[block] | _alongBelow[block] | _between[block]);
+            active &= last - c >= Lanes ? 0xFF : (1u << (last - c)) - 1;
             for (; active != 0; active &= active - 1)
             {
                 Link(row, c + BitOperations.TrailingZeroCount(active));
@@ -167,7 +190,11 @@ internal sealed class ContourSweep
         }
 
         int high = Math.Max(Math.Max(nw, ne), Math.Max(sw, se));
-        Span<int> sides = [_northSides[c] - Math.Min(nw, ne), _downSides[c + 1] - Math.Min(ne, se), _southSides[c] - Math.Min(sw, se), _downSides[c] - Math.Min(nw, sw)];
+        int[] sides = _sides;
+        sides[0] = _northSides[c] - Math.Min(nw, ne);
+        sides[1] = _downSides[c + 1] - Math.Min(ne, se);
+        sides[2] = _southSides[c] - Math.Min(sw, se);
+        sides[3] = _downSides[c] - Math.Min(nw, sw);
         for (int k = low; k < high; k++)
         {
             int above = (nw > k ? 1 : 0) | (ne > k ? 2 : 0) | (se > k ? 4 : 0) | (sw > k ? 8 : 0);

@@ -5,7 +5,7 @@ using NetTopologySuite.Geometries.Implementation;
 namespace Keyline.Terrain;
 
 /// <summary>Where level lines cross the sides between cell centres, and which crossing follows which along a line.</summary>
-/// <remarks>A crossing is kept as its side and its level; where on the side it lies follows from the heights.</remarks>
+/// <remarks>A crossing is kept as its side, its level, and how far along the side it lies.</remarks>
 internal sealed class Crossings(ElevationGrid ground, double[] levels)
 {
     /// <summary>A side that runs east from its cell.</summary>
@@ -23,6 +23,7 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
     private const double Apart = 1e-6;
 
     private uint[] _side = new uint[1024];
+    private double[] _along = new double[1024];
     private int[] _level = new int[1024];
     private int[] _next = new int[1024];
 
@@ -37,10 +38,13 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
     /// <summary>Adds the crossings of a side with some levels, the lowest first.</summary>
     public void Add(int cell, int way, int firstLevel, int endLevel)
     {
+        double from = ground.Array[cell];
+        double rise = ground.Array[cell + (way == South ? ground.Frame.Columns : 1)] - from;
         if (Count + endLevel - firstLevel > _side.Length)
         {
             int room = checked(Math.Max(2 * Count, Count + endLevel - firstLevel));
             Array.Resize(ref _side, room);
+            Array.Resize(ref _along, room);
             Array.Resize(ref _level, room);
             Array.Resize(ref _next, room);
         }
@@ -48,6 +52,7 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
         for (int level = firstLevel; level < endLevel; level++)
         {
             (_side[Count], _level[Count], _next[Count]) = (((uint)cell << 1) | (uint)way, level, Nowhere);
+            _along[Count] = (levels[level] - from) / rise;
             Count++;
         }
     }
@@ -96,9 +101,9 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
     private bool Follow(int start, double height, bool isClosed)
     {
         GridFrame frame = ground.Frame;
-        float[] z = ground.Array;
         int[] next = _next;
         uint[] sides = _side;
+        double[] along = _along;
         int[] line = _line;
         double[] points = _points;
         int columns = frame.Columns;
@@ -114,22 +119,14 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
 
             line[met] = at;
             uint side = sides[at];
-            int from = (int)(side >> 1);
-            int row = Math.DivRem(from, columns, out int column);
-            double low = z[from];
-            double t = (height - low) / (z[from + ((side & 1) == South ? columns : 1)] - low);
+            double t = along[at];
+            int row = Math.DivRem((int)(side >> 1), columns, out int column);
             exact |= t == 0 || t == 1;
-            double x = column;
-            double y = row;
-            if ((side & 1) == South)
-            {
-                y += t;
-            }
-            else
-            {
-                x += t;
-            }
 
+            // South is 1: the place goes to the row or to the column without a branch that nobody could foresee.
+            int south = (int)(side & 1);
+            double x = column + (t * (1 - south));
+            double y = row + (t * south);
             points[3 * met] = frame.CentreX(x);
             points[(3 * met) + 1] = frame.CentreY(y);
             points[(3 * met) + 2] = height;
@@ -153,17 +150,14 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
         _laid += 3;
     }
 
-    private Place PlaceOf(uint side, double height)
+    private Place PlaceOf(int crossing)
     {
         GridFrame frame = ground.Frame;
-        float[] z = ground.Array;
         int columns = frame.Columns;
-        int cell = (int)(side >> 1);
-        bool south = (side & 1) == South;
+        int cell = (int)(_side[crossing] >> 1);
+        bool south = (_side[crossing] & 1) == South;
         int other = cell + (south ? columns : 1);
-        double low = z[cell];
-        double t = (height - low) / (z[other] - low);
-
+        double t = _along[crossing];
         int row = Math.DivRem(cell, columns, out int column);
         return south
             ? new Place(frame.CentreX(column), frame.CentreY(row + t), Centre(t, cell, other), 0, t == 0 ? -1 : 1)
@@ -179,7 +173,7 @@ internal sealed class Crossings(ElevationGrid ground, double[] levels)
         Place[] line = new Place[_met];
         for (int i = 0; i < _met; i++)
         {
-            line[i] = PlaceOf(_side[_line[i]], height);
+            line[i] = PlaceOf(_line[i]);
         }
 
         _laid = 0;
