@@ -1,3 +1,4 @@
+using System.Numerics;
 using System.Text.Json.Nodes;
 using Keyline.Elevation;
 using Keyline.Formats;
@@ -21,38 +22,38 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     public void Write(string name, string what, string unit, ElevationGrid grid)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Heights, float.IsNaN));
+        List(name, what, unit, Range(grid.Heights, float.NaN));
     }
 
     public void Write(string name, string what, string unit, Grid<float> grid)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Values, float.IsNaN));
+        List(name, what, unit, Range(grid.Values, float.NaN));
     }
 
     public void Write(string name, string what, string unit, Grid<double> grid)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Values, double.IsNaN));
+        List(name, what, unit, Range(grid.Values, double.NaN));
     }
 
     public void Write(string name, string what, string unit, Grid<byte> grid, byte missing)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
-        List(name, what, unit, Range(grid.Values, v => v == missing));
+        List(name, what, unit, Range(grid.Values, missing));
     }
 
     public void Write(string name, string what, string unit, Grid<int> grid, int missing)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
-        List(name, what, unit, Range(grid.Values, v => v == missing));
+        List(name, what, unit, Range(grid.Values, missing));
     }
 
     /// <summary>Writes a grid too large to hold.</summary>
     public void Write<T>(string name, string what, string unit, IGridSource<T> source, T missing, bool heights = false)
-        where T : unmanaged, IConvertible
+        where T : unmanaged, INumber<T>
     {
-        long? whole = typeof(T) == typeof(byte) ? missing.ToInt64(null) : null;
+        long? whole = typeof(T) == typeof(byte) ? long.CreateChecked(missing) : null;
         RangeTaker<T> taker = new(source, missing);
         Create(name, stream => GeoTiffWriter.Write(stream, taker, ground.Crs, Options(what, unit, whole) with { AreHeights = heights }, stop));
         List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
@@ -113,29 +114,35 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         ["missing_cells"] = range.Missing,
     });
 
-    private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, Func<T, bool> isMissing)
-        where T : unmanaged, IConvertible
+    // Not-a-number is always missing; it equals nothing, and no comparison with it holds.
+    private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, T missing)
+        where T : unmanaged, INumber<T>
     {
-        (double least, double greatest, long missing) = (double.PositiveInfinity, double.NegativeInfinity, 0);
+        long gone = 0;
+        bool any = false;
+        T least = T.Zero;
+        T greatest = T.Zero;
         foreach (T value in values)
         {
-            if (isMissing(value))
+            if (T.IsNaN(value) || value == missing)
             {
-                missing++;
+                gone++;
                 continue;
             }
 
-            double number = value.ToDouble(null);
-            least = Math.Min(least, number);
-            greatest = Math.Max(greatest, number);
+            least = !any || value < least ? value : least;
+            greatest = !any || value > greatest ? value : greatest;
+            any = true;
         }
 
-        return (least, greatest, missing);
+        return any
+            ? (double.CreateChecked(least), double.CreateChecked(greatest), gone)
+            : (double.PositiveInfinity, double.NegativeInfinity, gone);
     }
 
     /// <summary>Takes the range of a grid while it is read once, window by window.</summary>
     private sealed class RangeTaker<T>(IGridSource<T> source, T missing) : IGridSource<T>
-        where T : unmanaged, IConvertible
+        where T : unmanaged, INumber<T>
     {
         public GridFrame Frame => source.Frame;
 
@@ -148,7 +155,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         public void Read(CellRange range, Span<T> values)
         {
             source.Read(range, values);
-            (double least, double greatest, long gone) = Range((ReadOnlySpan<T>)values, value => value.Equals(missing));
+            (double least, double greatest, long gone) = Range((ReadOnlySpan<T>)values, missing);
             (Least, Greatest, Missing) = (Math.Min(Least, least), Math.Max(Greatest, greatest), Missing + gone);
         }
     }
