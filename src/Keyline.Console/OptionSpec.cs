@@ -42,7 +42,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     /// <summary>Its key in a job file: the flag with underscores.</summary>
     public string JobKey => Flag.TrimStart('-').Replace('-', '_');
 
-    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, or an ESRI ASCII grid with its .prj beside it", true);
+    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid or a list of x y z on a grid, these two with their .prj beside", true);
     public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon", true);
     public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);

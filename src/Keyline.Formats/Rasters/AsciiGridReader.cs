@@ -62,41 +62,14 @@ internal sealed class AsciiGridReader
         }
 
         CellMapping mapping = Mapping(header, rows);
-        GroundCrs? crs = options.Crs;
-        if (crs is null)
-        {
-            string prj = beside.Prj() ?? throw Bad("an ASCII grid does not say which coordinate system (CRS) it is in, and there is no .prj file beside it; put one there, or say so when reading it, such as EPSG:32610");
-            try
-            {
-                crs = GroundCrs.FromWkt(prj);
-            }
-            catch (GroundDataException e)
-            {
-                throw new GroundDataException($"{_name}: {e.Message}", e);
-            }
-        }
-
         List<string> notes = [];
+        GroundCrs crs = TextGround.Crs(_name, "an ASCII grid", beside, options, notes);
         double across = crs.MetresPerUnit;
-        if (!LengthUnits.Same(across, 1.0))
-        {
-            notes.Add($"Coordinates were turned from {LengthUnits.NameOf(across)} units into metres.");
-            if (options.MetresPerHeightUnit is null)
-            {
-                throw Bad($"its coordinates are in {LengthUnits.NameOf(across)} units and an ASCII grid does not say what unit its heights are in; say whether heights are metres or feet");
-            }
-        }
-
         bool said = header.TryGetValue("nodata_value", out double missing);
         float[] heights = ReadHeights(rows, columns, said ? missing : -9999, options, out bool defaultUsed, cancellation);
         if (!said && defaultUsed)
         {
             notes.Add("The grid has no NODATA_value line; -9999, the format's default, was taken as missing.");
-        }
-
-        if (options.MetresPerHeightUnit is { } unit && !LengthUnits.Same(unit, 1.0))
-        {
-            notes.Add($"Heights were turned from {LengthUnits.NameOf(unit)} units into metres.");
         }
 
         return new RawGround { Rows = rows, Columns = columns, Heights = heights, Mapping = mapping.Times(crs.IsGeographic ? 1 : across), Crs = crs, Notes = notes };

@@ -2,7 +2,7 @@ using System.Security.Cryptography;
 
 namespace Keyline.Formats;
 
-/// <summary>Reads elevation from a GeoTIFF or an ESRI ASCII grid.</summary>
+/// <summary>Reads elevation from a GeoTIFF, an ESRI ASCII grid, or a list of x, y, z on a regular grid.</summary>
 /// <remarks>
 /// <para>Units: whatever the file holds comes out in metres, on square cells of a projected system.</para>
 /// <para>Missing: nodata, masked and infinite heights are NaN.</para>
@@ -83,9 +83,13 @@ public static class ElevationReader
             {
                 raw = AsciiGridReader.Read(ReadAll(stream), name, beside, options, cancellation);
             }
+            else if (XyzGridReader.IsXyz(head))
+            {
+                raw = XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellation);
+            }
             else
             {
-                throw new InvalidDataException(head.Length == 0 ? "it is empty; fetch the file again" : "it is neither a GeoTIFF nor an ESRI ASCII grid; export the elevation as one of these");
+                throw new InvalidDataException(head.Length == 0 ? "it is empty; fetch the file again" : "it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z; export the elevation as one of these");
             }
 
             return GroundAssembler.Finish(raw, name, sha256, options, cancellation);
