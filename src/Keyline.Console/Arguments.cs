@@ -6,12 +6,19 @@ namespace Keyline.Console;
 /// <summary>What was given for one option, and where, for messages.</summary>
 /// <param name="Text">The value as written.</param>
 /// <param name="Where">"--spacing", or "spacing in job.json".</param>
-internal sealed record Setting(string Text, string Where);
+internal sealed record Setting(string Text, string Where)
+{
+    /// <summary>Every value, where an option may be given several times.</summary>
+    public IReadOnlyList<string> Texts { get; init; } = [Text];
+}
 
 /// <summary>The options of one call, by their specification.</summary>
 internal sealed class Arguments
 {
     private readonly Dictionary<OptionSpec, Setting> _settings = [];
+
+    /// <summary>Words that belong to no option, where the command takes files.</summary>
+    public IReadOnlyList<string> Files { get; private set; } = [];
 
     public Setting? this[OptionSpec option] => _settings.GetValueOrDefault(option);
 
@@ -29,8 +36,9 @@ internal sealed class Arguments
     /// <param name="command">Name of the command, for messages.</param>
     /// <param name="options">The options it knows.</param>
     /// <param name="words">The words.</param>
+    /// <param name="takesFiles">Whether words that belong to no option are files.</param>
     /// <exception cref="UsageException">An unknown option, one without its value, or one given twice.</exception>
-    public static Arguments Parse(string command, IReadOnlyList<OptionSpec> options, IReadOnlyList<string> words)
+    public static Arguments Parse(string command, IReadOnlyList<OptionSpec> options, IReadOnlyList<string> words, bool takesFiles = false)
     {
         RootCommand root = new();
         root.Options.Clear();
@@ -60,25 +68,22 @@ internal sealed class Arguments
                 continue;
             }
 
-            if (given.IdentifierTokenCount > 1 || given.Tokens.Count > 1)
+            if ((given.IdentifierTokenCount > 1 || given.Tokens.Count > 1) && !option.Many)
             {
                 throw new UsageException($"{option.Flag} is given more than once: keep one of them.");
             }
 
-            if (given.Tokens.Count == 0 || given.Tokens[0].Value.Trim().Length == 0)
+            if (given.Tokens.Count < given.IdentifierTokenCount || given.Tokens.Any(t => t.Value.Trim().Length == 0))
             {
                 throw new UsageException($"{option.Flag} needs a value: {option.Flag} {option.ValueName}, {option.Help}.");
             }
 
-            arguments._settings[option] = new Setting(given.Tokens[0].Value, option.Flag);
+            arguments._settings[option] = new Setting(given.Tokens[0].Value, option.Flag) { Texts = [.. given.Tokens.Select(t => t.Value)] };
         }
 
-        if (result.UnmatchedTokens.Count > 0)
-        {
-            throw Unmatched(command, options, result.UnmatchedTokens[0]);
-        }
-
-        return arguments;
+        arguments.Files = takesFiles ? [.. result.UnmatchedTokens.Where(t => !t.StartsWith('-'))] : [];
+        string? stray = result.UnmatchedTokens.FirstOrDefault(t => !takesFiles || t.StartsWith('-'));
+        return stray is null ? arguments : throw Unmatched(command, options, stray);
     }
 
     private static UsageException Unmatched(string command, IReadOnlyList<OptionSpec> options, string word)

@@ -16,13 +16,13 @@ internal static class CheckCommand
         OptionSpec.MaxGrade, OptionSpec.MinRadius,
         OptionSpec.Headland with { Help = "width inside the boundary that coverage does not count (default 0 m)" },
         OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
-        OptionSpec.Crs, OptionSpec.Quiet, OptionSpec.Json,
+        OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Quiet, OptionSpec.Json,
     ];
 
     public static int Run(IReadOnlyList<string> words, RunContext context)
     {
         Arguments arguments = Arguments.Parse("check", Options, words);
-        string dem = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Dem, "check", "The elevation model"), "elevation file");
+        GroundRequest request = GroundRequest.From(arguments, "check");
         string linesPath = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Lines, "check", "The file of lines"), "file of lines");
         string? fieldPath = arguments[OptionSpec.Field] is { } f ? PlanRequest.ExistingFile(f, "field file") : null;
         string? avoidPath = arguments[OptionSpec.Avoid] is { } a ? PlanRequest.ExistingFile(a, "file of avoided areas") : null;
@@ -33,14 +33,13 @@ internal static class CheckCommand
 
         bool compares = arguments.Has(OptionSpec.Spacing);
         LayoutOptions limits = PlanRequest.Limits(arguments, compares ? PlanRequest.Above(OptionSpec.Spacing, arguments, 0) : SearchSpacing, 0, 0);
-        int? code = PlanRequest.Code(arguments[OptionSpec.Crs]);
 
         IReadOnlyList<CheckedLine> lines;
         LayoutCheckResult result;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
-            progress.Show("reading the ground");
-            ElevationSource ground = ElevationReader.Read(dem, new ElevationReadOptions { Crs = code is int c ? GroundCrs.FromEpsg(c) : null }, context.Stop);
+            GroundWindow window = FieldFiles.Window(linesPath);
+            ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
             lines = [.. FieldReader.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");

@@ -15,7 +15,7 @@ internal static class DrainageCommand
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
-        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs,
+        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
         OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
         OptionSpec.Quiet, OptionSpec.Json,
     ];

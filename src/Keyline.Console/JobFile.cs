@@ -13,14 +13,15 @@ internal static class JobFile
     public static void AddTo(Arguments arguments, string path)
     {
         string name = Path.GetFileName(path);
-        foreach ((OptionSpec option, string text) in Read(path, name))
+        string folder = Path.GetDirectoryName(Path.GetFullPath(path)) ?? "";
+        foreach ((OptionSpec option, IReadOnlyList<string> texts) in Read(path, name))
         {
-            string value = option.Kind == ValueKind.Path ? Path.Combine(Path.GetDirectoryName(Path.GetFullPath(path)) ?? "", text) : text;
-            arguments.AddIfAbsent(option, new Setting(value, $"{option.JobKey} in {name}"));
+            string[] values = [.. texts.Select(text => option.Kind == ValueKind.Path ? Path.Combine(folder, text) : text)];
+            arguments.AddIfAbsent(option, new Setting(values[0], $"{option.JobKey} in {name}") { Texts = values });
         }
     }
 
-    private static List<(OptionSpec Option, string Text)> Read(string path, string name)
+    private static List<(OptionSpec Option, IReadOnlyList<string> Texts)> Read(string path, string name)
     {
         if (!File.Exists(path))
         {
@@ -45,7 +46,7 @@ internal static class JobFile
                 throw new UsageException($"The job file {name} must hold one JSON object, as in {{ \"dem\": \"dem.tif\", \"spacing\": \"10 ft\" }}.");
             }
 
-            List<(OptionSpec, string)> values = [];
+            List<(OptionSpec, IReadOnlyList<string>)> values = [];
             foreach (JsonProperty property in document.RootElement.EnumerateObject())
             {
                 if (property.Name == SchemaKey)
@@ -55,7 +56,14 @@ internal static class JobFile
 
                 OptionSpec option = OptionSpec.JobOptions.FirstOrDefault(o => o.JobKey == property.Name)
                     ?? throw new UsageException($"The job file {name} has the unknown key \"{property.Name}\": its keys are {string.Join(", ", OptionSpec.JobOptions.Select(o => o.JobKey))}.");
-                values.Add((option, Text(option, property.Value, name)));
+                if (option.Kind == ValueKind.Switch && property.Value.ValueKind == JsonValueKind.False)
+                {
+                    continue;
+                }
+
+                values.Add((option, option.Many && property.Value.ValueKind == JsonValueKind.Array && property.Value.GetArrayLength() > 0
+                    ? [.. property.Value.EnumerateArray().Select(item => Text(option, item, name))]
+                    : [Text(option, property.Value, name)]));
             }
 
             return values;
@@ -67,10 +75,12 @@ internal static class JobFile
         string where = $"{option.JobKey} in {name}";
         switch (value.ValueKind)
         {
-            case JsonValueKind.String when value.GetString() is { } text && text.Trim().Length > 0:
+            case JsonValueKind.String when option.Kind != ValueKind.Switch && value.GetString() is { } text && text.Trim().Length > 0:
                 return text;
-            case JsonValueKind.Number when option.Kind == ValueKind.Percent:
+            case JsonValueKind.Number when option.Kind is ValueKind.Percent or ValueKind.Number:
                 return value.GetRawText();
+            case JsonValueKind.True when option.Kind == ValueKind.Switch:
+                return "";
             case JsonValueKind.Number when option.Kind == ValueKind.Length:
                 throw new UsageException($"{where} is {value.GetRawText()} without a unit: a length carries its unit, as in \"{value.GetRawText()} m\" or \"{value.GetRawText()} ft\".");
             case JsonValueKind.Number when option.Kind == ValueKind.Code:
@@ -80,6 +90,11 @@ internal static class JobFile
                 {
                     ValueKind.Percent => "a number of percent, as in 2 or \"2 %\"",
                     ValueKind.Length => "a text with a number and its unit, as in \"10 ft\"",
+                    ValueKind.Area => "a text with a number and its unit, as in \"100 m2\"",
+                    ValueKind.Switch => "true or false",
+                    ValueKind.Number => "a number",
+                    ValueKind.Word => "a text, one of the words the guide lists",
+                    ValueKind.Path when option.Many => "a text with a path, or a list of them",
                     ValueKind.Code => "a text, as in \"EPSG:32610\"",
                     _ => "a text with a path",
                 };

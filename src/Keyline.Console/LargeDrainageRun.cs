@@ -13,7 +13,7 @@ internal static class LargeDrainageRun
     private const long Beside = 192L << 20;
 
     private static readonly OptionSpec[] NotHere =
-        [OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared, OptionSpec.Outlets, OptionSpec.HollowDepth];
+        [OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared, OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.FillHoles, OptionSpec.DropSpikes];
 
     public static int Run(Arguments arguments, long bytes, IReadOnlyCollection<string> names, string list, RunContext context)
     {
@@ -27,16 +27,16 @@ internal static class LargeDrainageRun
             throw new UsageException($"{arguments[OptionSpec.Memory]!.Where} is {arguments[OptionSpec.Memory]!.Text.Trim()}: give more than {Beside >> 20} MB.");
         }
 
-        string dem = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Dem, "drainage", "The elevation model"), "elevation file");
+        GroundRequest request = GroundRequest.From(arguments, "drainage");
+        string dem = request.SingleFile(arguments[OptionSpec.Memory]!.Where);
         Setting target = arguments.Need(OptionSpec.Out, "drainage", "The folder to write");
-        int? code = PlanRequest.Code(arguments[OptionSpec.Crs]);
         using OutputFolder folder = OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), names);
         JsonObject made;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
             progress.Show("opening the ground");
-            using GeoTiffGridSource ground = GeoTiffGridSource.Open(dem, new ElevationReadOptions { Crs = code is int c ? GroundCrs.FromEpsg(c) : null });
-            RasterOrigin origin = new(Path.GetFileName(dem), InputHash.OfFile(dem), ground.Crs, ground.Frame, ground.Notes);
+            using GeoTiffGridSource ground = GeoTiffGridSource.Open(dem, request.Options);
+            RasterOrigin origin = new(Path.GetFileName(dem), [PlanInput.Of("dem", dem)], ground.Crs, ground.Frame, ground.Notes);
             made = Work(ground, new RasterFolder(folder, origin, progress, context.Stop), folder, bytes, list, progress, context.Stop);
         }
 

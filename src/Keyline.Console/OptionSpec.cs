@@ -23,6 +23,12 @@ internal enum ValueKind
 
     /// <summary>An EPSG code.</summary>
     Code,
+
+    /// <summary>One of a few words.</summary>
+    Word,
+
+    /// <summary>A plain number.</summary>
+    Number,
 }
 
 /// <summary>One option of a command: the one place that its flag, its key in a job file and its help come from.</summary>
@@ -39,10 +45,13 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     /// <inheritdoc/>
     public override int GetHashCode() => StringComparer.Ordinal.GetHashCode(Flag);
 
+    /// <summary>Whether it may be given several times.</summary>
+    public bool Many { get; init; }
+
     /// <summary>Its key in a job file: the flag with underscores.</summary>
     public string JobKey => Flag.TrimStart('-').Replace('-', '_');
 
-    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid or a list of x y z on a grid, these two with their .prj beside", true);
+    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid, a list of x y z on a grid, survey shots (CSV), or a folder of tiles; may be given several times", true) { Many = true };
     public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon", true);
     public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
@@ -53,6 +62,10 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
     public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
+    public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
+    public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
+    public static readonly OptionSpec FillHoles = new("--fill-holes", ValueKind.Area, "AREA", "fill holes in the elevation up to this size (default 100 m2; \"0 m2\" fills none)", true);
+    public static readonly OptionSpec DropSpikes = new("--drop-spikes", ValueKind.Switch, "", "take out cells that stand out as no ground does; without it they are only told of", true);
     public static readonly OptionSpec Out = new("--out", ValueKind.Path, "DIR", "folder to write; it must not exist yet, or see --overwrite", true);
     public static readonly OptionSpec Job = new("--job", ValueKind.Path, "FILE", "read these options from a JSON job file; options typed here win");
     public static readonly OptionSpec Lines = new("--lines", ValueKind.Path, "FILE", "the lines to measure: GeoJSON, for instance a plan.geojson or a survey of what was driven");
@@ -72,5 +85,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
 
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
-        [Dem, Field, Avoid, Spacing, MaxGrade, Fall, MinRadius, Headland, MinLength, MaxSlope, Crs, Out];
+        [Dem, Field, Avoid, Spacing, MaxGrade, Fall, MinRadius, Headland, MinLength, MaxSlope, Crs, .. GroundOptions, Out];
+
+    /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>
+    public static IReadOnlyList<OptionSpec> GroundOptions => [HeightUnit, Missing, FillHoles, DropSpikes];
 }

@@ -25,12 +25,12 @@ internal sealed class PlanFiles
         _request = request;
         List<PlanInput> inputs =
         [
-            new("dem", ground.Name, ground.Sha256),
-            new("field", Path.GetFileName(request.FieldPath), InputHash.OfFile(request.FieldPath)),
+            .. ground.Files.Select(file => PlanInput.Of("dem", file)),
+            PlanInput.Of("field", request.FieldPath),
         ];
         if (request.AvoidPath is { } avoid)
         {
-            inputs.Add(new("avoid", Path.GetFileName(avoid), InputHash.OfFile(avoid)));
+            inputs.Add(PlanInput.Of("avoid", avoid));
         }
 
         _provenance = new PlanProvenance(App.Version, inputs, ground.Notes);

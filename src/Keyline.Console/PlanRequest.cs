@@ -6,14 +6,11 @@ namespace Keyline.Console;
 /// <summary>What a plan is to be made from and held to, read from the options.</summary>
 internal sealed class PlanRequest
 {
-    public required string DemPath { get; init; }
+    public required GroundRequest Ground { get; init; }
 
     public required string FieldPath { get; init; }
 
     public string? AvoidPath { get; init; }
-
-    /// <summary>EPSG code that stands in for the file's own, or null.</summary>
-    public int? Epsg { get; init; }
 
     public required string OutPath { get; init; }
 
@@ -26,16 +23,15 @@ internal sealed class PlanRequest
     /// <exception cref="UsageException">Something is missing or cannot be followed.</exception>
     public static PlanRequest From(Arguments arguments)
     {
-        string dem = ExistingFile(arguments.Need(OptionSpec.Dem, "plan", "The elevation model"), "elevation file");
+        GroundRequest ground = GroundRequest.From(arguments, "plan");
         string field = ExistingFile(arguments.Need(OptionSpec.Field, "plan", "The field"), "field file");
         Setting spacing = arguments.Need(OptionSpec.Spacing, "plan", "The spacing of the lines");
         Setting folder = arguments.Need(OptionSpec.Out, "plan", "The folder to write");
         return new PlanRequest
         {
-            DemPath = dem,
+            Ground = ground,
             FieldPath = field,
             AvoidPath = arguments[OptionSpec.Avoid] is { } avoid ? ExistingFile(avoid, "file of avoided areas") : null,
-            Epsg = Code(arguments[OptionSpec.Crs]),
             OutPath = folder.Text,
             SpacingText = spacing.Text.Trim(),
             Layout = Limits(arguments, Above(OptionSpec.Spacing, arguments, 0), LayoutOptions.DefaultMinimumLength, LayoutOptions.DefaultHeadland),

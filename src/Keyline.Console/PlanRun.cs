@@ -21,8 +21,7 @@ internal static class PlanRun
         PlanFiles files;
         using (ProgressLine progress = new(context, quiet))
         {
-            progress.Show("reading the ground");
-            ElevationSource ground = ElevationReader.Read(request.DemPath, new ElevationReadOptions { Crs = request.Epsg is int code ? GroundCrs.FromEpsg(code) : null }, context.Stop);
+            ElevationSource ground = request.Ground.Read(FieldFiles.Window(request.FieldPath), progress, context.Stop);
             FieldArea field = FieldFiles.Read(request.FieldPath, request.AvoidPath, ground.Crs);
             plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, progress, context.Stop);
             files = new PlanFiles(plan, ground, request);

@@ -22,15 +22,13 @@ internal static class RasterCommand
         RunContext context,
         Func<ElevationSource, RasterFolder, ProgressLine, JsonObject> work)
     {
-        string dem = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Dem, command, "The elevation model"), "elevation file");
+        GroundRequest request = GroundRequest.From(arguments, command);
         Setting target = arguments.Need(OptionSpec.Out, command, "The folder to write");
-        int? code = PlanRequest.Code(arguments[OptionSpec.Crs]);
         using OutputFolder folder = OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), names);
         JsonObject made;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
-            progress.Show("reading the ground");
-            ElevationSource ground = ElevationReader.Read(dem, new ElevationReadOptions { Crs = code is int c ? GroundCrs.FromEpsg(c) : null }, context.Stop);
+            ElevationSource ground = request.Read(null, progress, context.Stop);
             RasterFolder rasters = new(folder, RasterOrigin.Of(ground), progress, context.Stop);
             JsonObject settings = work(ground, rasters, progress);
             made = rasters.Finish(list, settings);
@@ -75,7 +73,7 @@ internal static class RasterCommand
         JsonNode grid = made["grid"]!;
         output.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
-            $"{made["dem"]!["file"]}: {grid["rows"]} rows by {grid["columns"]} columns of {(double)grid["cell_m"]!:0.###} m, {made["crs"]!["name"]}"));
+            $"{made["dem"]![0]!["file"]}{(made["dem"]!.AsArray().Count > 1 ? " and others" : "")}: {grid["rows"]} rows by {grid["columns"]} columns of {(double)grid["cell_m"]!:0.###} m, {made["crs"]!["name"]}"));
         foreach (JsonNode? note in made["notes"]!.AsArray())
         {
             output.WriteLine("Note: " + note);

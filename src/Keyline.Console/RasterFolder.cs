@@ -6,9 +6,9 @@ using Keyline.Formats;
 namespace Keyline.Console;
 
 /// <summary>What a folder of rasters is made from.</summary>
-internal sealed record RasterOrigin(string Name, string Sha256, GroundCrs Crs, GridFrame Frame, IReadOnlyList<string> Notes)
+internal sealed record RasterOrigin(string Name, IReadOnlyList<PlanInput> Inputs, GroundCrs Crs, GridFrame Frame, IReadOnlyList<string> Notes)
 {
-    public static RasterOrigin Of(ElevationSource ground) => new(ground.Name, ground.Sha256, ground.Crs, ground.Grid.Frame, ground.Notes);
+    public static RasterOrigin Of(ElevationSource ground) => new(ground.Name, [.. ground.Files.Select(file => PlanInput.Of("dem", file))], ground.Crs, ground.Grid.Frame, ground.Notes);
 }
 
 /// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
@@ -17,7 +17,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     private readonly JsonArray _files = [];
 
     /// <summary>What was made from what.</summary>
-    public PlanProvenance Provenance { get; } = new(App.Version, [new PlanInput("dem", ground.Name, ground.Sha256)], ground.Notes);
+    public PlanProvenance Provenance { get; } = new(App.Version, ground.Inputs, ground.Notes);
 
     public void Write(string name, string what, string unit, ElevationGrid grid)
     {
@@ -73,7 +73,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         JsonObject list = new()
         {
             ["version"] = App.Version,
-            ["dem"] = new JsonObject { ["file"] = ground.Name, ["sha256"] = ground.Sha256 },
+            ["dem"] = new JsonArray([.. ground.Inputs.Select(i => (JsonNode)new JsonObject { ["file"] = i.File, ["sha256"] = i.Sha256 })]),
             ["crs"] = new JsonObject { ["name"] = ground.Crs.Name, ["epsg"] = ground.Crs.EpsgCode, ["datum_note"] = ground.Crs.DatumNote },
             ["grid"] = new JsonObject { ["rows"] = f.Rows, ["columns"] = f.Columns, ["cell_m"] = f.CellSize, ["west"] = f.West, ["north"] = f.North },
             ["settings"] = settings,

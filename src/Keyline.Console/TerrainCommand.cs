@@ -24,7 +24,7 @@ internal static class TerrainCommand
 
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
-        OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs,
+        OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
         OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
         OptionSpec.Quiet, OptionSpec.Json,
     ];

@@ -35,4 +35,20 @@ public sealed class GroundDataException : KeylineException
         : base(message, inner)
     {
     }
+
+    /// <value>What stands in the way, so that a program can try another reader. Default: the data itself.</value>
+    public GroundDataFault Fault { get; init; }
+}
+
+/// <summary>What stands in the way of using data.</summary>
+public enum GroundDataFault
+{
+    /// <summary>The data: damaged, contradictory, not enough, or not of the place.</summary>
+    Data,
+
+    /// <summary>A format, or a way of storing it, that is not read here though others may read it.</summary>
+    Format,
+
+    /// <summary>A coordinate system that cannot be worked in here though others may know it.</summary>
+    CoordinateSystem,
 }

@@ -85,9 +85,14 @@ public static class KeylinePlanner
         return LayoutCheck.Run(lines, near, field, options, position, cancellationToken);
     }
 
+    /// <summary>How far around a place the ground has a say in its landform: valleys that cross a field head and end beyond it.</summary>
+    /// <param name="diameter">Diagonal of the place's box, metres.</param>
+    /// <returns>Metres: half the diagonal, and no less than 300 m.</returns>
+    public static double SurroundingsOf(double diameter) => Math.Max(LeastSurroundings, diameter / 2);
+
     /// <summary>The ground that has a say in the landform of a place: the place and a good way around it.</summary>
     private static ElevationGrid Near(ElevationGrid ground, Envelope place) =>
-        GridWindow.Crop(ground, place, Math.Max(LeastSurroundings, place.Diameter / 2));
+        GridWindow.Crop(ground, place, SurroundingsOf(place.Diameter));
 
     private static double SmoothingLength(GridFrame frame, LayoutOptions options) =>
         Math.Max(Math.Clamp(SmoothingPerSpacing * options.Spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * frame.CellSize);

@@ -49,11 +49,11 @@ public sealed class RefusalTests : IDisposable
     public void Dem_ThatIsNotThere() => Refused(_farm.PlanWith("--dem", _farm.At("nowhere.tif")), "nowhere.tif", "--dem");
 
     [Fact]
-    public void Dem_ThatIsAFolder() => Refused(_farm.PlanWith("--dem", _farm.Folder), "folder", "--dem");
+    public void Dem_ThatIsAFolderWithoutElevation() => Refused(_farm.PlanWith("--dem", Directory.CreateDirectory(_farm.At("no-tiles")).FullName), "no-tiles", "0 elevation files");
 
     [Fact]
     public void Field_OutsideTheDem() =>
-        Refused(_farm.PlanWith("--field", _farm.WriteField("far.geojson", [(1000, 1000), (1200, 1000), (1200, 1200), (1000, 1200)])), "outside the DEM");
+        Refused(_farm.PlanWith("--field", _farm.WriteField("far.geojson", [(1000, 1000), (1200, 1000), (1200, 1200), (1000, 1200)])), "no ground at the field");
 
     [Fact]
     public void Field_PartlyOutsideTheDem() =>

@@ -41,5 +41,20 @@ public sealed class PlanProvenance
 /// <summary>One input file of a plan.</summary>
 /// <param name="Role">What it was: "dem", "field", "avoid", "job".</param>
 /// <param name="File">Its name, without a folder.</param>
-/// <param name="Sha256">SHA-256 of its bytes, lower-case hexadecimal.</param>
-public sealed record PlanInput(string Role, string File, string Sha256);
+/// <param name="Sha256">SHA-256 of its bytes, lower-case hexadecimal; null for a file too large to read whole for it.</param>
+public sealed record PlanInput(string Role, string File, string? Sha256)
+{
+    /// <summary>Files larger than this are not read whole for their fingerprint: 2 GiB.</summary>
+    public const long LargestHashed = 2L << 30;
+
+    /// <summary>The record of a file.</summary>
+    /// <param name="role">What it was: "dem", "field", "avoid", "job".</param>
+    /// <param name="path">The file.</param>
+    /// <exception cref="GroundDataException">It cannot be read.</exception>
+    public static PlanInput Of(string role, string path)
+    {
+        ArgumentNullException.ThrowIfNull(role);
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        return new PlanInput(role, Path.GetFileName(path), new FileInfo(path) is { Exists: true, Length: > LargestHashed } ? null : InputHash.OfFile(path));
+    }
+}

@@ -1,5 +1,6 @@
 using System.Buffers.Text;
 using System.Text;
+using Keyline.Elevation;
 
 namespace Keyline.Formats;
 
@@ -9,21 +10,13 @@ namespace Keyline.Formats;
 /// <para>Missing: the value of the NODATA_value line; -9999 where that line is absent (the format's default); nan tokens;
 /// infinities.</para>
 /// <para>Promises: keys in any case and order, tabs and any line ends, values wrapped in any way, a UTF-8 mark before the
-/// first key. Too few or too many values are refused, as are decimal commas.</para>
+/// first key. Too few or too many values are refused, as are decimal commas. The text is streamed: a window of a huge file
+/// costs the memory of the window, and what follows the window is not looked at.</para>
 /// <para>Source: the format as described in the ArcInfo and ArcGIS manuals; GDAL's AAIGrid driver documentation.</para>
 /// </remarks>
-internal sealed class AsciiGridReader
+internal static class AsciiGridReader
 {
-    private readonly byte[] _text;
-    private readonly string _name;
-    private int _at;
-    private int _line = 1;
-
-    private AsciiGridReader(byte[] text, string name)
-    {
-        _text = text;
-        _name = name;
-    }
+    private static readonly string[] Keys = ["ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "nodata_value", "dx", "dy"];
 
     /// <summary>Whether the first bytes of a file look like the header of an ASCII grid.</summary>
     public static bool IsAsciiGrid(ReadOnlySpan<byte> head)
@@ -40,90 +33,86 @@ internal sealed class AsciiGridReader
         return false;
     }
 
-    public static RawGround Read(byte[] text, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation) =>
-        new AsciiGridReader(text, name).Read(beside, options, cancellation);
-
-    private static readonly string[] Keys = ["ncols", "nrows", "xllcorner", "yllcorner", "xllcenter", "yllcenter", "cellsize", "nodata_value", "dx", "dy"];
-
-    private RawGround Read(Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    /// <summary>Reads the header, and leaves the heights to be read a window at a time.</summary>
+    /// <exception cref="GroundDataException">The header is wrong.</exception>
+    public static RawFile Open(Stream stream, string name, Sidecars beside, ElevationReadOptions options)
     {
-        _at = _text.AsSpan().StartsWith(Encoding.UTF8.Preamble) ? 3 : 0;
-        Dictionary<string, double> header = ReadHeader();
-        int columns = Count(header, "ncols"), rows = Count(header, "nrows");
-        if ((long)columns * rows > options.MaximumCells)
+        AsciiNumbers text = new(stream, name, 0, 1);
+        Dictionary<string, double> header = ReadHeader(text);
+        int columns = Count(text, header, "ncols"), rows = Count(text, header, "nrows");
+        if (options.Window is null && (long)columns * rows > options.MaximumCells)
         {
-            throw Bad(FormattableString.Invariant($"its header claims {rows} x {columns} cells, more than the {options.MaximumCells} that are read at once; cut it to the farm"));
+            throw text.Bad(FormattableString.Invariant($"its header claims {rows} x {columns} cells, more than the {options.MaximumCells} that are read at once; cut it to the farm"));
         }
 
         // A value and the blank after it take two bytes at least.
-        if ((long)columns * rows > (_text.Length - (long)_at + 1) / 2)
+        if ((long)columns * rows > (stream.Length - text.Position + 1) / 2)
         {
-            throw Bad(FormattableString.Invariant($"its header claims {rows} x {columns} values, more than the file can hold; fetch the file again"));
+            throw text.Bad(FormattableString.Invariant($"its header claims {rows} x {columns} values, more than the file can hold; fetch the file again"));
         }
 
-        CellMapping mapping = Mapping(header, rows);
+        CellMapping mapping = Mapping(text, header, rows);
         List<string> notes = [];
-        GroundCrs crs = TextGround.Crs(_name, "an ASCII grid", beside, options, notes);
-        double across = crs.MetresPerUnit;
-        bool said = header.TryGetValue("nodata_value", out double missing);
-        float[] heights = ReadHeights(rows, columns, said ? missing : -9999, options, out bool defaultUsed, cancellation);
-        if (!said && defaultUsed)
+        GroundCrs crs = TextGround.Crs(name, "an ASCII grid", beside, options, notes);
+        return new AsciiGridFile(stream, text.Position, text.Line, header.TryGetValue("nodata_value", out double missing) ? missing : null, options)
         {
-            notes.Add("The grid has no NODATA_value line; -9999, the format's default, was taken as missing.");
-        }
-
-        return new RawGround { Rows = rows, Columns = columns, Heights = heights, Mapping = mapping.Times(crs.IsGeographic ? 1 : across), Crs = crs, Notes = notes };
+            Name = name,
+            Rows = rows,
+            Columns = columns,
+            Mapping = mapping.Times(crs.IsGeographic ? 1 : crs.MetresPerUnit),
+            Crs = crs,
+            Notes = notes,
+        };
     }
 
-    private Dictionary<string, double> ReadHeader()
+    private static Dictionary<string, double> ReadHeader(AsciiNumbers text)
     {
         Dictionary<string, double> header = [];
         while (true)
         {
-            int before = _at, line = _line;
-            ReadOnlySpan<byte> token = Next();
-            if (token.IsEmpty || !char.IsAsciiLetter((char)token[0]) || IsNan(token))
+            ReadOnlySpan<byte> token = text.Peek();
+            if (token.IsEmpty || !char.IsAsciiLetter((char)token[0]) || AsciiNumbers.IsNan(token))
             {
-                (_at, _line) = (before, line);
                 return header;
             }
 
             string key = Encoding.Latin1.GetString(token).ToLowerInvariant();
+            text.Next();
             key = key == "nodata" ? "nodata_value" : key;
             if (!Keys.Contains(key))
             {
-                throw Bad(FormattableString.Invariant($"line {_line} begins with \"{(key.Length > 20 ? key[..20] : key)}\", which is no key of an ASCII grid"));
+                throw text.Bad(FormattableString.Invariant($"line {text.Line} begins with \"{(key.Length > 20 ? key[..20] : key)}\", which is no key of an ASCII grid"));
             }
 
-            if (!header.TryAdd(key, Value(Next())))
+            if (!header.TryAdd(key, text.Value(text.Next())))
             {
-                throw Bad($"its key {key} stands twice");
+                throw text.Bad($"its key {key} stands twice");
             }
         }
     }
 
-    private int Count(Dictionary<string, double> header, string key)
+    private static int Count(AsciiNumbers text, Dictionary<string, double> header, string key)
     {
         if (!header.TryGetValue(key, out double v))
         {
-            throw Bad($"its header has no {key} line");
+            throw text.Bad($"its header has no {key} line");
         }
 
-        return v >= 1 && v <= int.MaxValue && v == Math.Floor(v) ? (int)v : throw Bad($"its {key} is not a whole number above 0");
+        return v >= 1 && v <= int.MaxValue && v == Math.Floor(v) ? (int)v : throw text.Bad($"its {key} is not a whole number above 0");
     }
 
-    private CellMapping Mapping(Dictionary<string, double> header, int rows)
+    private static CellMapping Mapping(AsciiNumbers text, Dictionary<string, double> header, int rows)
     {
         bool square = header.TryGetValue("cellsize", out double size);
         double dx = square ? size : header.GetValueOrDefault("dx"), dy = square ? size : header.GetValueOrDefault("dy");
         if (!square && !(header.ContainsKey("dx") && header.ContainsKey("dy")))
         {
-            throw Bad("its header has no cellsize line");
+            throw text.Bad("its header has no cellsize line");
         }
 
         if (!(dx > 0 && dy > 0) || !double.IsFinite(dx) || !double.IsFinite(dy))
         {
-            throw Bad("its cell size must be above 0; export the grid again");
+            throw text.Bad("its cell size must be above 0; export the grid again");
         }
 
         double west = Corner("xllcorner", "xllcenter", dx), south = Corner("yllcorner", "yllcenter", dy);
@@ -132,79 +121,61 @@ internal sealed class AsciiGridReader
         double Corner(string corner, string centre, double side) =>
             header.TryGetValue(corner, out double c) ? c
             : header.TryGetValue(centre, out double m) ? m - (side / 2)
-            : throw Bad($"its header has neither {corner} nor {centre}");
+            : throw text.Bad($"its header has neither {corner} nor {centre}");
     }
+}
 
-    private float[] ReadHeights(int rows, int columns, double missing, ElevationReadOptions options, out bool missingUsed, CancellationToken cancellation)
+/// <summary>An ASCII grid whose header has been read.</summary>
+/// <param name="stream">The text.</param>
+/// <param name="start">Where its values begin, bytes.</param>
+/// <param name="line">Line they begin on.</param>
+/// <param name="missing">Value of its NODATA_value line, or null.</param>
+/// <param name="options">What to take for granted.</param>
+internal sealed class AsciiGridFile(Stream stream, long start, int line, double? missing, ElevationReadOptions options) : RawFile
+{
+    // The format's own value where the file does not say.
+    private const double DefaultMissing = -9999;
+
+    public override float[] Read(CellRange range, CancellationToken cancellation)
     {
-        float[] heights = new float[(long)rows * columns];
-        double unit = options.MetresPerHeightUnit ?? 1.0, also = options.MissingValue ?? double.NaN;
-        missingUsed = false;
-        for (int i = 0; i < heights.Length; i++)
+        AsciiNumbers text = new(stream, Name, start, line);
+        float[] heights = new float[range.CellCount];
+        double unit = options.MetresPerHeightUnit ?? 1.0, also = options.MissingValue ?? double.NaN, gone = missing ?? DefaultMissing;
+        bool used = false;
+        long read = 0;
+        for (int r = 0; r < range.Row + range.Rows; r++)
         {
-            if ((i & 0xFFFF) == 0)
+            cancellation.ThrowIfCancellationRequested();
+            bool wanted = r >= range.Row;
+            for (int c = 0; c < Columns; c++, read++)
             {
-                cancellation.ThrowIfCancellationRequested();
-            }
+                ReadOnlySpan<byte> token = text.Next();
+                if (token.IsEmpty)
+                {
+                    throw text.Bad(FormattableString.Invariant($"it holds {read} of the {(long)Rows * Columns} values its header promises; fetch the file again"));
+                }
 
-            ReadOnlySpan<byte> token = Next();
-            if (token.IsEmpty)
-            {
-                throw Bad(FormattableString.Invariant($"it holds {i} of the {heights.Length} values its header promises; fetch the file again"));
-            }
+                if (!wanted || c < range.Column || c >= range.Column + range.Columns)
+                {
+                    continue;
+                }
 
-            double v = Value(token);
-            bool gone = v == missing;
-            missingUsed |= gone;
-            heights[i] = gone || v == also || !(Math.Abs(v) < 1e30) ? float.NaN : (float)(v * unit);
+                double v = text.Value(token);
+                used |= v == gone;
+                heights[((long)(r - range.Row) * range.Columns) + c - range.Column] = v == gone || v == also || !(Math.Abs(v) < 1e30) ? float.NaN : (float)(v * unit);
+            }
         }
 
-        if (!Next().IsEmpty)
+        if (range.Row + range.Rows == Rows && !text.Next().IsEmpty)
         {
-            throw Bad(FormattableString.Invariant($"it holds more than the {heights.Length} values its header promises; check nrows and ncols"));
+            throw text.Bad(FormattableString.Invariant($"it holds more than the {(long)Rows * Columns} values its header promises; check nrows and ncols"));
+        }
+
+        if (missing is null && used)
+        {
+            Notes.Add("The grid has no NODATA_value line; -9999, the format's default, was taken as missing.");
         }
 
         return heights;
     }
-
-    private ReadOnlySpan<byte> Next()
-    {
-        while (_at < _text.Length && _text[_at] <= ' ')
-        {
-            _line += _text[_at] == '\n' || (_text[_at] == '\r' && (_at + 1 >= _text.Length || _text[_at + 1] != '\n')) ? 1 : 0;
-            _at++;
-        }
-
-        int start = _at;
-        while (_at < _text.Length && _text[_at] > ' ')
-        {
-            _at++;
-        }
-
-        return _text.AsSpan(start, _at - start);
-    }
-
-    private double Value(ReadOnlySpan<byte> token)
-    {
-        ReadOnlySpan<byte> plain = token.Length > 1 && token[0] == '+' ? token[1..] : token;
-        if (Utf8Parser.TryParse(plain, out double value, out int used) && used == plain.Length)
-        {
-            return value;
-        }
-
-        if (IsNan(token))
-        {
-            return double.NaN;
-        }
-
-        string text = Encoding.Latin1.GetString(token[..Math.Min(token.Length, 30)]);
-        throw Bad(token.Contains((byte)',')
-            ? FormattableString.Invariant($"line {_line} holds \"{text}\"; write numbers with a decimal point, not a comma")
-            : FormattableString.Invariant($"line {_line} holds \"{text}\" where a number should stand"));
-    }
-
-    private static bool IsNan(ReadOnlySpan<byte> token) =>
-        token.Length is >= 3 and <= 9 && Encoding.Latin1.GetString(token).TrimStart('-', '+').ToUpperInvariant() is "NAN" or "1.#QNAN" or "1.#IND" or "NA";
-
-    private GroundDataException Bad(string what) => new($"{_name}: {what}.");
 }

@@ -1,47 +1,76 @@
-using System.Security.Cryptography;
+using Keyline.Elevation;
 
 namespace Keyline.Formats;
 
-/// <summary>Reads elevation from a GeoTIFF, an ESRI ASCII grid, or a list of x, y, z on a regular grid.</summary>
+/// <summary>Reads elevation from a GeoTIFF, an ESRI ASCII grid, or a list of x, y, z on a regular grid; from one file, or from
+/// tiles that together hold the ground.</summary>
 /// <remarks>
 /// <para>Units: whatever the file holds comes out in metres, on square cells of a projected system.</para>
 /// <para>Missing: nodata, masked and infinite heights are NaN.</para>
 /// <para>Promises: the kind of file is told from its content, not its name. The size a header claims is checked against the
-/// file and against <see cref="ElevationReadOptions.MaximumCells"/> before memory is taken. What cannot be read as heights
-/// on known ground is refused with one sentence naming the file and the remedy; what had to be assumed or changed is in
-/// <see cref="ElevationSource.Notes"/>.</para>
-/// <para>Cost: proportional to the file; about 30 ms for a million cells.</para>
-/// <para>Source: TIFF 6.0, BigTIFF, OGC GeoTIFF 1.1, the ESRI ASCII grid format; blocks are decoded by LibTiff.NET.</para>
+/// file and against <see cref="ElevationReadOptions.MaximumCells"/> before memory is taken. With a
+/// <see cref="ElevationReadOptions.Window"/> only the blocks, rows or tiles that hold it are decoded. What cannot be read as
+/// heights on known ground is refused with one sentence naming the file and the remedy; what had to be assumed or changed is in
+/// <see cref="ElevationSource.Notes"/>. The same files give the same grid, whatever the number of cores.</para>
+/// <para>Cost: proportional to what is decoded; about 20 ms for a million cells.</para>
+/// <para>Source: TIFF 6.0, BigTIFF, OGC GeoTIFF 1.1, the ESRI ASCII grid format; blocks are decoded by LibTiff.NET or the
+/// framework's inflate.</para>
 /// </remarks>
 public static class ElevationReader
 {
     private const int HeadLength = 512;
+    private const int MostTiles = 60_000;
 
-    /// <summary>Reads a file, and the .prj or world file beside it where it needs one.</summary>
-    /// <param name="path">The file.</param>
+    // A step between tiles that shows in rip lines: their grade is judged over 10 m.
+    private const double NotedStep = 0.03;
+
+    private static readonly string[] TileEndings = [".tif", ".tiff", ".asc", ".xyz"];
+
+    /// <summary>Reads a file, and the .prj or world file beside it where it needs one; or the tiles of a folder.</summary>
+    /// <param name="path">The file, or a folder whose elevation files (.tif, .tiff, .asc, .xyz) are tiles, in the order of their names.</param>
     /// <param name="options">What to take for granted; null for nothing.</param>
     /// <param name="cancellation">Stops the reading.</param>
     /// <exception cref="GroundDataException">The file is absent or cannot be used; the message is for whoever supplied it.</exception>
     public static ElevationSource Read(string path, ElevationReadOptions? options = null, CancellationToken cancellation = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
-        string name = Path.GetFileName(path);
-        FileStream stream;
+        return Read([path], options, cancellation);
+    }
+
+    /// <summary>Reads tiles, and what lies beside each.</summary>
+    /// <param name="paths">Files and folders; where tiles overlap, heights of the one that comes first are kept.</param>
+    /// <param name="options">What to take for granted; null for nothing.</param>
+    /// <param name="cancellation">Stops the reading.</param>
+    /// <exception cref="GroundDataException">A file is absent or cannot be used, or they do not go together; the message is for whoever supplied them.</exception>
+    /// <exception cref="ArgumentException">The list is empty.</exception>
+    public static ElevationSource Read(IReadOnlyList<string> paths, ElevationReadOptions? options = null, CancellationToken cancellation = default)
+    {
+        ArgumentNullException.ThrowIfNull(paths);
+        ArgumentOutOfRangeException.ThrowIfZero(paths.Count, nameof(paths));
+        options ??= new ElevationReadOptions();
+        options.Validate();
+        IReadOnlyList<string> files = Files(paths);
+        List<Tile> tiles = [];
         try
         {
-            stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
-        {
-            throw new GroundDataException(
-                e is FileNotFoundException or DirectoryNotFoundException
-                    ? $"{path}: there is no such elevation file; check the path."
-                    : $"{path}: the elevation file cannot be opened ({e.Message.TrimEnd('.')}).", e);
-        }
+            foreach (string file in files)
+            {
+                cancellation.ThrowIfCancellationRequested();
+                RawFile opened = OpenFile(file, options, cancellation);
+                Tile tile = new(opened, RangeOf(opened, options), file);
+                tiles.Add(tile);
+                if (tile.Range is null)
+                {
+                    opened.Dispose();
+                }
+            }
 
-        using (stream)
+            string whole = paths.Count == 1 ? Path.GetFileName(Path.TrimEndingDirectorySeparator(Path.GetFullPath(paths[0]))) : $"{tiles[0].File.Name} and the tiles beside it";
+            return Read(tiles, whole, options, cancellation);
+        }
+        finally
         {
-            return Read(stream, name, new Sidecars(path), options, cancellation);
+            tiles.ForEach(t => t.File.Dispose());
         }
     }
 
@@ -61,38 +90,22 @@ public static class ElevationReader
             throw new ArgumentException("The stream must be able to seek.", nameof(stream));
         }
 
-        return Read(stream, name, Sidecars.None, options, cancellation);
-    }
-
-    private static ElevationSource Read(Stream stream, string name, Sidecars beside, ElevationReadOptions? options, CancellationToken cancellation)
-    {
         options ??= new ElevationReadOptions();
         options.Validate();
+        using RawFile file = Guard(name, () => Open(stream, name, Sidecars.None, options, cancellation));
+        return Read([new Tile(file, RangeOf(file, options), null)], name, options, cancellation);
+    }
+
+    /// <summary>Turns the errors of reading into sentences.</summary>
+    internal static T Guard<T>(string name, Func<T> read)
+    {
         try
         {
-            string sha256 = Hash(stream, cancellation);
-            byte[] head = new byte[(int)Math.Min(stream.Length, HeadLength)];
-            stream.Position = 0;
-            stream.ReadExactly(head);
-            RawGround raw;
-            if (TiffDirectory.IsTiff(head))
-            {
-                raw = GeoTiffReader.Read(stream, name, beside, options, cancellation);
-            }
-            else if (AsciiGridReader.IsAsciiGrid(head))
-            {
-                raw = AsciiGridReader.Read(ReadAll(stream), name, beside, options, cancellation);
-            }
-            else if (XyzGridReader.IsXyz(head))
-            {
-                raw = XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellation);
-            }
-            else
-            {
-                throw new InvalidDataException(head.Length == 0 ? "it is empty; fetch the file again" : "it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z; export the elevation as one of these");
-            }
-
-            return GroundAssembler.Finish(raw, name, sha256, options, cancellation);
+            return read();
+        }
+        catch (UnreadFormatException e)
+        {
+            throw new GroundDataException($"{name}: {e.Message}.", e) { Fault = GroundDataFault.Format };
         }
         catch (Exception e) when (e is InvalidDataException or EndOfStreamException or OverflowException)
         {
@@ -104,18 +117,156 @@ public static class ElevationReader
         }
     }
 
-    private static string Hash(Stream stream, CancellationToken cancellation)
+    private static CellRange? RangeOf(RawFile file, ElevationReadOptions options) =>
+        options.Window is { } window ? window.CellsIn(file.Mapping, file.Crs, file.Rows, file.Columns) : file.Whole;
+
+    private static ElevationSource Read(List<Tile> tiles, string whole, ElevationReadOptions options, CancellationToken cancellation)
     {
-        using IncrementalHash hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        byte[] buffer = new byte[1 << 20];
-        stream.Position = 0;
-        for (int got = stream.Read(buffer); got > 0; got = stream.Read(buffer))
+        List<Tile> wanted = tiles.FindAll(t => t.Range is not null);
+        if (wanted.Count == 0)
         {
-            cancellation.ThrowIfCancellationRequested();
-            hash.AppendData(buffer, 0, got);
+            throw Elsewhere(tiles, whole, options.Window!);
         }
 
-        return Convert.ToHexStringLower(hash.GetHashAndReset());
+        List<RawFile> used = wanted.ConvertAll(t => t.File);
+        List<CellRange> ranges = wanted.ConvertAll(t => t.Range!.Value);
+        RawGround raw;
+        IReadOnlyList<TileSeam> seams = [];
+        string name = used.Count == 1 ? used[0].Name : FormattableString.Invariant($"{used[0].Name} and {used.Count - 1} more");
+        if (used.Count == 1)
+        {
+            if (ranges[0].CellCount > options.MaximumCells)
+            {
+                throw new GroundDataException(FormattableString.Invariant($"{name}: the ground wanted is {ranges[0].Rows} x {ranges[0].Columns} cells, more than the {options.MaximumCells} that are read at once; give a smaller field."));
+            }
+
+            raw = Guard(name, () => used[0].Cut(ranges[0], cancellation));
+        }
+        else
+        {
+            (raw, seams) = Guard(whole, () => RawMosaic.Join(used, ranges, options.MaximumCells, cancellation));
+            raw.Notes.Insert(0, FormattableString.Invariant($"Heights were put together from {used.Count} of {tiles.Count} tiles."));
+            raw.Notes.AddRange(seams.Where(s => Math.Abs(s.Step) > NotedStep || Math.Abs(s.MeanDifference) > NotedStep).Select(Sentence));
+        }
+
+        ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellation);
+        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
+    }
+
+    private static string Sentence(TileSeam seam)
+    {
+        string overlap = seam.OverlapCells > 0
+            ? FormattableString.Invariant($"; where both have heights they differ by {seam.MeanDifference:0.00} m on average, at most {seam.GreatestDifference:0.00} m at {seam.Longitude:0.00000}, {seam.Latitude:0.00000}")
+            : "";
+        string step = double.IsNaN(seam.Step) ? "" : FormattableString.Invariant($" with a step of {seam.Step:0.00} m");
+        return $"{seam.First} meets {seam.Second}{step}{overlap}: a step between tiles looks like a bank, so check lines that cross it.";
+    }
+
+    private static GroundDataException Elsewhere(List<Tile> tiles, string whole, GroundWindow window)
+    {
+        RawFile first = tiles[0].File;
+        (double x, double y) = first.Mapping.At(first.Columns / 2.0, first.Rows / 2.0);
+        (double lon, double lat) = first.Crs.ToLonLat(x, y);
+        return new GroundDataException(FormattableString.Invariant(
+            $"{whole}: it has no ground at the field: the field lies about {window.LonLat.Centre.X:0.000}, {window.LonLat.Centre.Y:0.000} (longitude, latitude) and {(tiles.Count == 1 ? "the elevation" : "the first of the tiles")} about {lon:0.000}, {lat:0.000}; give the elevation of the field, or check its coordinate system."));
+    }
+
+    private static List<string> Files(IReadOnlyList<string> paths)
+    {
+        List<string> files = [];
+        foreach (string path in paths)
+        {
+            if (!Directory.Exists(path))
+            {
+                files.Add(path);
+                continue;
+            }
+
+            string[] inside = [.. Directory.EnumerateFiles(path).Where(f => TileEndings.Contains(Path.GetExtension(f).ToLowerInvariant())).Order(StringComparer.Ordinal)];
+            if (inside.Length is 0 or > MostTiles)
+            {
+                throw new GroundDataException(FormattableString.Invariant($"{path}: the folder holds {inside.Length} elevation files ({string.Join(", ", TileEndings)}); give a folder with the tiles of the farm."));
+            }
+
+            files.AddRange(inside);
+        }
+
+        return files;
+    }
+
+    private static RawFile OpenFile(string path, ElevationReadOptions options, CancellationToken cancellation)
+    {
+        string name = Path.GetFileName(path);
+        FileStream stream;
+        try
+        {
+            stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
+        {
+            throw new GroundDataException(
+                e is FileNotFoundException or DirectoryNotFoundException
+                    ? $"{path}: there is no such elevation file; check the path."
+                    : $"{path}: the elevation file cannot be opened ({e.Message.TrimEnd('.')}).", e);
+        }
+
+        try
+        {
+            RawFile file = Guard(name, () => Open(stream, name, new Sidecars(path), options, cancellation));
+            file.Owned = stream;
+            return file;
+        }
+        catch (GroundDataException e) when (e.Fault != GroundDataFault.Data && options.Converter is not null)
+        {
+            stream.Dispose();
+            return OpenConverted(path, name, e, options, cancellation);
+        }
+        catch
+        {
+            stream.Dispose();
+            throw;
+        }
+    }
+
+    // What the converter cannot read either is told as it was first found.
+    private static RawFile OpenConverted(string path, string name, GroundDataException first, ElevationReadOptions options, CancellationToken cancellation)
+    {
+        Stream? made = null;
+        try
+        {
+            made = options.Converter!.Convert(path, options.Window, first.Fault == GroundDataFault.CoordinateSystem, cancellation);
+            RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellation));
+            file.Owned = made;
+            file.Notes.Insert(0, $"{name} was converted by another reader, because {first.Message.TrimEnd('.')}.");
+            return file;
+        }
+        catch (GroundDataException)
+        {
+            made?.Dispose();
+            throw first;
+        }
+    }
+
+    private static RawFile Open(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    {
+        byte[] head = new byte[(int)Math.Min(stream.Length, HeadLength)];
+        stream.Position = 0;
+        stream.ReadExactly(head);
+        if (TiffDirectory.IsTiff(head))
+        {
+            return GeoTiffReader.Open(stream, name, beside, options);
+        }
+
+        if (AsciiGridReader.IsAsciiGrid(head))
+        {
+            return AsciiGridReader.Open(stream, name, beside, options);
+        }
+
+        return XyzGridReader.IsXyz(head)
+            ? XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellation)
+            : throw (head.Length == 0
+                ? new InvalidDataException("it is empty; fetch the file again")
+                : new UnreadFormatException("it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z; export the elevation as one of these"));
     }
 
     private static byte[] ReadAll(Stream stream)
@@ -125,4 +276,7 @@ public static class ElevationReader
         stream.ReadExactly(all);
         return all;
     }
+
+    /// <summary>An elevation file and the cells of it that are wanted; null for none.</summary>
+    private sealed record Tile(RawFile File, CellRange? Range, string? Path);
 }

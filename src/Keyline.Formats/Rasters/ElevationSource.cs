@@ -5,17 +5,32 @@ namespace Keyline.Formats;
 /// <summary>Elevation as read from a file: heights, coordinate system, and what was done to get there.</summary>
 public sealed class ElevationSource
 {
-    internal ElevationSource(string name, ElevationGrid grid, GroundCrs crs, IReadOnlyList<string> notes, string sha256)
+    internal ElevationSource(string name, ElevationGrid grid, GroundCrs crs, IReadOnlyList<string> notes)
     {
         Name = name;
         Grid = grid;
         Crs = crs;
         Notes = notes;
-        Sha256 = sha256;
     }
 
-    /// <summary>Name of the file, without its folder.</summary>
+    /// <summary>Name of the file, without its folder; of several files, the first and how many more.</summary>
     public string Name { get; }
+
+    /// <summary>The files that heights were read from, as they were given or found; empty for a stream.</summary>
+    public IReadOnlyList<string> Files { get; internal init; } = [];
+
+    /// <summary>The same elevation with other heights: mended, smoothed, cut.</summary>
+    /// <param name="grid">Heights in the same system.</param>
+    /// <param name="notes">Every note that now holds.</param>
+    public ElevationSource With(ElevationGrid grid, IEnumerable<string> notes)
+    {
+        ArgumentNullException.ThrowIfNull(grid);
+        ArgumentNullException.ThrowIfNull(notes);
+        return new ElevationSource(Name, grid, Crs, [.. notes]) { Files = Files, Seams = Seams };
+    }
+
+    /// <summary>How tiles met, in the order of the tiles; empty where one file holds everything.</summary>
+    public IReadOnlyList<TileSeam> Seams { get; internal init; } = [];
 
     /// <summary>Heights in metres on square cells in the metres of <see cref="Crs"/>; NaN for missing.</summary>
     public ElevationGrid Grid { get; }
@@ -25,9 +40,6 @@ public sealed class ElevationSource
 
     /// <summary>Plain sentences on what was assumed or changed: units converted, cells resampled, values taken as missing.</summary>
     public IReadOnlyList<string> Notes { get; }
-
-    /// <summary>SHA-256 of the file's bytes, lower-case hexadecimal.</summary>
-    public string Sha256 { get; }
 }
 
 /// <summary>What to take for granted when an elevation file is read.</summary>
@@ -49,6 +61,12 @@ public sealed record ElevationReadOptions
     /// <value>Band to read, from 1. Default 1.</value>
     public int Band { get; init; } = 1;
 
+    /// <value>The ground that is wanted, so that a file larger than it costs only that much; null for the whole file.</value>
+    public GroundWindow? Window { get; init; }
+
+    /// <value>Turns what is not read here into a GeoTIFF that is; null for nothing.</value>
+    public IElevationConverter? Converter { get; init; }
+
     /// <value>Most cells to read, so that a damaged or absurd header cannot exhaust the memory. Default 100 million.</value>
     public long MaximumCells { get; init; } = DefaultMaximumCells;
 
@@ -61,4 +79,17 @@ public sealed record ElevationReadOptions
             throw new ArgumentOutOfRangeException(nameof(MetresPerHeightUnit), unit, "A unit of height must be a finite number of metres above 0.");
         }
     }
+}
+
+/// <summary>Turns elevation that <see cref="ElevationReader"/> does not read itself into a GeoTIFF that it reads.</summary>
+public interface IElevationConverter
+{
+    /// <summary>Converts a file.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="window">The ground that is wanted; null for all of it.</param>
+    /// <param name="toUtm">Whether to bring it to the WGS 84 UTM zone of its middle, because its coordinate system is not known here.</param>
+    /// <param name="cancellation">Stops the work.</param>
+    /// <returns>A GeoTIFF, whole, that can seek.</returns>
+    /// <exception cref="GroundDataException">It cannot be converted.</exception>
+    Stream Convert(string path, GroundWindow? window, bool toUtm, CancellationToken cancellation);
 }

@@ -73,7 +73,7 @@ public sealed class GeoTiffGridSource : IGridSource<float>, IDisposable
             stream?.Dispose();
             throw e switch
             {
-                InvalidDataException => new GroundDataException($"{name}: {e.Message}.", e),
+                InvalidDataException => new GroundDataException($"{name}: {e.Message}.", e) { Fault = e is UnreadFormatException ? GroundDataFault.Format : GroundDataFault.Data },
                 EndOfStreamException or OverflowException => new GroundDataException($"{name}: its header is damaged; fetch the file again.", e),
                 FileNotFoundException or DirectoryNotFoundException => new GroundDataException($"{path}: there is no such elevation file; check the path.", e),
                 IOException or UnauthorizedAccessException => new GroundDataException($"{path}: the elevation file cannot be opened ({e.Message.TrimEnd('.')}).", e),
@@ -162,7 +162,7 @@ public sealed class GeoTiffGridSource : IGridSource<float>, IDisposable
         {
             if (_blocks.Read(_convert.FirstBlock, row, column) is { } bytes)
             {
-                _convert.ToHeights(bytes, height, width, heights, width);
+                _convert.ToHeights(bytes, 0, height, width, heights, width);
             }
             else
             {

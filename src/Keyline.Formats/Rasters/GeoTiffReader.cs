@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Xml;
 using System.Xml.Linq;
+using Keyline.Elevation;
 
 namespace Keyline.Formats;
 
@@ -19,24 +20,18 @@ internal static class GeoTiffReader
     private const int TiePointTag = 33922;
     private const int TransformationTag = 34264;
 
-    /// <summary>Reads heights and their place.</summary>
+    /// <summary>Reads the header, and leaves the heights to be read a window at a time.</summary>
     /// <exception cref="InvalidDataException">The TIFF is damaged or stored in a way not read here.</exception>
     /// <exception cref="GroundDataException">It can be decoded but not used.</exception>
-    public static RawGround Read(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    public static RawFile Open(Stream stream, string name, Sidecars beside, ElevationReadOptions options)
     {
-        DescribedTiff tiff = Describe(stream, name, beside, options, options.MaximumCells);
-        float[] heights = TiffHeights.Read(stream, tiff.Image, tiff.Band, cancellation);
-        if (tiff.Mask is not null)
-        {
-            TiffHeights.ApplyMask(stream, tiff.Mask, heights, cancellation);
-        }
-
+        DescribedTiff tiff = Describe(stream, name, beside, options, options.Window is null ? options.MaximumCells : long.MaxValue);
         if (tiff.Image.Samples > 1)
         {
             tiff.Notes.Add(FormattableString.Invariant($"The file has {tiff.Image.Samples} bands; band {options.Band} was read as elevation."));
         }
 
-        return new RawGround { Rows = tiff.Image.Rows, Columns = tiff.Image.Columns, Heights = heights, Mapping = tiff.Mapping, Crs = tiff.Crs, Notes = tiff.Notes };
+        return new GeoTiffFile(stream, tiff) { Name = name, Rows = tiff.Image.Rows, Columns = tiff.Image.Columns, Mapping = tiff.Mapping, Crs = tiff.Crs, Notes = tiff.Notes };
     }
 
     /// <summary>Reads all but the heights.</summary>
@@ -65,7 +60,7 @@ internal static class GeoTiffReader
             if ((d.Integer(254, 0) & 5) == 4 && d.Integer(256, 0) == image.Columns && d.Integer(257, 0) == image.Rows)
             {
                 TiffImage mask = TiffImage.Read(d, length, maximumCells);
-                return mask is { Bits: 1 or 8, Samples: 1 } ? mask : throw new InvalidDataException("its mask is stored in a way that is not read here");
+                return mask is { Bits: 1 or 8, Samples: 1 } ? mask : throw new UnreadFormatException("its mask is stored in a way that is not read here");
             }
         }
 
@@ -134,7 +129,7 @@ internal static class GeoTiffReader
             }
             catch (GroundDataException e)
             {
-                throw new GroundDataException($"{name}: {e.Message}", e);
+                throw new GroundDataException($"{name}: {e.Message}", e) { Fault = GroundDataFault.CoordinateSystem };
             }
         }
 
@@ -229,6 +224,21 @@ internal static class GeoTiffReader
 
     private static double Number(string text, double otherwise) =>
         double.TryParse(text.Trim(), NumberStyles.Float, CultureInfo.InvariantCulture, out double v) && double.IsFinite(v) ? v : otherwise;
+}
+
+/// <summary>A GeoTIFF whose header has been read.</summary>
+internal sealed class GeoTiffFile(Stream stream, DescribedTiff tiff) : RawFile
+{
+    public override float[] Read(CellRange range, CancellationToken cancellation)
+    {
+        float[] heights = TiffHeights.Read(stream, tiff.Image, tiff.Band, range, cancellation);
+        if (tiff.Mask is not null)
+        {
+            TiffHeights.ApplyMask(stream, tiff.Mask, range, heights, cancellation);
+        }
+
+        return heights;
+    }
 }
 
 /// <summary>What a GeoTIFF says of its elevation band.</summary>

@@ -16,7 +16,7 @@ internal static class GroundAssembler
     private const double MostScaleError = 0.005;
     private const double NoteScaleError = 0.001;
 
-    public static ElevationSource Finish(RawGround raw, string name, string sha256, ElevationReadOptions options, CancellationToken cancellation)
+    public static ElevationSource Finish(RawGround raw, string name, ElevationReadOptions options, CancellationToken cancellation)
     {
         CellMapping map = raw.Mapping;
         if (!map.IsFinite || map.Determinant == 0)
@@ -53,7 +53,7 @@ internal static class GroundAssembler
         }
 
         CheckHeights(grid, name, raw.Notes);
-        return new ElevationSource(name, grid, crs, raw.Notes, sha256);
+        return new ElevationSource(name, grid, crs, raw.Notes);
     }
 
     private static void CheckHeights(ElevationGrid grid, string name, List<string> notes)

@@ -111,7 +111,7 @@ internal static class GroundResampler
     }
 
     // Column and row count from the centre of the first cell.
-    private static float Bilinear(RawGround raw, double column, double row)
+    public static float Bilinear(RawGround raw, double column, double row)
     {
         if (!(column >= -0.5 && column <= raw.Columns - 0.5 && row >= -0.5 && row <= raw.Rows - 0.5))
         {

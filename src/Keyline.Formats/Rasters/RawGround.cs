@@ -38,6 +38,13 @@ internal readonly record struct CellMapping(double X, double A, double B, double
         return (((D * dx) - (B * dy)) / det, ((A * dy) - (C * dx)) / det);
     }
 
+    /// <summary>The mapping of a window that begins at a cell.</summary>
+    public CellMapping From(int column, int row)
+    {
+        (double x, double y) = At(column, row);
+        return this with { X = x, Y = y };
+    }
+
     public CellMapping Times(double unit) => new(X * unit, A * unit, B * unit, Y * unit, C * unit, D * unit);
 
     /// <summary>The mapping of corners where this one was given for centres.</summary>

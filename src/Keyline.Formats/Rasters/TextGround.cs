@@ -17,7 +17,7 @@ internal static class TextGround
             }
             catch (GroundDataException e)
             {
-                throw new GroundDataException($"{name}: {e.Message}", e);
+                throw new GroundDataException($"{name}: {e.Message}", e) { Fault = GroundDataFault.CoordinateSystem };
             }
         }
 

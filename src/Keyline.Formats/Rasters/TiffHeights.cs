@@ -1,4 +1,5 @@
 using System.Runtime.InteropServices;
+using Keyline.Elevation;
 
 namespace Keyline.Formats;
 
@@ -7,72 +8,105 @@ internal static class TiffHeights
 {
     private delegate double Sampler(ReadOnlySpan<byte> row, int index);
 
-    public static float[] Read(Stream stream, TiffImage image, BandReading band, CancellationToken cancellation)
+    /// <summary>Decodes a window, on as many cores as there are where the decoder allows it.</summary>
+    public static float[] Read(Stream stream, TiffImage image, BandReading band, CellRange range, CancellationToken cancellation)
     {
-        float[] heights = new float[(long)image.Rows * image.Columns];
+        float[] heights = new float[range.CellCount];
         Array.Fill(heights, float.NaN);
         BlockConverter convert = new(image, band);
-        ForEachBlock(stream, image, convert.FirstBlock, (bytes, blockRow, blockColumn) =>
-        {
-            (int top, int left) = (blockRow * image.BlockRows, blockColumn * image.BlockColumns);
-            convert.ToHeights(
-                bytes,
-                Math.Min(image.BlockRows, image.Rows - top),
-                Math.Min(image.BlockColumns, image.Columns - left),
-                heights.AsSpan((top * image.Columns) + left),
-                image.Columns);
-        }, cancellation);
+        ForEachBlock(stream, image, convert.FirstBlock, range, (bytes, part) => convert.ToHeights(
+            bytes.AsSpan(part.FirstRow * image.RowBytes),
+            part.FirstColumn,
+            part.Rows,
+            part.Columns,
+            heights.AsSpan((part.TargetRow * range.Columns) + part.TargetColumn),
+            range.Columns), cancellation);
         if (band.Alpha >= 0 && image.Separate)
         {
-            ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), heights, cancellation);
+            ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), range, heights, cancellation);
         }
 
         return heights;
     }
 
     /// <summary>Takes away the cells a mask of the same size marks with 0.</summary>
-    public static void ApplyMask(Stream stream, TiffImage mask, float[] heights, CancellationToken cancellation) =>
-        ApplyAlphaPlane(stream, mask, 0, mask.Bits == 1 ? (row, i) => (row[i >> 3] >> (7 - (i & 7))) & 1 : (row, i) => row[i], heights, cancellation);
+    public static void ApplyMask(Stream stream, TiffImage mask, CellRange range, float[] heights, CancellationToken cancellation) =>
+        ApplyAlphaPlane(stream, mask, 0, mask.Bits == 1 ? (row, i) => (row[i >> 3] >> (7 - (i & 7))) & 1 : (row, i) => row[i], range, heights, cancellation);
 
-    private static void ApplyAlphaPlane(Stream stream, TiffImage image, int sample, Sampler sampler, float[] heights, CancellationToken cancellation)
+    private static void ApplyAlphaPlane(Stream stream, TiffImage image, int sample, Sampler sampler, CellRange range, float[] heights, CancellationToken cancellation)
     {
         int plane = image.Separate ? sample * image.BlocksAcross * image.BlocksDown : 0;
-        ForEachBlock(stream, image, plane, (bytes, blockRow, blockColumn) =>
+        ForEachBlock(stream, image, plane, range, (bytes, part) =>
         {
-            int top = blockRow * image.BlockRows, left = blockColumn * image.BlockColumns;
-            for (int r = 0; r < Math.Min(image.BlockRows, image.Rows - top); r++)
+            for (int r = 0; r < part.Rows; r++)
             {
-                ReadOnlySpan<byte> row = bytes.AsSpan(r * image.RowBytes, image.RowBytes);
-                for (int c = 0; c < Math.Min(image.BlockColumns, image.Columns - left); c++)
+                ReadOnlySpan<byte> row = bytes.AsSpan((part.FirstRow + r) * image.RowBytes, image.RowBytes);
+                Span<float> target = heights.AsSpan(((part.TargetRow + r) * range.Columns) + part.TargetColumn, part.Columns);
+                for (int c = 0; c < target.Length; c++)
                 {
-                    if (sampler(row, c) == 0)
+                    if (sampler(row, part.FirstColumn + c) == 0)
                     {
-                        heights[((top + r) * image.Columns) + left + c] = float.NaN;
+                        target[c] = float.NaN;
                     }
                 }
             }
         }, cancellation);
     }
 
-    private static void ForEachBlock(Stream stream, TiffImage image, int plane, Action<byte[], int, int> use, CancellationToken cancellation)
+    /// <summary>Visits the blocks a window touches. Which block's damage is told does not depend on the number of cores.</summary>
+    private static void ForEachBlock(Stream stream, TiffImage image, int plane, CellRange range, Action<byte[], BlockPart> use, CancellationToken cancellation)
     {
-        using TiffBlocks blocks = new(stream, image);
-        for (int blockRow = 0; blockRow < image.BlocksDown; blockRow++)
-        {
-            for (int blockColumn = 0; blockColumn < image.BlocksAcross; blockColumn++)
+        int firstRow = range.Row / image.BlockRows, lastRow = (range.Row + range.Rows - 1) / image.BlockRows;
+        int firstColumn = range.Column / image.BlockColumns, across = ((range.Column + range.Columns - 1) / image.BlockColumns) - firstColumn + 1;
+        long blocks = (long)(lastRow - firstRow + 1) * across;
+        bool shared = TiffInflater.Handles(image) && blocks > 1;
+        System.Collections.Concurrent.ConcurrentDictionary<long, InvalidDataException> broken = [];
+        ParallelLoopResult result = Parallel.For(
+            0,
+            blocks,
+            new ParallelOptions { MaxDegreeOfParallelism = shared ? Environment.ProcessorCount : 1, CancellationToken = cancellation },
+            () => new TiffBlocks(stream, image),
+            (i, state, reader) =>
             {
-                cancellation.ThrowIfCancellationRequested();
-                if (blocks.Read(plane, blockRow, blockColumn) is { } bytes)
+                (int row, int column) = (firstRow + (int)(i / across), firstColumn + (int)(i % across));
+                try
                 {
-                    use(bytes, blockRow, blockColumn);
+                    if (reader.Read(plane, row, column) is { } bytes)
+                    {
+                        use(bytes, BlockPart.Of(image, range, row, column));
+                    }
                 }
-            }
+                catch (InvalidDataException e)
+                {
+                    broken[i] = e;
+                    state.Break();
+                }
+
+                return reader;
+            },
+            reader => reader.Dispose());
+        if (result.LowestBreakIteration is { } first)
+        {
+            throw new InvalidDataException(broken[first].Message, broken[first]);
+        }
+    }
+
+    /// <summary>The part of a block that a window wants.</summary>
+    private readonly record struct BlockPart(int FirstRow, int FirstColumn, int Rows, int Columns, int TargetRow, int TargetColumn)
+    {
+        public static BlockPart Of(TiffImage image, CellRange range, int blockRow, int blockColumn)
+        {
+            int top = blockRow * image.BlockRows, left = blockColumn * image.BlockColumns;
+            int first = Math.Max(top, range.Row), last = (int)Math.Min((long)top + image.BlockRows, range.Row + range.Rows);
+            int west = Math.Max(left, range.Column), east = (int)Math.Min((long)left + image.BlockColumns, range.Column + range.Columns);
+            return new BlockPart(first - top, west - left, last - first, east - west, first - range.Row, west - range.Column);
         }
     }
 
     /// <summary>Turns the bytes of a block into heights.</summary>
     internal sealed class BlockConverter(TiffImage image, BandReading band)
     {
+        private const double MostHeight = 1e30;
         private readonly Sampler _sampler = SamplerOf(image);
         private readonly double _missing = AsStored(band.Missing, image);
         private readonly double _alsoMissing = AsStored(band.AlsoMissing, image);
@@ -81,19 +115,43 @@ internal static class TiffHeights
         /// <summary>Number of the band's first block.</summary>
         public int FirstBlock { get; } = image.Separate ? band.Sample * image.BlocksAcross * image.BlocksDown : 0;
 
-        public void ToHeights(byte[] bytes, int rows, int columns, Span<float> heights, int stride)
+        /// <param name="bytes">Rows of the block, from the first one wanted.</param>
+        /// <param name="first">First column wanted.</param>
+        /// <param name="rows">How many rows.</param>
+        /// <param name="columns">How many columns.</param>
+        /// <param name="heights">Where they go.</param>
+        /// <param name="stride">Heights from one row to the next there.</param>
+        public void ToHeights(ReadOnlySpan<byte> bytes, int first, int rows, int columns, Span<float> heights, int stride)
         {
+            bool plain = image is { SampleFormat: 3, Bits: 32 } && band is { Scale: 1, Offset: 0, Unit: 1 } && image.Interleaved == 1;
             for (int r = 0; r < rows; r++)
             {
-                ReadOnlySpan<byte> row = bytes.AsSpan(r * image.RowBytes, image.RowBytes);
+                ReadOnlySpan<byte> row = bytes.Slice(r * image.RowBytes, image.RowBytes);
                 Span<float> target = heights.Slice(r * stride, columns);
+                if (plain)
+                {
+                    Plain(MemoryMarshal.Cast<byte, float>(row).Slice(first, columns), target);
+                    continue;
+                }
+
                 for (int c = 0; c < columns; c++)
                 {
-                    double raw = _sampler(row, (c * image.Interleaved) + _sample);
-                    bool gone = raw == _missing || raw == _alsoMissing || !(Math.Abs(raw) < 1e30)
-                        || (band.Alpha >= 0 && !image.Separate && _sampler(row, (c * image.Interleaved) + band.Alpha) == 0);
+                    double raw = _sampler(row, ((first + c) * image.Interleaved) + _sample);
+                    bool gone = raw == _missing || raw == _alsoMissing || !(Math.Abs(raw) < MostHeight)
+                        || (band.Alpha >= 0 && !image.Separate && _sampler(row, ((first + c) * image.Interleaved) + band.Alpha) == 0);
                     target[c] = gone ? float.NaN : (float)(((raw * band.Scale) + band.Offset) * band.Unit);
                 }
+            }
+        }
+
+        // The commonest kind: heights as they are.
+        private void Plain(ReadOnlySpan<float> row, Span<float> target)
+        {
+            (float missing, float also) = ((float)_missing, (float)_alsoMissing);
+            for (int c = 0; c < target.Length; c++)
+            {
+                float z = row[c];
+                target[c] = z == missing || z == also || !(Math.Abs(z) < (float)MostHeight) ? float.NaN : z;
             }
         }
     }
@@ -122,7 +180,7 @@ internal static class TiffHeights
         (2, 32) => static (row, i) => MemoryMarshal.Cast<byte, int>(row)[i],
         (1 or 4, 64) => static (row, i) => MemoryMarshal.Cast<byte, ulong>(row)[i],
         (2, 64) => static (row, i) => MemoryMarshal.Cast<byte, long>(row)[i],
-        (3, _) => throw new InvalidDataException(FormattableString.Invariant($"its heights are {image.Bits}-bit floating-point numbers, which are not read here; write it again as 32-bit floating point")),
-        _ => throw new InvalidDataException(FormattableString.Invariant($"its heights are {image.Bits}-bit numbers of format {image.SampleFormat}, which are not read here; write it again as 32-bit floating point")),
+        (3, _) => throw new UnreadFormatException(FormattableString.Invariant($"its heights are {image.Bits}-bit floating-point numbers, which are not read here; write it again as 32-bit floating point")),
+        _ => throw new UnreadFormatException(FormattableString.Invariant($"its heights are {image.Bits}-bit numbers of format {image.SampleFormat}, which are not read here; write it again as 32-bit floating point")),
     };
 }

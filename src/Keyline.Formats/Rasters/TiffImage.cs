@@ -69,13 +69,13 @@ internal sealed class TiffImage
             5 => 4000,
             8 or 32946 => 1100,
             32773 => 128,
-            _ => throw new InvalidDataException(FormattableString.Invariant($"its compression {CompressionName(compression)} (code {compression}) is not supported; write it again with deflate compression")),
+            _ => throw new UnreadFormatException(FormattableString.Invariant($"its compression {CompressionName(compression)} (code {compression}) is not supported; write it again with deflate compression")),
         };
         long[] bits = tags.Integers(258);
         long[] formats = tags.Integers(339);
         if (bits.Distinct().Count() > 1 || formats.Distinct().Count() > 1)
         {
-            throw new InvalidDataException("its bands are stored in different number types; write the elevation band alone");
+            throw new UnreadFormatException("its bands are stored in different number types; write the elevation band alone");
         }
 
         bool tiled = tags.Has(322) || tags.Has(323);
@@ -104,7 +104,7 @@ internal sealed class TiffImage
         };
         if (image.Predictor == 2 && image.Bits == 64 && !TiffInflater.Handles(image))
         {
-            throw new InvalidDataException("its 64-bit heights are stored as differences (predictor 2) with a compression for which that is not read here; write it again with deflate compression");
+            throw new UnreadFormatException("its 64-bit heights are stored as differences (predictor 2) with a compression for which that is not read here; write it again with deflate compression");
         }
 
         image.CheckBlocks(fileLength, most, maximumCells);
@@ -114,7 +114,7 @@ internal sealed class TiffImage
     private void CheckBlocks(long fileLength, long mostRatio, long maximumCells)
     {
         long blockBytes = checked((((long)BlockColumns * Interleaved * Bits) + 7) / 8 * BlockRows);
-        if (Bits is < 1 or > 128 || blockBytes > Math.Min(int.MaxValue / 2, Math.Max(maximumCells * 8, 1 << 20)))
+        if (Bits is < 1 or > 128 || blockBytes > Math.Min(int.MaxValue / 2, Math.Max(Math.Min(maximumCells, int.MaxValue) * 8, 1 << 20)))
         {
             throw new InvalidDataException("its blocks are larger than can be read; write it again in tiles of 256 x 256");
         }

@@ -32,8 +32,13 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
             _raw = new byte[count];
         }
 
-        stream.Position = image.Offsets[block];
-        stream.ReadExactly(_raw, 0, count);
+        // Several readers share the stream, each with its own room to inflate in.
+        lock (stream)
+        {
+            stream.Position = image.Offsets[block];
+            stream.ReadExactly(_raw, 0, count);
+        }
+
         try
         {
             using ZLibStream inflate = new(new MemoryStream(_raw, 0, count, writable: false), CompressionMode.Decompress);

@@ -38,7 +38,7 @@ internal static class XyzGridReader
         return false;
     }
 
-    public static RawGround Read(byte[] text, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    public static RawFile Read(byte[] text, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
     {
         List<string> notes = [];
         GroundCrs crs = TextGround.Crs(name, "a list of x, y, z", beside, options, notes);
@@ -85,8 +85,9 @@ internal static class XyzGridReader
         }
 
         CellMapping mapping = new(across.First - (across.Step / 2), across.Step, 0, up.First + ((up.Count - 0.5) * up.Step), 0, -up.Step);
-        return new RawGround
+        return new HeldFile
         {
+            Name = name,
             Rows = up.Count,
             Columns = across.Count,
             Heights = heights,

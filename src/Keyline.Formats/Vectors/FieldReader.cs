@@ -37,6 +37,29 @@ public static class FieldReader
         return Field(GeoJsonFeatures.Read(stream, name), name, Projected(crs), avoided);
     }
 
+    /// <summary>The ground that a plan of the shapes in a file needs: their box, with the surroundings that have a say in its landform.</summary>
+    /// <param name="path">A file of fields or lines.</param>
+    /// <exception cref="GroundDataException">The file is absent, not GeoJSON in longitude and latitude, or holds no shape.</exception>
+    public static GroundWindow ReadWindow(string path)
+    {
+        IReadOnlyList<GeoJsonFeature> features = GeoJsonFeatures.ReadFile(path, "field");
+        Envelope box = new();
+        double first = double.NaN;
+        foreach (Coordinate c in features.SelectMany(f => f.Shape.Coordinates))
+        {
+            // Counted from the first position, so that a field on both sides of the 180th meridian stays in one piece.
+            first = double.IsNaN(first) ? c.X : first;
+            box.ExpandToInclude(first + Math.IEEERemainder(c.X - first, 360), c.Y);
+        }
+
+        if (box.IsNull)
+        {
+            throw new GroundDataException($"{Path.GetFileName(path)}: it holds no outline; draw the field as a Polygon.");
+        }
+
+        return new GroundWindow(box, KeylinePlanner.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));
+    }
+
     /// <summary>Reads avoided areas from a file: points, lines and polygons, each with <c>setback_m</c>.</summary>
     /// <param name="path">The file.</param>
     /// <param name="crs">The projected system to bring them to.</param>

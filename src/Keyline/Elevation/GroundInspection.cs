@@ -1,0 +1,142 @@
+namespace Keyline.Elevation;
+
+/// <summary>What can be told from heights alone.</summary>
+/// <remarks>
+/// <para>Units: metres, square metres.</para>
+/// <para>Promises: nothing is changed.</para>
+/// <para>Cost: linear in the cells, about 40 ns each.</para>
+/// <para>Source: noise as <see cref="HeightNoise"/>, spikes as <see cref="HeightSpikes"/>; that trees and buildings show as steps
+/// steeper than ground stands (beyond the angle of repose of soil and rock, 30 to 45 degrees) is common practice, no source.</para>
+/// </remarks>
+public static class GroundInspection
+{
+    // A step between neighbours that is taken for the side of a thing rather than for ground: this steep and this high.
+    private const double StepSteepness = 1.7320508075688772;
+    private const double LeastStep = 1.0;
+
+    // On larger cells the side of a tree or a house is no longer steeper than ground.
+    private const double LargestTellingCell = 2.5;
+
+    // Shares of cells with such a step: below, ground bare of things; above, ground with things left on it.
+    private const double BareShare = 0.0005;
+    private const double CoveredShare = 0.005;
+
+    /// <summary>Looks at a ground.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static GroundReport Inspect(ElevationGrid ground, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        double lowest = double.PositiveInfinity, highest = double.NegativeInfinity;
+        long known = 0;
+        foreach (float z in ground.Heights)
+        {
+            if (!float.IsNaN(z))
+            {
+                known++;
+                lowest = Math.Min(lowest, z);
+                highest = Math.Max(highest, z);
+            }
+        }
+
+        double abrupt = AbruptShare(ground, cancellationToken);
+        return new GroundReport
+        {
+            Frame = ground.Frame,
+            KnownCells = known,
+            Lowest = known > 0 ? lowest : double.NaN,
+            Highest = known > 0 ? highest : double.NaN,
+            Voids = VoidFilling.Fill(ground, 0, cancellationToken).Voids,
+            Noise = HeightNoise.Estimate(ground, cancellationToken),
+            Step = HeightNoise.Step(ground),
+            Spikes = HeightSpikes.Find(ground, cancellationToken),
+            AbruptShare = abrupt,
+            Cover = ground.Frame.CellSize > LargestTellingCell || double.IsNaN(abrupt) ? GroundCover.CannotTell
+                : abrupt <= BareShare ? GroundCover.Bare
+                : abrupt >= CoveredShare ? GroundCover.Covered
+                : GroundCover.PartlyCovered,
+        };
+    }
+
+    private static double AbruptShare(ElevationGrid ground, CancellationToken cancellationToken)
+    {
+        GridFrame f = ground.Frame;
+        double least = Math.Max(LeastStep, StepSteepness * f.CellSize);
+        long abrupt = 0, all = 0;
+        for (int r = 0; r + 1 < f.Rows; r++)
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            ReadOnlySpan<float> here = ground.Row(r), below = ground.Row(r + 1);
+            for (int c = 0; c + 1 < f.Columns; c++)
+            {
+                float across = Math.Abs(here[c + 1] - here[c]), down = Math.Abs(below[c] - here[c]);
+                if (float.IsNaN(across) || float.IsNaN(down))
+                {
+                    continue;
+                }
+
+                all++;
+                abrupt += across > least || down > least ? 1 : 0;
+            }
+        }
+
+        return all > 0 ? (double)abrupt / all : double.NaN;
+    }
+}
+
+/// <summary>Whether heights are those of the ground or of what stands on it.</summary>
+public enum GroundCover
+{
+    /// <summary>The cells are too large to tell.</summary>
+    CannotTell,
+
+    /// <summary>Next to nothing stands out: bare earth, as far as can be told.</summary>
+    Bare,
+
+    /// <summary>A little stands out: banks and gullies, or some trees, walls or roofs.</summary>
+    PartlyCovered,
+
+    /// <summary>Much stands out: a surface model with trees and buildings, or broken rock.</summary>
+    Covered,
+}
+
+/// <summary>What a ground's heights are like.</summary>
+public sealed record GroundReport
+{
+    /// <value>Where the grid lies.</value>
+    public required GridFrame Frame { get; init; }
+
+    /// <value>Cells that have a height.</value>
+    public required long KnownCells { get; init; }
+
+    /// <value>Lowest height, metres; NaN where none is known.</value>
+    public required double Lowest { get; init; }
+
+    /// <value>Highest height, metres; NaN where none is known.</value>
+    public required double Highest { get; init; }
+
+    /// <value>Holes.</value>
+    public required IReadOnlyList<GroundVoid> Voids { get; init; }
+
+    /// <value>Standard deviation of the scatter from cell to cell, metres; NaN where it cannot be told.</value>
+    public required double Noise { get; init; }
+
+    /// <value>The step heights are written in, metres; 0 where they are finer than a centimetre.</value>
+    public required double Step { get; init; }
+
+    /// <value>Cells whose height no ground has.</value>
+    public required IReadOnlyList<HeightSpike> Spikes { get; init; }
+
+    /// <value>Share of the cells beside a step steeper than 60 degrees and higher than 1 m, 0 to 1; NaN where none can be told.</value>
+    public required double AbruptShare { get; init; }
+
+    /// <value>What that says of trees and buildings.</value>
+    public required GroundCover Cover { get; init; }
+
+    /// <summary>Judges whether rip lines can be laid out on this ground.</summary>
+    /// <param name="spacing">Distance between lines, metres.</param>
+    /// <param name="fall">Fall along them that is asked for, percent; 0 for the true contour.</param>
+    /// <returns>One judgement on each thing that matters, and the sentence that goes with it.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">The spacing is not above 0 or the fall is below 0.</exception>
+    public IReadOnlyList<GroundJudgement> Judge(double spacing, double fall) => GroundSuitability.Judge(this, spacing, fall);
+}
