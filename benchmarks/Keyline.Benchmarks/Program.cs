@@ -5,6 +5,7 @@ using Keyline.Formats;
 
 // "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
 // in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files;
+// "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
@@ -17,6 +18,8 @@ switch (args.FirstOrDefault())
         return StageTimes.PrintMemory(Number(1, 4000));
     case "large":
         return LargeRun.Print(Number(1, 16000), args.ElementAtOrDefault(2) ?? Path.GetTempPath(), Number(3, 512), Number(4, 1));
+    case "read":
+        return ReadTimes.Print(args[1], Number(2, 9));
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {

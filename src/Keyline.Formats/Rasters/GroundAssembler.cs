@@ -16,6 +16,10 @@ internal static class GroundAssembler
     private const double MostScaleError = 0.005;
     private const double NoteScaleError = 0.001;
 
+    // Further than any sea floor and any summit, metres.
+    private const float LowestLand = -12_000f;
+    private const float HighestLand = 9_000f;
+
     public static ElevationSource Finish(RawGround raw, string name, ElevationReadOptions options, CancellationToken cancellation)
     {
         CellMapping map = raw.Mapping;
@@ -62,15 +66,18 @@ internal static class GroundAssembler
         long valid = 0, wild = 0;
         foreach (float z in grid.Heights)
         {
-            if (float.IsNaN(z))
-            {
-                continue;
-            }
+            // No comparison with a missing height holds.
+            least = z < least ? z : least;
+            most = z > most ? z : most;
+            valid += z <= float.MaxValue ? 1 : 0;
+        }
 
-            valid++;
-            least = Math.Min(least, z);
-            most = Math.Max(most, z);
-            wild += z is < -12_000f or > 9_000f ? 1 : 0;
+        if (least < LowestLand || most > HighestLand)
+        {
+            foreach (float z in grid.Heights)
+            {
+                wild += z is < LowestLand or > HighestLand ? 1 : 0;
+            }
         }
 
         if (valid == 0)
@@ -117,7 +124,7 @@ internal static class GroundAssembler
             raw.Notes.Add("The file stores its southernmost row first; rows were turned to run from the north.");
         }
 
-        return ElevationGrid.Copy(new GridFrame(raw.Rows, raw.Columns, map.A, map.X, north), heights);
+        return ElevationGrid.TakeOver(new GridFrame(raw.Rows, raw.Columns, map.A, map.X, north), heights);
     }
 
     private static double GridScale(GroundCrs crs, RawGround raw)

@@ -36,26 +36,30 @@ internal static class GroundResampler
 
         GridFrame frame = new((int)rows, (int)columns, side, west, north);
         float[] heights = new float[frame.CellCount];
-        for (int r = 0; r < frame.Rows; r++)
+        (double X, double Y) Source(double px, double py)
         {
-            cancellation.ThrowIfCancellationRequested();
-            double cy = frame.CentreY(r);
-            for (int c = 0; c < frame.Columns; c++)
+            if (!own)
             {
-                (double px, double py) = (frame.CentreX(c), cy);
-                if (!own)
-                {
-                    (double lon, double lat) = to.ToLonLat(px, py);
-                    (px, py) = from.FromLonLat(lon, lat);
-                    px = from.IsGeographic ? middle.x + Math.IEEERemainder(px - middle.x, 360) : px;
-                }
-
-                (double column, double row) = map.Of(px, py);
-                heights[(r * frame.Columns) + c] = Bilinear(raw, column - 0.5, row - 0.5);
+                (double lon, double lat) = to.ToLonLat(px, py);
+                (px, py) = from.FromLonLat(lon, lat);
+                px = from.IsGeographic ? middle.x + Math.IEEERemainder(px - middle.x, 360) : px;
             }
+
+            (double column, double row) = map.Of(px, py);
+            return (column - 0.5, row - 0.5);
         }
 
-        return (ElevationGrid.Copy(frame, heights), to);
+        PlaceLattice places = new(frame, Source);
+        Parallel.For(0, places.BlocksDown, new ParallelOptions { CancellationToken = cancellation }, blockRow =>
+        {
+            (double X, double Y)[] band = places.Band(blockRow);
+            for (int i = 0; i < band.Length; i++)
+            {
+                heights[(blockRow * PlaceLattice.Side * frame.Columns) + i] = Bilinear(raw, band[i].X, band[i].Y);
+            }
+        });
+
+        return (ElevationGrid.TakeOver(frame, heights), to);
     }
 
     private static double CellSide(RawGround raw, GroundCrs from, bool own, double latitude, (double X, double Y) middle)

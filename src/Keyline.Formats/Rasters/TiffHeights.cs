@@ -11,16 +11,22 @@ internal static class TiffHeights
     /// <summary>Decodes a window, on as many cores as there are where the decoder allows it.</summary>
     public static float[] Read(Stream stream, TiffImage image, BandReading band, CellRange range, CancellationToken cancellation)
     {
-        float[] heights = new float[range.CellCount];
-        Array.Fill(heights, float.NaN);
+        float[] heights = GC.AllocateUninitializedArray<float>(checked((int)range.CellCount));
         BlockConverter convert = new(image, band);
-        ForEachBlock(stream, image, convert.FirstBlock, range, (bytes, part) => convert.ToHeights(
-            bytes.AsSpan(part.FirstRow * image.RowBytes),
-            part.FirstColumn,
-            part.Rows,
-            part.Columns,
-            heights.AsSpan((part.TargetRow * range.Columns) + part.TargetColumn),
-            range.Columns), cancellation);
+        ForEachBlock(stream, image, convert.FirstBlock, range, (bytes, part) =>
+        {
+            Span<float> target = heights.AsSpan((part.TargetRow * range.Columns) + part.TargetColumn);
+            if (bytes is not null)
+            {
+                convert.ToHeights(bytes.AsSpan(part.FirstRow * image.RowBytes), part.FirstColumn, part.Rows, part.Columns, target, range.Columns);
+                return;
+            }
+
+            for (int r = 0; r < part.Rows; r++)
+            {
+                target.Slice(r * range.Columns, part.Columns).Fill(float.NaN);
+            }
+        }, cancellation);
         if (band.Alpha >= 0 && image.Separate)
         {
             ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), range, heights, cancellation);
@@ -38,7 +44,7 @@ internal static class TiffHeights
         int plane = image.Separate ? sample * image.BlocksAcross * image.BlocksDown : 0;
         ForEachBlock(stream, image, plane, range, (bytes, part) =>
         {
-            for (int r = 0; r < part.Rows; r++)
+            for (int r = 0; bytes is not null && r < part.Rows; r++)
             {
                 ReadOnlySpan<byte> row = bytes.AsSpan((part.FirstRow + r) * image.RowBytes, image.RowBytes);
                 Span<float> target = heights.AsSpan(((part.TargetRow + r) * range.Columns) + part.TargetColumn, part.Columns);
@@ -53,8 +59,8 @@ internal static class TiffHeights
         }, cancellation);
     }
 
-    /// <summary>Visits the blocks a window touches. Which block's damage is told does not depend on the number of cores.</summary>
-    private static void ForEachBlock(Stream stream, TiffImage image, int plane, CellRange range, Action<byte[], BlockPart> use, CancellationToken cancellation)
+    /// <summary>Visits the blocks a window touches, with null for one that was never written. Which block's damage is told does not depend on the number of cores.</summary>
+    private static void ForEachBlock(Stream stream, TiffImage image, int plane, CellRange range, Action<byte[]?, BlockPart> use, CancellationToken cancellation)
     {
         int firstRow = range.Row / image.BlockRows, lastRow = (range.Row + range.Rows - 1) / image.BlockRows;
         int firstColumn = range.Column / image.BlockColumns, across = ((range.Column + range.Columns - 1) / image.BlockColumns) - firstColumn + 1;
@@ -71,10 +77,7 @@ internal static class TiffHeights
                 (int row, int column) = (firstRow + (int)(i / across), firstColumn + (int)(i % across));
                 try
                 {
-                    if (reader.Read(plane, row, column) is { } bytes)
-                    {
-                        use(bytes, BlockPart.Of(image, range, row, column));
-                    }
+                    use(reader.Read(plane, row, column), BlockPart.Of(image, range, row, column));
                 }
                 catch (InvalidDataException e)
                 {

@@ -13,6 +13,7 @@ namespace Keyline.Formats;
 internal sealed class TiffInflater(Stream stream, TiffImage image)
 {
     private byte[] _raw = [];
+    private byte[] _planes = [];
 
     /// <summary>Whether an image can be decoded here.</summary>
     public static bool Handles(TiffImage image) =>
@@ -123,15 +124,45 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
     private void UndoPlanes(Span<byte> row)
     {
         int stride = image.Interleaved, size = image.Bits / 8, values = row.Length / size;
-        for (int i = stride; i < row.Length; i++)
+        if (_planes.Length < row.Length)
         {
-            row[i] += row[i - stride];
+            _planes = new byte[row.Length];
         }
 
-        byte[] planes = row.ToArray();
+        Span<byte> planes = _planes.AsSpan(0, row.Length);
+        if (stride == 1)
+        {
+            byte sum = 0;
+            for (int i = 0; i < row.Length; i++)
+            {
+                sum += row[i];
+                planes[i] = sum;
+            }
+        }
+        else
+        {
+            row.CopyTo(planes);
+            for (int i = stride; i < planes.Length; i++)
+            {
+                planes[i] += planes[i - stride];
+            }
+        }
+
+        if (size == 4 && BitConverter.IsLittleEndian)
+        {
+            Span<uint> whole = MemoryMarshal.Cast<byte, uint>(row);
+            ReadOnlySpan<byte> first = planes[..values], second = planes.Slice(values, values), third = planes.Slice(2 * values, values), fourth = planes.Slice(3 * values, values);
+            for (int i = 0; i < whole.Length; i++)
+            {
+                whole[i] = ((uint)first[i] << 24) | ((uint)second[i] << 16) | ((uint)third[i] << 8) | fourth[i];
+            }
+
+            return;
+        }
+
         for (int k = 0; k < size; k++)
         {
-            ReadOnlySpan<byte> plane = planes.AsSpan(k * values, values);
+            ReadOnlySpan<byte> plane = planes.Slice(k * values, values);
             int place = BitConverter.IsLittleEndian ? size - 1 - k : k;
             for (int i = 0; i < values; i++)
             {

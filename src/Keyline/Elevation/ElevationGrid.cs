@@ -1,7 +1,7 @@
 namespace Keyline.Elevation;
 
 /// <summary>Heights of the ground in metres on a regular grid, row 0 north. Missing is NaN.</summary>
-/// <remarks>Shares no memory with its source. Infinite heights are refused: a reader turns them into NaN.</remarks>
+/// <remarks>Never changes. Infinite heights are refused: a reader turns them into NaN.</remarks>
 public sealed class ElevationGrid
 {
     private readonly float[] _heights;
@@ -31,21 +31,20 @@ public sealed class ElevationGrid
     /// <exception cref="ArgumentException">The count does not fit the frame, or a height is infinite.</exception>
     public static ElevationGrid Copy(GridFrame frame, ReadOnlySpan<float> metres)
     {
-        ArgumentNullException.ThrowIfNull(frame);
-        if (metres.Length != frame.CellCount)
-        {
-            throw new ArgumentException($"The frame has {frame.CellCount} cells and {metres.Length} heights were given.", nameof(metres));
-        }
-
-        foreach (float z in metres)
-        {
-            if (float.IsInfinity(z))
-            {
-                throw new ArgumentException("A height is infinite; missing heights must be NaN.", nameof(metres));
-            }
-        }
-
+        Check(frame, metres);
         return new ElevationGrid(frame, metres.ToArray());
+    }
+
+    /// <summary>Makes a grid of an array that nobody else uses or will use: nothing is copied.</summary>
+    /// <param name="frame">Where the grid lies.</param>
+    /// <param name="metres">Heights, row after row from the north; as many as the frame has cells; NaN for missing. The grid owns
+    /// the array from now on.</param>
+    /// <exception cref="ArgumentException">The count does not fit the frame, or a height is infinite.</exception>
+    public static ElevationGrid TakeOver(GridFrame frame, float[] metres)
+    {
+        ArgumentNullException.ThrowIfNull(metres);
+        Check(frame, metres);
+        return new ElevationGrid(frame, metres);
     }
 
     /// <summary>One row of heights as a view.</summary>
@@ -63,4 +62,18 @@ public sealed class ElevationGrid
     /// <returns>Metres; NaN outside the grid or where one of the four heights is missing. Within half a cell of
     /// the grid's edge the nearest row or column of centres is used.</returns>
     public double HeightAt(double x, double y) => GridSampling.Bilinear(_heights, Frame, x, y);
+
+    private static void Check(GridFrame frame, ReadOnlySpan<float> metres)
+    {
+        ArgumentNullException.ThrowIfNull(frame);
+        if (metres.Length != frame.CellCount)
+        {
+            throw new ArgumentException($"The frame has {frame.CellCount} cells and {metres.Length} heights were given.", nameof(metres));
+        }
+
+        if (metres.IndexOfAny(float.PositiveInfinity, float.NegativeInfinity) >= 0)
+        {
+            throw new ArgumentException("A height is infinite; missing heights must be NaN.", nameof(metres));
+        }
+    }
 }

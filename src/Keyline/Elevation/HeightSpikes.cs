@@ -3,7 +3,7 @@ namespace Keyline.Elevation;
 /// <summary>Finds single cells, or two together, that stand out of the ground or lie under it as no ground does.</summary>
 /// <remarks>
 /// <para>Units: metres.</para>
-/// <para>Missing: such cells are no neighbours; a cell needs at least five.</para>
+/// <para>Missing: such cells are no neighbours; a cell needs at least seven, so those along edges are not judged.</para>
 /// <para>Promises: banks, walls and crests are not taken for spikes: a cell with more than one neighbour near its own height is
 /// let be. Nothing is changed; see <see cref="Without"/>.</para>
 /// <para>Cost: linear.</para>
@@ -18,7 +18,7 @@ public static class HeightSpikes
     // A cell at the end of a 200 % slope, and ten times the scatter, are still ground.
     private const double LeastPerCell = 2.0;
     private const double LeastPerNoise = 10.0;
-    private const int LeastNeighbours = 5;
+    private const int LeastNeighbours = 7;
     private const int MostAlike = 1;
 
     /// <summary>Finds them.</summary>
