@@ -1,4 +1,5 @@
 using System.Globalization;
+using Keyline.Elevation;
 using Keyline.Formats;
 
 namespace Keyline.Console;
@@ -41,6 +42,12 @@ internal sealed class GroundRequest
         {
             Crs = code is int c ? GroundCrs.FromEpsg(c) : null,
             MetresPerHeightUnit = arguments[OptionSpec.HeightUnit] is { } unit ? HeightUnit(unit) : null,
+            Survey = new SurveyOptions
+            {
+                Method = arguments[OptionSpec.Surface] is { } kind ? Method(kind) : null,
+                CellSize = RasterCommand.Length(arguments, OptionSpec.Cell),
+                KeepSuspects = arguments.Has(OptionSpec.KeepSuspects),
+            },
             MissingValue = arguments[OptionSpec.Missing] is { } missing ? Number(missing) : null,
         };
         double hole = arguments[OptionSpec.FillHoles] is { } area ? Quantity.Area(area.Text, area.Where) : GroundMendingOptions.DefaultMaximumVoid;
@@ -76,6 +83,13 @@ internal sealed class GroundRequest
         "ft" => 0.3048,
         "ftUS" => 1200.0 / 3937.0,
         _ => throw new UsageException($"{unit.Where} is \"{unit.Text.Trim()}\": write m, ft (0.3048 m) or ftUS (US survey foot)."),
+    };
+
+    private static SurveyMethod Method(Setting kind) => kind.Text.Trim() switch
+    {
+        "plate" => SurveyMethod.ThinPlate,
+        "triangles" => SurveyMethod.Triangles,
+        _ => throw new UsageException($"{kind.Where} is \"{kind.Text.Trim()}\": write plate or triangles."),
     };
 
     private static double Number(Setting number) =>

@@ -66,6 +66,9 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
     public static readonly OptionSpec FillHoles = new("--fill-holes", ValueKind.Area, "AREA", "fill holes in the elevation up to this size (default 100 m2; \"0 m2\" fills none)", true);
     public static readonly OptionSpec DropSpikes = new("--drop-spikes", ValueKind.Switch, "", "take out cells that stand out as no ground does; without it they are only told of", true);
+    public static readonly OptionSpec Surface = new("--surface", ValueKind.Word, "KIND", "surface through survey shots: plate (smooth) or triangles (default: plate up to 800 shots)", true);
+    public static readonly OptionSpec Cell = new("--cell", ValueKind.Length, "LENGTH", "cell of the surface through survey shots (default: half the usual distance between shots)", true);
+    public static readonly OptionSpec KeepSuspects = new("--keep-suspects", ValueKind.Switch, "", "keep survey shots that look like blunders; without it they are left out and listed", true);
     public static readonly OptionSpec Out = new("--out", ValueKind.Path, "DIR", "folder to write; it must not exist yet, or see --overwrite", true);
     public static readonly OptionSpec Job = new("--job", ValueKind.Path, "FILE", "read these options from a JSON job file; options typed here win");
     public static readonly OptionSpec Lines = new("--lines", ValueKind.Path, "FILE", "the lines to measure: GeoJSON, for instance a plan.geojson or a survey of what was driven");
@@ -88,5 +91,5 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
         [Dem, Field, Avoid, Spacing, MaxGrade, Fall, MinRadius, Headland, MinLength, MaxSlope, Crs, .. GroundOptions, Out];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>
-    public static IReadOnlyList<OptionSpec> GroundOptions => [HeightUnit, Missing, FillHoles, DropSpikes];
+    public static IReadOnlyList<OptionSpec> GroundOptions => [HeightUnit, Missing, FillHoles, DropSpikes, Surface, Cell, KeepSuspects];
 }

@@ -2,8 +2,8 @@ using Keyline.Elevation;
 
 namespace Keyline.Formats;
 
-/// <summary>Reads elevation from a GeoTIFF, an ESRI ASCII grid, or a list of x, y, z on a regular grid; from one file, or from
-/// tiles that together hold the ground.</summary>
+/// <summary>Reads elevation from a GeoTIFF, an ESRI ASCII grid, a list of x, y, z on a regular grid, or a table of survey shots;
+/// from one file, or from tiles that together hold the ground.</summary>
 /// <remarks>
 /// <para>Units: whatever the file holds comes out in metres, on square cells of a projected system.</para>
 /// <para>Missing: nodata, masked and infinite heights are NaN.</para>
@@ -150,7 +150,7 @@ public static class ElevationReader
         }
 
         ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellation);
-        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
+        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
     }
 
     private static string Sentence(TileSeam seam)
@@ -262,11 +262,16 @@ public static class ElevationReader
             return AsciiGridReader.Open(stream, name, beside, options);
         }
 
+        if (SurveyTable.IsSurvey(head))
+        {
+            return SurveyReader.Read(stream, name, beside, options, cancellation);
+        }
+
         return XyzGridReader.IsXyz(head)
             ? XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellation)
             : throw (head.Length == 0
                 ? new InvalidDataException("it is empty; fetch the file again")
-                : new UnreadFormatException("it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z; export the elevation as one of these"));
+                : new UnreadFormatException("it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z, nor a table of survey shots; export the elevation as one of these"));
     }
 
     private static byte[] ReadAll(Stream stream)

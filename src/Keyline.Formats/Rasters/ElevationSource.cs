@@ -19,6 +19,9 @@ public sealed class ElevationSource
     /// <summary>The files that heights were read from, as they were given or found; empty for a stream.</summary>
     public IReadOnlyList<string> Files { get; internal init; } = [];
 
+    /// <summary>The surface and its shots, where the elevation is a survey; null otherwise.</summary>
+    public SurveySurface? Survey { get; internal init; }
+
     /// <summary>The same elevation with other heights: mended, smoothed, cut.</summary>
     /// <param name="grid">Heights in the same system.</param>
     /// <param name="notes">Every note that now holds.</param>
@@ -26,7 +29,7 @@ public sealed class ElevationSource
     {
         ArgumentNullException.ThrowIfNull(grid);
         ArgumentNullException.ThrowIfNull(notes);
-        return new ElevationSource(Name, grid, Crs, [.. notes]) { Files = Files, Seams = Seams };
+        return new ElevationSource(Name, grid, Crs, [.. notes]) { Files = Files, Seams = Seams, Survey = Survey };
     }
 
     /// <summary>How tiles met, in the order of the tiles; empty where one file holds everything.</summary>
@@ -66,6 +69,9 @@ public sealed record ElevationReadOptions
 
     /// <value>Turns what is not read here into a GeoTIFF that is; null for nothing.</value>
     public IElevationConverter? Converter { get; init; }
+
+    /// <value>How a surface is put through survey shots; null for the defaults.</value>
+    public SurveyOptions? Survey { get; init; }
 
     /// <value>Most cells to read, so that a damaged or absurd header cannot exhaust the memory. Default 100 million.</value>
     public long MaximumCells { get; init; } = DefaultMaximumCells;

@@ -30,6 +30,9 @@ internal abstract class RawFile : IDisposable
     /// <summary>What is closed with it: the stream, where it was opened for this.</summary>
     public Stream? Owned { get; set; }
 
+    /// <summary>The surface its heights are of, where they are of survey shots.</summary>
+    public SurveySurface? Survey { get; init; }
+
     /// <summary>All of it.</summary>
     public CellRange Whole => new(0, 0, Rows, Columns);
 

@@ -54,7 +54,7 @@ internal static class XyzGridReader
         long cells = (long)across.Count * up.Count;
         if (places.Count < LeastFull * cells)
         {
-            throw new GroundDataException(FormattableString.Invariant($"{name}: its {places.Count} places do not lie on a regular grid (they would fill {100.0 * places.Count / cells:0.#} % of one); make a grid of them first."));
+            throw new GroundDataException(FormattableString.Invariant($"{name}: its {places.Count} places do not lie on a regular grid (they would fill {100.0 * places.Count / cells:0.#} % of one); give them as a survey, with a first row that names the columns easting, northing and height, or make a grid of them first."));
         }
 
         if (cells > options.MaximumCells)
