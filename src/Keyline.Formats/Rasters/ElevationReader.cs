@@ -231,19 +231,36 @@ public static class ElevationReader
     // What the converter cannot read either is told as it was first found.
     private static RawFile OpenConverted(string path, string name, GroundDataException first, ElevationReadOptions options, CancellationToken cancellation)
     {
-        Stream? made = null;
-        try
+        bool toUtm = first.Fault == GroundDataFault.CoordinateSystem;
+        while (true)
         {
-            made = options.Converter!.Convert(path, options.Window, first.Fault == GroundDataFault.CoordinateSystem, cancellation);
-            RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellation));
-            file.Owned = made;
-            file.Notes.Insert(0, $"{name} was converted by another reader, because {first.Message.TrimEnd('.')}.");
-            return file;
-        }
-        catch (GroundDataException)
-        {
-            made?.Dispose();
-            throw first;
+            Stream made;
+            try
+            {
+                made = options.Converter!.Convert(path, options.Window, toUtm, cancellation);
+            }
+            catch (GroundDataException)
+            {
+                throw first;
+            }
+
+            try
+            {
+                RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellation));
+                file.Owned = made;
+                file.Notes.Insert(0, $"{first.Message.TrimEnd('.')}: another reader converted it.");
+                return file;
+            }
+            catch (GroundDataException e)
+            {
+                made.Dispose();
+                if (toUtm || e.Fault != GroundDataFault.CoordinateSystem)
+                {
+                    throw;
+                }
+
+                toUtm = true;
+            }
         }
     }
 
