@@ -41,7 +41,7 @@ internal static class CheckCommand
             GroundWindow window = FieldFiles.Window(linesPath);
             ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
-            lines = [.. FieldReader.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
+            lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
             result = KeylinePlanner.Check(ground.Grid, lines, field, limits, context.Stop);
         }

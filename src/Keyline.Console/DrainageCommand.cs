@@ -51,7 +51,7 @@ internal static class DrainageCommand
         string? outlets = arguments[OptionSpec.Outlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlet lines") : null;
         return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
         {
-            IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldReader.ReadLines(outlets, source.Crs);
+            IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldFiles.ReadLines(outlets, source.Crs);
             JsonObject settings = new()
             {
                 ["channel_area_m2"] = channel,

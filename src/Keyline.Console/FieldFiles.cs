@@ -1,14 +1,63 @@
 using Keyline.Formats;
+using Keyline.Gdal;
 using Keyline.Layout;
 
 namespace Keyline.Console;
 
-/// <summary>A field and what to avoid in it, from their files.</summary>
+/// <summary>A field, what to avoid in it and lines, from their files: GeoJSON, or what the machine's GDAL reads.</summary>
 internal static class FieldFiles
 {
-    /// <summary>The ground that a plan of the field needs.</summary>
-    public static GroundWindow Window(string fieldPath) => FieldReader.ReadWindow(fieldPath);
+    private const int HeadBytes = 256;
 
-    public static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs) =>
-        FieldReader.ReadField(fieldPath, crs, avoidPath is null ? null : FieldReader.ReadAvoided(avoidPath, crs));
+    /// <summary>The ground that a plan of the shapes needs.</summary>
+    public static GroundWindow Window(string path) => Use(path, FieldReader.ReadWindow, FieldReader.ReadWindow);
+
+    public static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
+    {
+        IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null
+            : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
+        return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
+    }
+
+    public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>
+        Use(path, p => FieldReader.ReadLines(p, crs), (stream, name) => FieldReader.ReadLines(stream, name, crs));
+
+    private static T Use<T>(string path, Func<string, T> file, Func<Stream, string, T> converted)
+    {
+        if (!GdalLibrary.IsPresent || LooksLikeJson(path))
+        {
+            return file(path);
+        }
+
+        Stream? shapes = null;
+        GroundDataException? refused = null;
+        try
+        {
+            shapes = GdalConverter.ToGeoJson(path);
+        }
+        catch (GroundDataException e)
+        {
+            refused = e;
+        }
+
+        if (shapes is null)
+        {
+            // What GDAL cannot open is most likely meant as GeoJSON; what it can open and not use is told as it says.
+            return refused!.Fault == GroundDataFault.Format ? file(path) : throw refused;
+        }
+
+        using (shapes)
+        {
+            return converted(shapes, Path.GetFileName(path));
+        }
+    }
+
+    private static bool LooksLikeJson(string path)
+    {
+        byte[] head = new byte[HeadBytes];
+        using FileStream stream = File.OpenRead(path);
+        int length = stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false);
+        string start = System.Text.Encoding.UTF8.GetString(head, 0, length).TrimStart('\uFEFF', ' ', '\t', '\r', '\n');
+        return start.Length == 0 || start[0] is '{' or '[';
+    }
 }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Keyline.Elevation;
 using Keyline.Formats;
+using Keyline.Gdal;
 
 namespace Keyline.Console;
 
@@ -42,6 +43,7 @@ internal sealed class GroundRequest
         {
             Crs = code is int c ? GroundCrs.FromEpsg(c) : null,
             MetresPerHeightUnit = arguments[OptionSpec.HeightUnit] is { } unit ? HeightUnit(unit) : null,
+            Converter = GdalLibrary.IsPresent ? new GdalConverter() : null,
             Survey = new SurveyOptions
             {
                 Method = arguments[OptionSpec.Surface] is { } kind ? Method(kind) : null,

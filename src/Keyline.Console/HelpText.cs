@@ -20,8 +20,10 @@ internal static class HelpText
           keyline plan                  make a plan: lines, map and tractor guidance
           keyline check                 measure any lines against the ground
           keyline demo                  try it on an invented farm
+          keyline inspect               what elevation files are, and whether they are good enough
           keyline terrain               slope, aspect, relief, curvature and contours of the ground
           keyline drainage              filled ground, flow, channels, hollows and catchments
+          keyline formats               what can be read and written on this machine
           keyline schema                print the JSON schema of a job file
           keyline COMMAND --help        options and an example of a command
           keyline --version             the version
@@ -72,9 +74,21 @@ internal static class HelpText
         "drainage" => Page(
             "Routes water over the ground: hollows filled, directions, contributing area, channel order, flow",
             ["lengths as GeoTIFF; hollows (dams, potholes) and catchments as GeoJSON.", "Directions are 0 to 7 clockwise from north, 255 where no water flows.",],
-            ["keyline drainage --dem dem.tif --out drainage", "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --shared --out drainage"],
+            ["keyline drainage --dem dem.tif --out drainage", "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --out drainage"],
             DrainageCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + "), areas too (m2, ha, km2, ft2, acres)."),
+        "inspect" => Page(
+            "Says what elevation files are: size, place, units, datum, range, holes, noise, whether trees and",
+            ["buildings are left in, and whether they are good enough for lines at the spacing and fall.", "Ends with exit code 3 where a file is not good enough."],
+            ["keyline inspect dem.tif", "keyline inspect tiles shots.csv --crs EPSG:32614 --spacing \"10 ft\" --fall 0.4"],
+            InspectCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + "). Nothing is mended or written."),
+        "formats" => Page(
+            "Lists what is read and written here: by Keyline itself, and by the machine's GDAL where it has one.",
+            [],
+            ["keyline formats"],
+            FormatsCommand.Options,
+            ""),
         "schema" => Page(
             "Prints the JSON schema (draft 2020-12) of a job file for keyline plan --job.",
             [],

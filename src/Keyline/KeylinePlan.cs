@@ -16,6 +16,7 @@ public sealed class KeylinePlan
         SmoothingLength = smoothingLength;
         Landform = landform;
         Layout = layout;
+        SmoothingChange = HeightChange.Between(ground, smoothed, field.Boundary.EnvelopeInternal);
     }
 
     /// <summary>The field.</summary>
@@ -32,6 +33,9 @@ public sealed class KeylinePlan
 
     /// <summary>Standard deviation of the smoothing, metres.</summary>
     public double SmoothingLength { get; }
+
+    /// <summary>What the smoothing did to heights within the field's box.</summary>
+    public HeightChange SmoothingChange { get; }
 
     /// <summary>Valleys, ridges, keypoints and keylines.</summary>
     public LandformReading Landform { get; }

@@ -3,7 +3,7 @@ namespace Keyline.Console.Tests;
 /// <summary>A newcomer can start from the help.</summary>
 public sealed class HelpTests
 {
-    public static TheoryData<string> Commands => ["plan", "check", "demo", "schema"];
+    public static TheoryData<string> Commands => ["plan", "check", "demo", "inspect", "terrain", "drainage", "formats", "schema"];
 
     [Theory]
     [InlineData()]

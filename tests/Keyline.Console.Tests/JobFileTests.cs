@@ -67,6 +67,22 @@ public sealed class JobFileTests : IDisposable
     [InlineData("""{ "crs": "UTM 10" }""", false)]
     [InlineData("""{ "dem": "" }""", false)]
     [InlineData("""{ "maxGrade": 2 }""", false)]
+    [InlineData("""{ "dem": ["a.tif", "b.tif"] }""", true)]
+    [InlineData("""{ "dem": [] }""", false)]
+    [InlineData("""{ "field": ["a.geojson"] }""", false)]
+    [InlineData("""{ "height_unit": "ftUS" }""", true)]
+    [InlineData("""{ "height_unit": "yard" }""", false)]
+    [InlineData("""{ "missing": 0 }""", true)]
+    [InlineData("""{ "missing": "-9999" }""", true)]
+    [InlineData("""{ "missing": "none" }""", false)]
+    [InlineData("""{ "fill_holes": "0.1 ha" }""", true)]
+    [InlineData("""{ "fill_holes": 100 }""", false)]
+    [InlineData("""{ "fill_holes": "100" }""", false)]
+    [InlineData("""{ "drop_spikes": true, "keep_suspects": false }""", true)]
+    [InlineData("""{ "drop_spikes": "yes" }""", false)]
+    [InlineData("""{ "surface": "plate" }""", true)]
+    [InlineData("""{ "surface": "spline" }""", false)]
+    [InlineData("""{ "cell": "2 m" }""", true)]
     [InlineData("""{ "$schema": "keyline-job.schema.json" }""", true)]
     [InlineData("""[]""", false)]
     public void SchemaAndParser_Agree(string json, bool expected)
@@ -148,7 +164,7 @@ public sealed class JobFileTests : IDisposable
         {
             Arguments arguments = new();
             JobFile.AddTo(arguments, path);
-            PlanRequest.Code(arguments[OptionSpec.Crs]);
+            GroundRequest.Of([], "nothing", arguments);
             PlanRequest.Limits(arguments, PlanRequest.Above(OptionSpec.Spacing, arguments, 3), 30, 6);
             return true;
         }

@@ -46,7 +46,7 @@ public sealed class GdalConverterTests : IDisposable
             }
         }
 
-        Assert.Contains(source.Notes, n => n.Contains("another reader converted it", StringComparison.Ordinal));
+        Assert.Contains(source.Notes, n => n.Contains("Another reader converted the file", StringComparison.Ordinal));
     }
 
     [Fact]

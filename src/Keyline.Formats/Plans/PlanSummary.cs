@@ -1,5 +1,6 @@
 using System.Text.Encodings.Web;
 using System.Text.Json;
+using Keyline.Elevation;
 using Keyline.Landform;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
@@ -42,6 +43,7 @@ public static class PlanSummary
         WriteAreas(json, plan);
         WriteFigures(json, plan);
         WriteLandform(json, plan.Landform);
+        WriteSmoothing(json, plan, crs);
         json.WriteBoolean("limits_held", plan.Layout.Findings.Count == 0);
         Sentences(json, "assumed", Assumed(plan, crs, provenance));
         Sentences(json, "left_out", plan.Layout.Notes);
@@ -118,8 +120,36 @@ public static class PlanSummary
         crs.DatumNote,
         $"All lengths, spacings and areas are level, in metres of {crs.Name}.",
         FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to lay lines out, and left as delivered to measure them; grades are over {LayoutCheck.GradeBase:0.#} m."),
+        .. SmoothingChange(plan, crs),
         FormattableString.Invariant($"A grade gentler than {LayoutCheck.LevelGrade:0.##} % counts as level and as drifting nowhere."),
     ];
+
+    private static string[] SmoothingChange(KeylinePlan plan, GroundCrs crs)
+    {
+        HeightChange change = plan.SmoothingChange;
+        if (!double.IsFinite(change.Mean))
+        {
+            return [];
+        }
+
+        (double lon, double lat) = crs.ToLonLat(change.X, change.Y);
+        return [FormattableString.Invariant($"Smoothing changed heights around the field by {100 * change.Mean:0.0} cm on average, by up to {100 * change.Percentile95:0} cm over 95 % of it, and by {100 * change.Greatest:+0;-0;0} cm at {lon:0.00000}, {lat:0.00000}.")];
+    }
+
+    private static void WriteSmoothing(Utf8JsonWriter json, KeylinePlan plan, GroundCrs crs)
+    {
+        HeightChange change = plan.SmoothingChange;
+        (double lon, double lat) = crs.ToLonLat(change.X, change.Y);
+        json.WritePropertyName("smoothing");
+        json.WriteStartObject();
+        PlanMembers.Number(json, "length_m", plan.SmoothingLength, 3);
+        PlanMembers.Number(json, "mean_change_m", change.Mean, 4);
+        PlanMembers.Number(json, "p95_change_m", change.Percentile95, 4);
+        PlanMembers.Number(json, "greatest_change_m", change.Greatest, 4);
+        PlanMembers.Number(json, "longitude", lon, 7);
+        PlanMembers.Number(json, "latitude", lat, 7);
+        json.WriteEndObject();
+    }
 
     private static void WriteAreas(Utf8JsonWriter json, KeylinePlan plan)
     {

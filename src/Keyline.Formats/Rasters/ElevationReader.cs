@@ -149,8 +149,14 @@ public static class ElevationReader
             raw.Notes.AddRange(seams.Where(s => Math.Abs(s.Step) > NotedStep || Math.Abs(s.MeanDifference) > NotedStep).Select(Sentence));
         }
 
+        string?[] datums = [.. used.Select(u => u.VerticalDatum).Distinct()];
+        if (datums.Length > 1)
+        {
+            raw.Notes.Add($"The tiles do not agree on what their heights are counted from ({string.Join(", ", datums.Select(d => d ?? "not stated"))}): a step of decimetres to metres may run between them.");
+        }
+
         ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellation);
-        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
+        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { VerticalDatum = datums.Length == 1 ? datums[0] : null, Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
     }
 
     private static string Sentence(TileSeam seam)
@@ -248,7 +254,9 @@ public static class ElevationReader
             {
                 RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellation));
                 file.Owned = made;
-                file.Notes.Insert(0, $"{first.Message.TrimEnd('.')}: another reader converted it.");
+                file.Notes.Insert(0, toUtm
+                    ? $"Another reader brought the file to {file.Crs.Name}, with the datum shift it thinks best, since it is not read here as it is ({first.Message.TrimEnd('.')})."
+                    : $"Another reader converted the file, since it is not read here as it is ({first.Message.TrimEnd('.')}).");
                 return file;
             }
             catch (GroundDataException e)

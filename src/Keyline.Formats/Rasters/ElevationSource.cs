@@ -19,6 +19,9 @@ public sealed class ElevationSource
     /// <summary>The files that heights were read from, as they were given or found; empty for a stream.</summary>
     public IReadOnlyList<string> Files { get; internal init; } = [];
 
+    /// <summary>What the heights are counted from, as far as the file says: "NAVD88"; null where it does not.</summary>
+    public string? VerticalDatum { get; internal init; }
+
     /// <summary>The surface and its shots, where the elevation is a survey; null otherwise.</summary>
     public SurveySurface? Survey { get; internal init; }
 
@@ -29,7 +32,7 @@ public sealed class ElevationSource
     {
         ArgumentNullException.ThrowIfNull(grid);
         ArgumentNullException.ThrowIfNull(notes);
-        return new ElevationSource(Name, grid, Crs, [.. notes]) { Files = Files, Seams = Seams, Survey = Survey };
+        return new ElevationSource(Name, grid, Crs, [.. notes]) { Files = Files, Seams = Seams, Survey = Survey, VerticalDatum = VerticalDatum };
     }
 
     /// <summary>How tiles met, in the order of the tiles; empty where one file holds everything.</summary>

@@ -55,6 +55,35 @@ internal sealed class GeoKeys
         }
     }
 
+    /// <summary>What the heights are counted from, as far as the keys say; null where they are silent.</summary>
+    public string? VerticalDatum
+    {
+        get
+        {
+            // Names of the EPSG dataset v10.076 for the systems that national elevation comes in.
+            string? name = Short(4096) switch
+            {
+                5702 or 5703 or 6360 or 8228 => "NAVD88",
+                3855 => "EGM2008",
+                5773 => "EGM96",
+                5798 => "EGM84",
+                5701 => "ODN (Newlyn)",
+                5711 => "AHD",
+                5720 or 5719 => "NGF-IGN69",
+                5783 => "DHHN92",
+                7837 => "DHHN2016",
+                5621 or 9389 => "EVRF",
+                5709 => "NAP",
+                5713 => "CGVD28",
+                6647 => "CGVD2013",
+                7839 => "NZVD2016",
+                8690 => "SVS2010",
+                _ => null,
+            };
+            return name ?? (_texts.GetValueOrDefault(4097) is { Length: > 0 } citation ? citation : null);
+        }
+    }
+
     public static GeoKeys Read(TiffDirectory tags)
     {
         GeoKeys keys = new();

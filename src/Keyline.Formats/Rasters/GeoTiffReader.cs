@@ -31,7 +31,7 @@ internal static class GeoTiffReader
             tiff.Notes.Add(FormattableString.Invariant($"The file has {tiff.Image.Samples} bands; band {options.Band} was read as elevation."));
         }
 
-        return new GeoTiffFile(stream, tiff) { Name = name, Rows = tiff.Image.Rows, Columns = tiff.Image.Columns, Mapping = tiff.Mapping, Crs = tiff.Crs, Notes = tiff.Notes };
+        return new GeoTiffFile(stream, tiff) { Name = name, Rows = tiff.Image.Rows, Columns = tiff.Image.Columns, Mapping = tiff.Mapping, Crs = tiff.Crs, Notes = tiff.Notes, VerticalDatum = tiff.VerticalDatum };
     }
 
     /// <summary>Reads all but the heights.</summary>
@@ -50,7 +50,7 @@ internal static class GeoTiffReader
         BandReading band = ReadBand(main, image, options);
         (CellMapping mapping, GroundCrs crs) = Place(main, image, name, beside, options, notes, out GeoKeys keys);
         double unit = HeightUnit(main, keys, crs, band, name, options, notes);
-        return new DescribedTiff(image, MaskOf(all, image, stream.Length, maximumCells), band with { Unit = unit }, mapping, crs, notes);
+        return new DescribedTiff(image, MaskOf(all, image, stream.Length, maximumCells), band with { Unit = unit }, mapping, crs, notes, keys.VerticalDatum);
     }
 
     private static TiffImage? MaskOf(IReadOnlyList<TiffDirectory> all, TiffImage image, long length, long maximumCells)
@@ -242,7 +242,7 @@ internal sealed class GeoTiffFile(Stream stream, DescribedTiff tiff) : RawFile
 }
 
 /// <summary>What a GeoTIFF says of its elevation band.</summary>
-internal sealed record DescribedTiff(TiffImage Image, TiffImage? Mask, BandReading Band, CellMapping Mapping, GroundCrs Crs, List<string> Notes);
+internal sealed record DescribedTiff(TiffImage Image, TiffImage? Mask, BandReading Band, CellMapping Mapping, GroundCrs Crs, List<string> Notes, string? VerticalDatum);
 
 /// <summary>How the elevation band's numbers become heights.</summary>
 /// <param name="Sample">The band, from 0.</param>

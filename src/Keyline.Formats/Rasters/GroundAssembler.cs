@@ -16,6 +16,9 @@ internal static class GroundAssembler
     private const double MostScaleError = 0.005;
     private const double NoteScaleError = 0.001;
 
+    // There and back again through a projection, metres.
+    private const double MostReturnError = 0.01;
+
     // Further than any sea floor and any summit, metres.
     private const float LowestLand = -12_000f;
     private const float HighestLand = 9_000f;
@@ -31,9 +34,9 @@ internal static class GroundAssembler
         ElevationGrid grid;
         GroundCrs crs = raw.Crs;
         double scale = crs.IsGeographic ? double.NaN : GridScale(crs, raw);
-        if (!crs.IsGeographic && !double.IsFinite(scale))
+        if (!crs.IsGeographic && (!double.IsFinite(scale) || !ComesBack(crs, raw)))
         {
-            throw new GroundDataException($"{name}: its corner lies outside where {crs.Name} can be used; check its coordinates and its coordinate system.");
+            throw new GroundDataException($"{name}: its place lies outside where {crs.Name} can be used; check its coordinates and its coordinate system.");
         }
 
         if (!crs.IsGeographic && Math.Abs(scale - 1) <= MostScaleError && IsSquare(raw))
@@ -125,6 +128,15 @@ internal static class GroundAssembler
         }
 
         return ElevationGrid.TakeOver(new GridFrame(raw.Rows, raw.Columns, map.A, map.X, north), heights);
+    }
+
+    // A projection used far outside its area does not return to where it came from.
+    private static bool ComesBack(GroundCrs crs, RawGround raw)
+    {
+        (double x, double y) = raw.Mapping.At(raw.Columns / 2.0, raw.Rows / 2.0);
+        (double lon, double lat) = crs.ToLonLat(x, y);
+        (double backX, double backY) = crs.FromLonLat(lon, lat);
+        return Math.Abs(backX - x) < MostReturnError && Math.Abs(backY - y) < MostReturnError;
     }
 
     private static double GridScale(GroundCrs crs, RawGround raw)

@@ -30,6 +30,9 @@ internal abstract class RawFile : IDisposable
     /// <summary>What is closed with it: the stream, where it was opened for this.</summary>
     public Stream? Owned { get; set; }
 
+    /// <summary>What its heights are counted from, as far as it says.</summary>
+    public string? VerticalDatum { get; init; }
+
     /// <summary>The surface its heights are of, where they are of survey shots.</summary>
     public SurveySurface? Survey { get; init; }
 

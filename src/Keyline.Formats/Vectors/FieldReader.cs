@@ -42,7 +42,22 @@ public static class FieldReader
     /// <exception cref="GroundDataException">The file is absent, not GeoJSON in longitude and latitude, or holds no shape.</exception>
     public static GroundWindow ReadWindow(string path)
     {
-        IReadOnlyList<GeoJsonFeature> features = GeoJsonFeatures.ReadFile(path, "field");
+        ArgumentException.ThrowIfNullOrEmpty(path);
+        return Window(GeoJsonFeatures.ReadFile(path, "field"), Path.GetFileName(path));
+    }
+
+    /// <summary>The ground that a plan of the shapes in a stream needs; see <see cref="ReadWindow(string)"/>.</summary>
+    /// <param name="stream">GeoJSON text in UTF-8.</param>
+    /// <param name="name">Name for messages.</param>
+    /// <exception cref="GroundDataException">It is not GeoJSON in longitude and latitude, or holds no shape.</exception>
+    public static GroundWindow ReadWindow(Stream stream, string name)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        return Window(GeoJsonFeatures.Read(stream, name), name);
+    }
+
+    private static GroundWindow Window(IReadOnlyList<GeoJsonFeature> features, string name)
+    {
         Envelope box = new();
         double first = double.NaN;
         foreach (Coordinate c in features.SelectMany(f => f.Shape.Coordinates))
@@ -54,7 +69,7 @@ public static class FieldReader
 
         if (box.IsNull)
         {
-            throw new GroundDataException($"{Path.GetFileName(path)}: it holds no outline; draw the field as a Polygon.");
+            throw new GroundDataException($"{name}: it holds no outline; draw the field as a Polygon.");
         }
 
         return new GroundWindow(box, KeylinePlanner.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));

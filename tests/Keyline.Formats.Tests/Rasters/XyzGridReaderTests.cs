@@ -22,7 +22,7 @@ public sealed class XyzGridReaderTests
     [InlineData(" ", "")]
     [InlineData("\t", "x\ty\tz\n")]
     [InlineData(",", "x,y,z\n")]
-    [InlineData(";", "easting;northing;height\n")]
+    [InlineData(";", "x;y;height\n")]
     [InlineData(", ", "")]
     public void Read_AnySeparatorAnyOrder_GivesTheGrid(string between, string first)
     {
