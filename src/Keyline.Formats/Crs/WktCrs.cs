@@ -33,13 +33,26 @@ internal static partial class WktCrs
         CoordinateSystem parsed;
         try
         {
-            parsed = Parse(text);
+            parsed = (WktShape.IsSound(text) ? Parse(text) : null) ?? throw new FormatException("It is not shaped as WKT.");
         }
         catch (Exception e) when (e is ArgumentException or FormatException or InvalidOperationException or NotSupportedException or NullReferenceException or IndexOutOfRangeException or IOException or OverflowException or KeyNotFoundException)
         {
             throw new GroundDataException("The coordinate system text is not WKT this program can read: write it as EPSG:32610, or save the .prj file as WKT 1.", e);
         }
 
+        try
+        {
+            return Of(parsed, text);
+        }
+        catch (Exception e) when (e is ArgumentException or System.Reflection.TargetInvocationException or InvalidOperationException or NotSupportedException or ArithmeticException or KeyNotFoundException or FormatException or NullReferenceException)
+        {
+            string why = (e.InnerException ?? e).Message.ReplaceLineEndings(" ").TrimEnd('.');
+            throw new GroundDataException($"The coordinate system \"{parsed.Name}\" cannot be worked in ({why}): write it as EPSG:32610, or save the .prj file again.", e);
+        }
+    }
+
+    private static GroundCrs Of(CoordinateSystem parsed, string text)
+    {
         HorizontalCoordinateSystem horizontal = parsed as HorizontalCoordinateSystem
             ?? throw new GroundDataException($"The coordinate system \"{parsed.Name}\" is neither projected nor geographic: reproject the elevation to the UTM zone of the field.");
         ProjectedCoordinateSystem? projected = parsed as ProjectedCoordinateSystem;

@@ -65,21 +65,31 @@ internal static class TiffHeights
         int firstRow = range.Row / image.BlockRows, lastRow = (range.Row + range.Rows - 1) / image.BlockRows;
         int firstColumn = range.Column / image.BlockColumns, across = ((range.Column + range.Columns - 1) / image.BlockColumns) - firstColumn + 1;
         long blocks = (long)(lastRow - firstRow + 1) * across;
-        bool shared = TiffInflater.Handles(image) && blocks > 1;
-        System.Collections.Concurrent.ConcurrentDictionary<long, InvalidDataException> broken = [];
+        if (blocks == 1 || !TiffInflater.Handles(image))
+        {
+            using TiffBlocks alone = new(stream, image);
+            for (long i = 0; i < blocks; i++)
+            {
+                cancellation.ThrowIfCancellationRequested();
+                Visit(alone, i);
+            }
+
+            return;
+        }
+
+        System.Collections.Concurrent.ConcurrentDictionary<long, Exception> broken = [];
         ParallelLoopResult result = Parallel.For(
             0,
             blocks,
-            new ParallelOptions { MaxDegreeOfParallelism = shared ? Environment.ProcessorCount : 1, CancellationToken = cancellation },
+            new ParallelOptions { CancellationToken = cancellation },
             () => new TiffBlocks(stream, image),
             (i, state, reader) =>
             {
-                (int row, int column) = (firstRow + (int)(i / across), firstColumn + (int)(i % across));
                 try
                 {
-                    use(reader.Read(plane, row, column), BlockPart.Of(image, range, row, column));
+                    Visit(reader, i);
                 }
-                catch (InvalidDataException e)
+                catch (Exception e) when (e is InvalidDataException or EndOfStreamException or OverflowException)
                 {
                     broken[i] = e;
                     state.Break();
@@ -90,7 +100,13 @@ internal static class TiffHeights
             reader => reader.Dispose());
         if (result.LowestBreakIteration is { } first)
         {
-            throw new InvalidDataException(broken[first].Message, broken[first]);
+            throw new InvalidDataException(broken[first] is InvalidDataException told ? told.Message : "it is cut short; fetch the file again", broken[first]);
+        }
+
+        void Visit(TiffBlocks reader, long i)
+        {
+            (int row, int column) = (firstRow + (int)(i / across), firstColumn + (int)(i % across));
+            use(reader.Read(plane, row, column), BlockPart.Of(image, range, row, column));
         }
     }
 

@@ -20,6 +20,9 @@ internal static class XyzGridReader
     // A grid with fewer listed places than this share is not meant as one.
     private const double LeastFull = 0.02;
 
+    // Further than any coordinate of the earth, in any unit.
+    private const double MostCoordinate = 1e12;
+
     private static readonly char[] Blanks = [' ', '\t', '\r'];
 
     /// <summary>Whether the first bytes of a file look like such a list.</summary>
@@ -134,6 +137,11 @@ internal static class XyzGridReader
                 }
 
                 throw new GroundDataException($"{name}: line {number.ToString(CultureInfo.InvariantCulture)} {Complaint(parts, read)}.");
+            }
+
+            if (!(Math.Abs(values[0]) < MostCoordinate && Math.Abs(values[1]) < MostCoordinate))
+            {
+                throw new GroundDataException(FormattableString.Invariant($"{name}: line {number} holds a place that is nowhere on the earth; take it out."));
             }
 
             if (places.Count >= options.MaximumCells)

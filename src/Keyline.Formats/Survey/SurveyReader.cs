@@ -7,6 +7,10 @@ internal static class SurveyReader
 {
     private const int MostNamed = 10;
 
+    // Further than any projected coordinate and any height, metres.
+    private const double MostCoordinate = 1e9;
+    private const double MostHeight = 1e5;
+
     /// <summary>Reads a table of shots.</summary>
     /// <exception cref="GroundDataException">It cannot be read, or makes no surface.</exception>
     public static RawFile Read(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
@@ -26,6 +30,11 @@ internal static class SurveyReader
         {
             if (Place(table, table.Rows[i], name, crs, degrees) is { } place)
             {
+                if (!(Math.Abs(place.X) < MostCoordinate && Math.Abs(place.Y) < MostCoordinate && Math.Abs(heights[i]) < MostHeight))
+                {
+                    throw new GroundDataException(FormattableString.Invariant($"{name}: line {table.Rows[i].Line} is nowhere on the earth (height {heights[i]:G6} m); mend it or take it out."));
+                }
+
                 string shot = table.Text(table.Rows[i], "name");
                 shots.Add(new SurveyShot(shot.Length > 0 ? shot : FormattableString.Invariant($"line {table.Rows[i].Line}"), place.X, place.Y, heights[i]));
             }

@@ -1,4 +1,6 @@
+using System.Text;
 using System.Text.Json;
+using System.Text.Unicode;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.IO.Converters;
 
@@ -13,7 +15,7 @@ internal sealed record GeoJsonFeature(int Number, Geometry Shape, JsonElement Pr
     /// <summary>A text property, or null.</summary>
     public string? Text(string name) =>
         Properties.ValueKind == JsonValueKind.Object && Properties.TryGetProperty(name, out JsonElement v)
-            ? v.ValueKind switch { JsonValueKind.String => v.GetString(), JsonValueKind.Number => v.GetRawText(), _ => null }
+            ? v.ValueKind switch { JsonValueKind.String => GeoJsonFeatures.TextOf(v), JsonValueKind.Number => v.GetRawText(), _ => null }
             : null;
 }
 
@@ -53,9 +55,15 @@ internal static class GeoJsonFeatures
         }
 
         JsonDocument document;
+        byte[] text = ReadAll(stream, name);
+        if (!Utf8.IsValid(text))
+        {
+            throw new GroundDataException($"{name}: it is not text in UTF-8; export it as GeoJSON in WGS 84 longitude and latitude.");
+        }
+
         try
         {
-            document = JsonDocument.Parse(stream, new JsonDocumentOptions { AllowTrailingCommas = false });
+            document = JsonDocument.Parse(text.AsMemory(text.AsSpan().StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0), new JsonDocumentOptions { AllowTrailingCommas = false });
         }
         catch (JsonException e)
         {
@@ -97,6 +105,35 @@ internal static class GeoJsonFeatures
 
             return features;
         }
+    }
+
+    /// <summary>The text of an element; null where it holds half a character.</summary>
+    internal static string? TextOf(JsonElement element)
+    {
+        try
+        {
+            return element.GetString();
+        }
+        catch (InvalidOperationException)
+        {
+            return null;
+        }
+    }
+
+    private static byte[] ReadAll(Stream stream, string name)
+    {
+        using MemoryStream all = new();
+        byte[] buffer = new byte[1 << 14];
+        for (int got = stream.Read(buffer); got > 0; got = stream.Read(buffer))
+        {
+            all.Write(buffer, 0, got);
+            if (all.Length > MostBytes)
+            {
+                throw new GroundDataException($"{name}: it is larger than 100 MB; a field's GeoJSON holds a few outlines.");
+            }
+        }
+
+        return all.ToArray();
     }
 
     private static void Add(List<GeoJsonFeature> features, JsonElement feature, string name)
@@ -156,7 +193,7 @@ internal static class GeoJsonFeatures
         }
 
         string? said = crs.ValueKind == JsonValueKind.Object && crs.TryGetProperty("properties", out JsonElement p) && p.ValueKind == JsonValueKind.Object
-            && p.TryGetProperty("name", out JsonElement n) && n.ValueKind == JsonValueKind.String ? n.GetString() : null;
+            && p.TryGetProperty("name", out JsonElement n) && n.ValueKind == JsonValueKind.String ? TextOf(n) : null;
         string plain = (said ?? "").ToUpperInvariant();
         if (plain.EndsWith("CRS84", StringComparison.Ordinal) || plain.EndsWith(":4326", StringComparison.Ordinal) || plain is "EPSG:4326" or "WGS84" or "WGS 84")
         {
@@ -167,7 +204,7 @@ internal static class GeoJsonFeatures
     }
 
     private static string? TypeOf(JsonElement element) =>
-        element.ValueKind == JsonValueKind.Object && element.TryGetProperty("type", out JsonElement t) && t.ValueKind == JsonValueKind.String ? t.GetString() : null;
+        element.ValueKind == JsonValueKind.Object && element.TryGetProperty("type", out JsonElement t) && t.ValueKind == JsonValueKind.String ? TextOf(t) : null;
 
     private static GroundDataException NotGeoJson(string name) =>
         new($"{name}: it is JSON but not GeoJSON; export it as GeoJSON in WGS 84 longitude and latitude.");

@@ -1,0 +1,96 @@
+using System.Diagnostics;
+using System.Globalization;
+using Keyline;
+using Keyline.Fuzzing;
+
+// Damages small sound files of every kind, seed by seed, and gives them to the readers. Each must be read, or refused with an
+// error of the library's own family, within five seconds and with no more memory than stated here.
+//   --files N or --seconds S (default 60 seconds), --seed K (default 1)
+const int mostSeconds = 5;
+
+// What a reader may allocate: whole files and their tags a few times over, what deflate can unpack (1100 to 1), and the grids
+// of the most cells it was told to make, before and after resampling.
+const long mostBytesAtLeast = 96L << 20;
+const long mostBytesPerByte = 2500;
+
+long Number(string flag, long otherwise) => Array.IndexOf(args, flag) is >= 0 and int at && at + 1 < args.Length ? long.Parse(args[at + 1], CultureInfo.InvariantCulture) : otherwise;
+long files = Number("--files", 0);
+long seconds = Number("--seconds", files > 0 ? long.MaxValue / TimeSpan.TicksPerSecond : 60);
+ulong seed = (ulong)Number("--seed", 1);
+
+string doing = "";
+byte[] input = [];
+long since = Stopwatch.GetTimestamp();
+Thread watch = new(() =>
+{
+    while (true)
+    {
+        Thread.Sleep(500);
+        if (Stopwatch.GetElapsedTime(Volatile.Read(ref since)).TotalSeconds > mostSeconds)
+        {
+            Fail("took more than five seconds");
+        }
+    }
+}) { IsBackground = true };
+watch.Start();
+
+Stopwatch clock = Stopwatch.StartNew();
+long done = 0, read = 0, worst = 0;
+double slowest = 0;
+Dictionary<string, long> counts = [];
+for (; (files == 0 || done < files) && clock.Elapsed.TotalSeconds < seconds; done++)
+{
+    Dice dice = new((seed << 32) + (ulong)done);
+    Kind kind = Corpus.Kinds[dice.Below(Corpus.Kinds.Count)];
+    input = Mutation.Of(kind.Sound, dice.Below(kind.Sound.Length), dice);
+    doing = string.Create(CultureInfo.InvariantCulture, $"{kind.Name}, seed {seed}, file {done}");
+    counts[kind.Name] = counts.GetValueOrDefault(kind.Name) + 1;
+    long before = GC.GetTotalAllocatedBytes();
+    Volatile.Write(ref since, Stopwatch.GetTimestamp());
+    try
+    {
+        kind.Read(new MemoryStream(input));
+        read++;
+    }
+    catch (KeylineException)
+    {
+        // Refused, as it should be.
+    }
+    catch (Exception e)
+    {
+        Fail($"threw {e}");
+    }
+
+    slowest = Math.Max(slowest, Stopwatch.GetElapsedTime(since).TotalSeconds);
+    long took = GC.GetTotalAllocatedBytes() - before;
+    worst = Math.Max(worst, took);
+    if (took > mostBytesAtLeast + (mostBytesPerByte * input.Length))
+    {
+        Fail(string.Create(CultureInfo.InvariantCulture, $"allocated {took} bytes for {input.Length}"));
+    }
+}
+
+Console.WriteLine(string.Create(
+    CultureInfo.InvariantCulture,
+    $"{done} damaged files: {read} read, {done - read} refused, none otherwise; slowest {1000 * slowest:0} ms, most memory {worst / 1e6:0.0} MB ({string.Join(", ", counts.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => $"{c.Value} {c.Key}"))})"));
+return 0;
+
+void Fail(string what)
+{
+    string path = Path.Combine(Path.GetTempPath(), "keyline-fuzz-input");
+    File.WriteAllBytes(path, input);
+    Console.WriteLine($"{doing}: {what}; the file is {path}");
+    Environment.Exit(1);
+}
+
+/// <summary>Stands in for the test framework in the sample files shared with the tests.</summary>
+internal static class Assert
+{
+    public static void True(bool holds, string what = "A sample file could not be made.")
+    {
+        if (!holds)
+        {
+            throw new InvalidOperationException(what);
+        }
+    }
+}
