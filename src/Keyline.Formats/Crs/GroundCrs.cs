@@ -38,6 +38,12 @@ public sealed class GroundCrs
         {
             // The step to its own longitude and latitude only: the datum is ours to shift.
             ProjectedCoordinateSystem system = mapping.System;
+            if (!system.GeographicCoordinateSystem.EqualParams(system.GeographicCoordinateSystem))
+            {
+                // Something in it is not a number; ProjNET would look forever for a system equal to it.
+                throw new GroundDataException($"The coordinate system \"{name}\" has a parameter that is not a number: write it as EPSG:32610, or save the .prj file again.");
+            }
+
             CoordinateTransformationFactory factory = new();
             _unproject = factory.CreateFromCoordinateSystems(system, system.GeographicCoordinateSystem).MathTransform;
             _project = factory.CreateFromCoordinateSystems(system.GeographicCoordinateSystem, system).MathTransform;

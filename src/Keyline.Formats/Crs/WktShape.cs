@@ -81,7 +81,7 @@ internal static class WktShape
                 at++;
             }
 
-            return open.Count > 0 && double.TryParse(text.AsSpan(start, at - start), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out _);
+            return open.Count > 0 && double.TryParse(text.AsSpan(start, at - start), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out double number) && double.IsFinite(number);
         }
 
         while (at < text.Length && (char.IsAsciiLetterOrDigit(text[at]) || text[at] == '_'))

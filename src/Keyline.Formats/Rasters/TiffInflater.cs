@@ -52,8 +52,9 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
             // The checksum is only looked at when the end is reached.
             _ = inflate.ReadByte();
         }
-        catch (InvalidDataException e)
+        catch (Exception e) when (e is InvalidDataException or IOException)
         {
+            // Some damage makes zlib itself give up.
             throw new InvalidDataException(FormattableString.Invariant($"its {(image.Tiled ? "tile" : "strip")} {block} is damaged ({e.Message.TrimEnd('.')}); fetch the file again"), e);
         }
 

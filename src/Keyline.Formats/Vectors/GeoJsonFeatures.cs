@@ -157,7 +157,7 @@ internal static class GeoJsonFeatures
         }
         catch (Exception e) when (e is JsonException or ArgumentException or InvalidOperationException or FormatException or NotSupportedException or NullReferenceException or InvalidCastException or KeyNotFoundException)
         {
-            string why = e is ArgumentException && e.Message.Contains("LinearRing", StringComparison.OrdinalIgnoreCase)
+            string why = e is ArgumentException && (e.Message.Contains("LinearRing", StringComparison.OrdinalIgnoreCase) || e.Message.Contains("closed", StringComparison.OrdinalIgnoreCase))
                 ? "a ring is not closed or has fewer than four positions; end it with its first position"
                 : "its shape cannot be read; export it again as GeoJSON";
             throw new GroundDataException(FormattableString.Invariant($"{name}: feature {number}: {why}."), e);

@@ -63,7 +63,6 @@ public sealed class FieldReaderTests
     [InlineData("{\"type\":\"Point\",\"coordinates\":[-122,36]}", "must be a Polygon")]
     [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[-122,36],[-121.99,36],[-121.99,36.01],[-122,36.01]]]}", "not closed")]
     [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[-122,36],[-121.99,36.01],[-121.99,36],[-122,36.01],[-122,36]]]}", "not a simple area")]
-    [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[-122,36],[-121.99,36],[-121.98,36],[-122,36]]]}", "area")]
     [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[600000,4000000],[600100,4000000],[600100,4000100],[600000,4000000]]]}", "metres of a projection")]
     [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[-122,\"36\"],[-121,36],[-121,37],[-122,36]]]}", "cannot be read")]
     [InlineData("{\"type\":\"Polygon\",\"coordinates\":[[[-122],[-121,36],[-121,37],[-122]]]}", "feature 1")]
