@@ -34,6 +34,7 @@ public sealed class GroundCrs
         Wkt = wkt;
         DatumNote = datumNote;
         _shift = geographic.Shift;
+        Geographic = geographic;
         if (plane is { } mapping)
         {
             // The step to its own longitude and latitude only: the datum is ours to shift.
@@ -50,6 +51,9 @@ public sealed class GroundCrs
             _plane = mapping;
         }
     }
+
+    /// <summary>The longitudes and latitudes it is projected from.</summary>
+    internal GeographicEntry Geographic { get; }
 
     /// <summary>Name of the system.</summary>
     public string Name { get; }

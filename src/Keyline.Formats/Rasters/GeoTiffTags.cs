@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 using BitMiracle.LibTiff.Classic;
 using Keyline.Elevation;
 
@@ -11,17 +10,16 @@ internal static class GeoTiffTags
     private const TiffTag PixelScale = (TiffTag)33550;
     private const TiffTag TiePoint = (TiffTag)33922;
     private const TiffTag KeyDirectory = (TiffTag)34735;
+    private const TiffTag KeyNumbers = (TiffTag)34736;
     private const TiffTag KeyTexts = (TiffTag)34737;
     private const TiffTag NoData = (TiffTag)42113;
-
-    private const int UserDefined = 32767;
-    private const int MetreCode = 9001;
 
     private static readonly TiffFieldInfo[] Fields =
     [
         new(PixelScale, -1, -1, TiffType.DOUBLE, FieldBit.Custom, true, true, "ModelPixelScale"),
         new(TiePoint, -1, -1, TiffType.DOUBLE, FieldBit.Custom, true, true, "ModelTiepoint"),
         new(KeyDirectory, -1, -1, TiffType.SHORT, FieldBit.Custom, true, true, "GeoKeyDirectory"),
+        new(KeyNumbers, -1, -1, TiffType.DOUBLE, FieldBit.Custom, true, true, "GeoDoubleParams"),
         new(KeyTexts, -1, -1, TiffType.ASCII, FieldBit.Custom, true, false, "GeoAsciiParams"),
         new(NoData, -1, -1, TiffType.ASCII, FieldBit.Custom, true, false, "GDAL_NODATA"),
     ];
@@ -61,39 +59,33 @@ internal static class GeoTiffTags
 
     private static void SetKeys(Tiff tiff, GroundCrs crs, bool heights)
     {
-        StringBuilder texts = new();
-        List<short> keys = [1, 1, 1, 0];
-        void Short(int key, int value) => keys.AddRange([(short)key, 0, 1, (short)value]);
-        void Text(int key, string text)
+        GeoKeyList keys = new();
+        keys.Short(1024, crs.IsGeographic ? 2 : 1);
+        keys.Short(1025, 1);
+        if (crs.EpsgCode is int code and > 0 and < GeoKeyList.UserDefined)
         {
-            // A bar ends a text here, and letters beyond ASCII are not allowed.
-            string plain = new([.. text.Select(ch => ch is > '\x7e' or < ' ' or '|' ? '?' : ch)]);
-            keys.AddRange([(short)key, unchecked((short)34737), (short)(plain.Length + 1), (short)texts.Length]);
-            texts.Append(plain).Append('|');
-        }
-
-        Short(1024, crs.IsGeographic ? 2 : 1);
-        Short(1025, 1);
-        if (crs.EpsgCode is int code and > 0 and < UserDefined)
-        {
-            Short(crs.IsGeographic ? 2048 : 3072, code);
+            keys.Short(crs.IsGeographic ? 2048 : 3072, code);
         }
         else
         {
-            Short(crs.IsGeographic ? 2048 : 3072, UserDefined);
-            Text(crs.IsGeographic ? 2049 : 3073, "ESRI PE String = " + crs.Wkt);
+            keys.Describe(crs);
         }
 
         if (heights)
         {
-            Short(4099, MetreCode);
+            keys.Short(4099, GeoKeyList.MetreCode);
         }
 
-        keys[3] = (short)((keys.Count / 4) - 1);
-        tiff.SetField(KeyDirectory, keys.Count, keys.ToArray());
-        if (texts.Length > 0)
+        short[] table = keys.Table();
+        tiff.SetField(KeyDirectory, table.Length, table);
+        if (keys.Numbers.Length > 0)
         {
-            tiff.SetField(KeyTexts, texts.ToString());
+            tiff.SetField(KeyNumbers, keys.Numbers.Length, keys.Numbers);
+        }
+
+        if (keys.Texts.Length > 0)
+        {
+            tiff.SetField(KeyTexts, keys.Texts);
         }
     }
 }
