@@ -10,7 +10,7 @@ const int mostSeconds = 5;
 
 // What a reader may allocate: whole files and their tags a few times over, what deflate can unpack (1100 to 1), and the grids
 // of the most cells it was told to make, before and after resampling.
-const long mostBytesAtLeast = 96L << 20;
+const long mostBytesAtLeast = 64L << 20;
 const long mostBytesPerByte = 2500;
 
 long Number(string flag, long otherwise) => Array.IndexOf(args, flag) is >= 0 and int at && at + 1 < args.Length ? long.Parse(args[at + 1], CultureInfo.InvariantCulture) : otherwise;
