@@ -100,6 +100,26 @@ public sealed class GdalConverterTests : IDisposable
         }
     }
 
+    [Fact]
+    public void Read_BigEndianIntegersPlacedByTheirCentre_AreTheBaselinesScaledHeights()
+    {
+        Need();
+        ElevationReadOptions options = WithGdal with { Crs = GroundCrs.FromEpsg(32610) };
+        ElevationSource baseline = ElevationReader.Read(TrialData.File("odd", "a01_baseline_strip.tif"), options);
+        ElevationSource source = ElevationReader.Read(TrialData.File("odd", "b14_bil_int16_be.bil"), options);
+        Assert.Equal(baseline.Grid.Frame, source.Grid.Frame);
+        Assert.Equal(655f, source.Grid[10, 20]);
+        Assert.Equal(71, source.Grid.Heights.ToArray().Count(float.IsNaN));
+        for (int r = 0; r < 53; r++)
+        {
+            for (int c = 0; c < 71; c++)
+            {
+                float z = source.Grid[r, c];
+                Assert.True(float.IsNaN(z) || Math.Abs(((baseline.Grid[r, c] - 200) * 10) - z) <= 0.51, $"row {r}, column {c}");
+            }
+        }
+    }
+
     [Theory]
     [InlineData("c01_truncated_half.tif")]
     [InlineData("c07_unknown_compression.tif")]

@@ -66,6 +66,9 @@ internal static class EpsgTable
     /// <summary>The geographic system of a code, or null.</summary>
     public static GeographicEntry? Geographic(int code) => Loaded.Value.Geographic.GetValueOrDefault(code);
 
+    /// <summary>The projected system of this name, in whichever spelling, or null where none or several have it.</summary>
+    public static ProjectedEntry? ProjectedNamed(string name) => Loaded.Value.ByName.GetValueOrDefault(Plain(name));
+
     /// <summary>The geographic system on a datum of this name, in whichever spelling, or null.</summary>
     public static GeographicEntry? ByDatumName(string name) => Loaded.Value.ByDatum.GetValueOrDefault(Plain(name));
 
@@ -83,7 +86,7 @@ internal static class EpsgTable
         using Stream stream = typeof(EpsgTable).Assembly.GetManifestResourceStream("Keyline.Formats.epsg.txt")
             ?? throw new InvalidOperationException("The table of coordinate systems is missing from the assembly.");
         using StreamReader reader = new(stream, Encoding.UTF8);
-        Tables tables = new([], [], []);
+        Tables tables = new([], [], [], []);
         while (reader.ReadLine() is { } line)
         {
             string[] part = line.Split('|');
@@ -100,7 +103,10 @@ internal static class EpsgTable
             else if (part[0] == "P")
             {
                 int code = Integer(part[1]);
-                tables.Projected.Add(code, new ProjectedEntry(code, part[2], tables.Geographic[Integer(part[3])], Number(part[4]), part[5], Array.ConvertAll(part[6..], Number)));
+                ProjectedEntry entry = new(code, part[2], tables.Geographic[Integer(part[3])], Number(part[4]), part[5], Array.ConvertAll(part[6..], Number));
+                tables.Projected.Add(code, entry);
+                string plain = Plain(entry.Name);
+                tables.ByName[plain] = tables.ByName.ContainsKey(plain) ? null : entry;
             }
         }
 
@@ -117,5 +123,5 @@ internal static class EpsgTable
 
     private static int Integer(string text) => int.Parse(text, NumberStyles.Integer, CultureInfo.InvariantCulture);
 
-    private sealed record Tables(Dictionary<int, GeographicEntry> Geographic, Dictionary<int, ProjectedEntry> Projected, Dictionary<string, GeographicEntry> ByDatum);
+    private sealed record Tables(Dictionary<int, GeographicEntry> Geographic, Dictionary<int, ProjectedEntry> Projected, Dictionary<string, GeographicEntry> ByDatum, Dictionary<string, ProjectedEntry?> ByName);
 }

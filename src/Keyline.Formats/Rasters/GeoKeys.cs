@@ -1,11 +1,12 @@
 using System.Globalization;
 using System.Text;
+using System.Text.RegularExpressions;
 
 namespace Keyline.Formats;
 
 /// <summary>The GeoTIFF keys of an image: coordinate system, units, and whether coordinates mean centres or corners of cells.</summary>
 /// <remarks>Source: OGC 19-008r4, GeoTIFF 1.1 (2019), sections 7 and annex B.</remarks>
-internal sealed class GeoKeys
+internal sealed partial class GeoKeys
 {
     private const int UserDefined = 32767;
     private readonly Dictionary<int, int> _shorts = [];
@@ -129,7 +130,8 @@ internal sealed class GeoKeys
 
         if (model == 1 || projected == UserDefined)
         {
-            return GroundCrs.FromWkt(ProjectedWkt());
+            bool nameOnly = Short(3075) == 0 && Short(3074) is 0 or UserDefined;
+            return nameOnly && NamedByCitation(citation) is { } code ? GroundCrs.FromEpsg(code) : GroundCrs.FromWkt(ProjectedWkt());
         }
 
         if (model == 2 || geographic > 0)
@@ -139,6 +141,26 @@ internal sealed class GeoKeys
 
         return model == 3 ? throw new GroundDataException("It is in geocentric coordinates: reproject the elevation to the UTM zone of the field.") : null;
     }
+
+    // A file may tell its system in words alone: by its name in the EPSG dataset, or as a UTM zone on the datum of its keys.
+    private int? NamedByCitation(string citation)
+    {
+        foreach (string part in citation.Split(['|', '=', '\n', ';']))
+        {
+            if (EpsgTable.ProjectedNamed(part) is { } named)
+            {
+                return named.Code;
+            }
+        }
+
+        Match zone = UtmWords().Match(citation);
+        return zone.Success && EpsgTable.Geographic(Short(2048)) is { } geographic
+            ? EpsgTable.ProjectedNamed($"{geographic.Name} / UTM zone {zone.Groups[1].Value}{zone.Groups[2].Value[..1].ToUpperInvariant()}")?.Code
+            : null;
+    }
+
+    [GeneratedRegex(@"UTM\s+zone\s+(\d{1,2})\s*,?\s*(N|S|Northern|Southern)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant)]
+    private static partial Regex UtmWords();
 
     private string ProjectedWkt()
     {

@@ -31,6 +31,9 @@ internal sealed class TiffDirectory
     /// <summary>Whether the file's numbers begin with their least byte.</summary>
     public bool IsLittleEndian => _little;
 
+    /// <summary>Whether it is a BigTIFF, whose offsets have 64 bits.</summary>
+    public bool IsBig => _big;
+
     /// <summary>Whether four bytes begin a TIFF file.</summary>
     public static bool IsTiff(ReadOnlySpan<byte> head) =>
         head.Length >= 4 && ((head[0] == 'I' && head[1] == 'I' && head[2] is 42 or 43 && head[3] == 0)

@@ -107,6 +107,12 @@ internal sealed class TiffImage
             throw new UnreadFormatException("its 64-bit heights are stored as differences (predictor 2) with a compression for which that is not read here; write it again with deflate compression");
         }
 
+        // LibTiff.NET takes the directory of such a file for damaged.
+        if (tags.IsBig && !tags.IsLittleEndian && !TiffInflater.Handles(image))
+        {
+            throw new UnreadFormatException("it is a BigTIFF with the most significant byte first and a compression for which that is not read here; write it again with deflate compression");
+        }
+
         image.CheckBlocks(fileLength, most, maximumCells);
         return image;
     }

@@ -4,7 +4,7 @@ using System.Runtime.InteropServices;
 
 namespace Keyline.Formats;
 
-/// <summary>Decodes deflate-compressed blocks with the framework's own inflate, which is twice as fast as LibTiff.NET's.</summary>
+/// <summary>Decodes plain and deflate-compressed blocks, the latter with the framework's own inflate, which is twice as fast as LibTiff.NET's.</summary>
 /// <remarks>
 /// <para>Promises: checks the stream's checksum; undoes predictors 2 (whole-number differences, 8 to 64 bits) and 3
 /// (floating-point byte planes, most significant first whatever the file's byte order).</para>
@@ -12,12 +12,14 @@ namespace Keyline.Formats;
 /// </remarks>
 internal sealed class TiffInflater(Stream stream, TiffImage image)
 {
+    private const int Plain = 1;
+
     private byte[] _raw = [];
     private byte[] _planes = [];
 
     /// <summary>Whether an image can be decoded here.</summary>
     public static bool Handles(TiffImage image) =>
-        image.Compression is 8 or 32946 && image.Predictor is 1 or 2 or 3 && image.Tags.Integer(266, 1) == 1
+        image.Compression is Plain or 8 or 32946 && image.Predictor is 1 or 2 or 3 && image.Tags.Integer(266, 1) == 1
         && (image.Bits % 8 == 0 || image.Predictor == 1) && (image.Bits is 1 or 8 or 16 or 32 or 64);
 
     /// <summary>Decodes one block into this machine's byte order.</summary>
@@ -28,6 +30,27 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
     public void Read(int block, byte[] target, int length)
     {
         int count = checked((int)image.ByteCounts[block]);
+        if (image.Compression == Plain)
+        {
+            if (count < length)
+            {
+                throw new InvalidDataException(Damaged(block, "it ends too soon"));
+            }
+
+            lock (stream)
+            {
+                stream.Position = image.Offsets[block];
+                stream.ReadExactly(target, 0, length);
+            }
+
+            if (!image.Tags.IsLittleEndian)
+            {
+                Swap(target.AsSpan(0, length));
+            }
+
+            return;
+        }
+
         if (_raw.Length < count)
         {
             _raw = new byte[count];
@@ -55,7 +78,7 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
         catch (Exception e) when (e is InvalidDataException or IOException)
         {
             // Some damage makes zlib itself give up.
-            throw new InvalidDataException(FormattableString.Invariant($"its {(image.Tiled ? "tile" : "strip")} {block} is damaged ({e.Message.TrimEnd('.')}); fetch the file again"), e);
+            throw new InvalidDataException(Damaged(block, e.Message.TrimEnd('.')), e);
         }
 
         Span<byte> bytes = target.AsSpan(0, length);
@@ -82,6 +105,9 @@ internal sealed class TiffInflater(Stream stream, TiffImage image)
             }
         }
     }
+
+    private string Damaged(int block, string how) =>
+        FormattableString.Invariant($"its {(image.Tiled ? "tile" : "strip")} {block} is damaged ({how}); fetch the file again");
 
     private void UndoDifferences(Span<byte> row)
     {

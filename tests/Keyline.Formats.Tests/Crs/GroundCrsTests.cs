@@ -124,6 +124,8 @@ public sealed class GroundCrsTests
     [InlineData("GEOGCS[\"g\",DATUM[\"WGS_1984\",SPHEROID[\"WGS 84\",6378137,298.257223563]],PRIMEM[\"Paris\",2.33722917],UNIT[\"degree\",0.0174532925199433]]", "Paris")]
     [InlineData("PROJCRS[\"x\",BASEGEOGCRS[\"WGS 84\"]]", "WKT 2")]
     [InlineData("PROJCS[\"cut", "not WKT")]
+    [InlineData("PROJCS[\"cut\",GEOGCS[\"g\",DATUM[\"WGS_1984\",SPHEROID[\"WGS 84\",6378137,298.257223563]],PRIMEM[\"Greenwich\",0],UNIT[\"degree\",0.0174532925199433]],PROJECTION[\"Transverse_Mercator\"],PARAMETER[\"latitude_of", "not WKT")]
+    [InlineData("GEOGCS[\"g\",DATUM[\"WGS_1984\",SPHEROID[\"WGS 84\",6378137,298.257223563]", "not WKT")]
     [InlineData("hello", "not WKT")]
     public void FromWkt_UnusableText_IsRefused(string wkt, string says) =>
         Assert.Contains(says, Assert.Throws<GroundDataException>(() => GroundCrs.FromWkt(wkt)).Message, StringComparison.Ordinal);

@@ -199,6 +199,90 @@ public sealed class OddRasterTests
         Assert.Contains(says, e.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("d_ModelTiepointTag_z_non_zero_but_ModelPixelScaleTag_z_zero.tif", "all of its heights are 107 m")]
+    [InlineData("d_bigtiff_four_strip_be_short.tif", "where its cells lie")]
+    [InlineData("d_epsg4326_3855_geotiff1_1.tif", "all of its heights are 0 m")]
+    [InlineData("d_float32_almost_nodata_max_float32.tif", "all of its heights are 0 m")]
+    [InlineData("d_float32_with_nodata_slightly_above_float_max.tif", "where its cells lie")]
+    [InlineData("d_geomatrix.tif", "outside where WGS 84 / UTM zone 10N")]
+    [InlineData("d_negative_scaley.tif", "all of its heights are 107 m")]
+    [InlineData("d_non_square_pixels.tif", "all of its heights are 0 m")]
+    [InlineData("d_sparse_nodata_one.tif", "where its cells lie")]
+    [InlineData("d_tiled_blockysize_larger_than_rasterysize.tif", "where its cells lie")]
+    [InlineData("d_uint16_nodata_65535_bigtiff.tif", "where its cells lie")]
+    public void Open_FileWithoutGroundToPlan_HoldsWhatGdalReadsAndIsRefusedAsGround(string file, string says)
+    {
+        string path = TrialData.File("odd", file);
+        ElevationReadOptions options = new() { Crs = Utm10 };
+        Assert.Contains(says, Assert.Throws<GroundDataException>(() => ElevationReader.Read(path, options)).Message, StringComparison.Ordinal);
+        JsonElement gdal = Expected(file);
+        string folder = Directory.CreateTempSubdirectory("keyline-odd-").FullName;
+        try
+        {
+            bool placed = gdal.GetProperty("gt").ValueKind == JsonValueKind.Array;
+            if (!placed)
+            {
+                // As its user would mend it: a world file beside it.
+                File.Copy(path, Path.Combine(folder, file));
+                path = Path.Combine(folder, file);
+                File.WriteAllText(Path.ChangeExtension(path, ".tfw"), "1\n0\n0\n-1\n700000.5\n3999999.5\n");
+            }
+
+            using FileStream stream = File.OpenRead(path);
+            using RawFile raw = GeoTiffReader.Open(stream, file, new Sidecars(path), options);
+            Assert.Equal(gdal.GetProperty("rows").GetInt32(), raw.Rows);
+            Assert.Equal(gdal.GetProperty("cols").GetInt32(), raw.Columns);
+            double[] gt = placed ? [.. gdal.GetProperty("gt").EnumerateArray().Select(v => v.GetDouble())] : [700_000, 1, 0, 4_000_000, 0, -1];
+            Assert.Equal(gt, [raw.Mapping.X, raw.Mapping.A, raw.Mapping.B, raw.Mapping.Y, raw.Mapping.C, raw.Mapping.D], (a, b) => Math.Abs(a - b) < 1e-6);
+            float[] heights = raw.Read(raw.Whole, TestContext.Current.CancellationToken);
+            Assert.Equal(gdal.GetProperty("masked").GetInt32(), heights.Count(float.IsNaN));
+            int[] cell = [.. gdal.GetProperty("cell").EnumerateArray().Select(v => v.GetInt32())];
+            float read = heights[(cell[0] * raw.Columns) + cell[1]];
+            if (heights.Any(z => !float.IsNaN(z)))
+            {
+                Assert.Equal((float)gdal.GetProperty("value").GetDouble(), read);
+                Assert.Equal((float)gdal.GetProperty("min").GetDouble(), heights.Where(z => !float.IsNaN(z)).Min());
+                Assert.Equal((float)gdal.GetProperty("max").GetDouble(), heights.Where(z => !float.IsNaN(z)).Max());
+            }
+        }
+        finally
+        {
+            Directory.Delete(folder, true);
+        }
+    }
+
+    [Fact]
+    public void Read_BigEndianBigTiffOfACodecForWhichThatIsUnread_NamesTheWayOut()
+    {
+        byte[] file = File.ReadAllBytes(TrialData.File("odd", "d_bigtiff_four_strip_be_short.tif"));
+        int compression = file.AsSpan().IndexOf(new byte[] { 1, 3, 0, 3 });
+        file[compression + 13] = 5;
+        UnreadFormatException e = Assert.Throws<UnreadFormatException>(() => GeoTiffReader.Open(new MemoryStream(file), "lzw.tif", new Sidecars(null), new ElevationReadOptions { Crs = Utm10 }));
+        Assert.Contains("BigTIFF with the most significant byte first", e.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Read_SpacingsOfTwoSizes_AreResampledToTheSmaller()
+    {
+        ElevationGrid grid = ElevationReader.Read(TrialData.File("odd", "b06_dx_dy.asc"), new ElevationReadOptions { Crs = Utm10 }).Grid;
+        Assert.Equal((12, 8, 1.0), (grid.Frame.Rows, grid.Frame.Columns, grid.Frame.CellSize));
+
+        // File row 2, column 3 (273.88) is centred 5 m below the north edge, 3852 being GDAL's.
+        Assert.Equal(273.88, grid.HeightAt(696682 + 3.5, 3977852 - 5), 0.01);
+    }
+
+    [Fact]
+    public void Open_FirstValueNaN_HoldsTheOneHeightThere()
+    {
+        string path = TrialData.File("odd", "d_starting_with_nan.asc");
+        using FileStream stream = File.OpenRead(path);
+        using RawFile raw = AsciiGridReader.Open(stream, "d_starting_with_nan.asc", new Sidecars(path), new ElevationReadOptions { Crs = Utm10 });
+        float[] heights = raw.Read(raw.Whole, TestContext.Current.CancellationToken);
+        Assert.Equal(24, heights.Count(float.IsNaN));
+        Assert.Equal(1f, heights[(2 * 5) + 2]);
+    }
+
     private static JsonElement Expected(string file)
     {
         // The record holds bare NaN and Infinity, which JSON does not know.
