@@ -40,17 +40,18 @@ internal static class SurveyReader
             }
         }
 
+        SurveyOptions how = options.Survey ?? new SurveyOptions();
         SurveySurface surface;
         try
         {
-            surface = SurveySurface.Fit(shots, options.Survey, cancellation);
+            surface = SurveySurface.Fit(shots, how with { MaximumCells = Math.Min(how.MaximumCells, options.MaximumCells) }, cancellation);
         }
         catch (GroundDataException e)
         {
             throw new GroundDataException($"{name}: {e.Message}", e);
         }
 
-        Tell(surface, shots.Count, options.Survey ?? new SurveyOptions(), notes);
+        Tell(surface, shots.Count, how, notes);
         GridFrame frame = surface.Ground.Frame;
         return new HeldFile
         {

@@ -23,6 +23,9 @@ public sealed record SurveyOptions
     /// <summary>Most shots a thin plate is put through when nothing else is asked for.</summary>
     public const int MostForThinPlate = 800;
 
+    /// <summary>Most cells a surface is given when nothing else is asked for.</summary>
+    public const long DefaultMaximumCells = 25_000_000;
+
     /// <value>The method; null for the thin plate up to 800 shots and triangles beyond.</value>
     public SurveyMethod? Method { get; init; }
 
@@ -35,6 +38,9 @@ public sealed record SurveyOptions
 
     /// <value>Whether shots that look like blunders are kept. They are listed either way.</value>
     public bool KeepSuspects { get; init; }
+
+    /// <value>Most cells the surface may have; more is refused before memory is taken.</value>
+    public long MaximumCells { get; init; } = DefaultMaximumCells;
 }
 
 /// <summary>A shot, and how far it lies from the surface made without it.</summary>

@@ -24,7 +24,6 @@ public sealed class SurveySurface
     private const double MostSuspects = 0.1;
     private const double NearInSpacings = 4.0;
     private const double MostWork = 4e9;
-    private const long MostCells = 25_000_000;
 
     // Tried from a plate through every shot to one that is stiff; in units of the plate over a box of side 1.
     private static readonly double[] Smoothings = [0, 1e-5, 1e-4, 1e-3, 1e-2];
@@ -100,7 +99,7 @@ public sealed class SurveySurface
         }
 
         double spacing = ShotPlaces.UsualSpacing(single);
-        GridFrame frame = FrameOf(outline, options.CellSize ?? ShotPlaces.CellFor(spacing), method == SurveyMethod.ThinPlate ? single.Count : 1);
+        GridFrame frame = FrameOf(outline, options.CellSize ?? ShotPlaces.CellFor(spacing), method == SurveyMethod.ThinPlate ? single.Count : 1, options.MaximumCells);
         ShotFit fit = method == SurveyMethod.Triangles ? new TriangleFit(single)
             : options.Smoothing is { } smoothing ? ThinPlateFit.Of(single, smoothing, cancellationToken)
             : ThinPlateFit.Best(single, Smoothings, cancellationToken);
@@ -126,12 +125,12 @@ public sealed class SurveySurface
             repeated);
     }
 
-    private static GridFrame FrameOf(Polygon outline, double cell, int workPerCell)
+    private static GridFrame FrameOf(Polygon outline, double cell, int workPerCell, long mostCells)
     {
         Envelope box = outline.EnvelopeInternal;
         double west = Math.Floor(box.MinX / cell) * cell, north = Math.Ceiling(box.MaxY / cell) * cell;
         double rows = Math.Ceiling((north - box.MinY) / cell), columns = Math.Ceiling((box.MaxX - west) / cell);
-        return rows * columns <= MostCells && rows * columns * workPerCell <= MostWork
+        return rows * columns <= mostCells && rows * columns * workPerCell <= MostWork
             ? new GridFrame((int)Math.Max(1, rows), (int)Math.Max(1, columns), cell, west, north)
             : throw new GroundDataException(FormattableString.Invariant($"Cells of {cell:0.###} m make {rows:0} x {columns:0} of them over the survey, more than can be worked out: take larger cells."));
     }

@@ -37,6 +37,16 @@ public sealed class SurveySurfaceTests
     }
 
     [Fact]
+    public void Fit_MoreCellsThanAllowed_IsRefusedBeforeMemoryIsTaken()
+    {
+        SurveySurface sound = SurveySurface.Fit(Davis());
+        long cells = sound.Ground.Frame.CellCount;
+        GroundDataException e = Assert.Throws<GroundDataException>(() => SurveySurface.Fit(Davis(), new SurveyOptions { MaximumCells = cells - 1 }));
+        Assert.Contains("take larger cells", e.Message, StringComparison.Ordinal);
+        Assert.Equal(cells, SurveySurface.Fit(Davis(), new SurveyOptions { MaximumCells = cells }).Ground.Frame.CellCount);
+    }
+
+    [Fact]
     public void Davis_NoShotIsSuspected()
     {
         SurveySurface surface = SurveySurface.Fit(Davis());
