@@ -42,7 +42,7 @@ public static class KeylinePlanner
         progress?.Report(new PlanProgress("smoothing", 0));
         ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, smoothing, cancellationToken);
         progress?.Report(new PlanProgress("landform", 0));
-        LandformReading landform = LandformReader.Read(smoothed, null, cancellationToken);
+        LandformReading landform = LandformReader.Read(smoothed, cancellationToken: cancellationToken);
         RipLayout layout = RipLayoutDesigner.Design(near, smoothed, landform, field, options, progress, cancellationToken);
         return new KeylinePlan(field, options, near, smoothed, smoothing, landform, layout);
     }
@@ -80,7 +80,7 @@ public static class KeylinePlanner
 
         ElevationGrid near = Near(ground, around);
         ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, SmoothingLength(ground.Frame, options), cancellationToken);
-        LandformReading landform = LandformReader.Read(smoothed, null, cancellationToken);
+        LandformReading landform = LandformReader.Read(smoothed, cancellationToken: cancellationToken);
         Grid<float> position = DriftPosition.Compute(smoothed, landform, cancellationToken);
         return LayoutCheck.Run(lines, near, field, options, position, cancellationToken);
     }

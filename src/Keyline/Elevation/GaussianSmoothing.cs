@@ -6,7 +6,8 @@ namespace Keyline.Elevation;
 /// <para>Missing: stays missing, and carries no weight for its neighbours.</para>
 /// <para>Promises: a plane stays a plane, beside edges and holes too, because the bell there is corrected to first order;
 /// the same bits on any number of cores.</para>
-/// <para>Cost: linear in cells times the bell's width in cells; 40 bytes a cell while it works.</para>
+/// <para>Cost: linear in cells times the bell's width in cells, eight cells or so at once away from edges and holes; 17 bytes a
+/// cell while it works, 41 with holes.</para>
 /// <para>Source: local linear regression with a Gaussian kernel, Cleveland and Loader 1996, section 2; on full windows it
 /// is the plain Gaussian filter. <see cref="ApplyTwice"/> is twicing, Tukey 1977, Exploratory Data Analysis, ch. 16.</para>
 /// </remarks>
@@ -59,79 +60,44 @@ public static class GaussianSmoothing
 
     private static float[] Smooth(float[] heights, GridFrame frame, double deviation, CancellationToken cancellationToken)
     {
-        int rows = frame.Rows;
-        int columns = frame.Columns;
         double[] bell = Bell(deviation / frame.CellSize);
         double datum = Array.Find(heights, z => !float.IsNaN(z));
-        bool whole = !Array.Exists(heights, float.IsNaN);
-
-        // Along rows: weight w, w x, w x^2 and the same with z, x counted in cells from the centre. A grid without holes
-        // needs no more than the first passes of each, but edges are everywhere alike only for those.
-        double[] n = new double[heights.Length];
-        double[] nx = new double[heights.Length];
-        double[] nxx = new double[heights.Length];
-        double[] s = new double[heights.Length];
-        double[] sx = new double[heights.Length];
-        int reach = bell.Length - 1;
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
-        Parallel.For(0, rows, parallel, r =>
-        {
-            int row = r * columns;
-            for (int c = 0; c < columns; c++)
-            {
-                double w0 = 0;
-                double w1 = 0;
-                double w2 = 0;
-                double z0 = 0;
-                double z1 = 0;
-                for (int k = Math.Max(-reach, -c); k <= Math.Min(reach, columns - 1 - c); k++)
-                {
-                    double z = heights[row + c + k] - datum;
-                    if (!whole && double.IsNaN(z))
-                    {
-                        continue;
-                    }
-
-                    double w = bell[Math.Abs(k)];
-                    w0 += w;
-                    w1 += w * k;
-                    w2 += w * k * k;
-                    z0 += w * z;
-                    z1 += w * k * z;
-                }
-
-                int i = row + c;
-                n[i] = w0;
-                nx[i] = w1;
-                nxx[i] = w2;
-                s[i] = z0;
-                sx[i] = z1;
-            }
-        });
-
+        BellSums sums = BellSums.AlongRows(heights, frame, bell, datum, cancellationToken);
+        int rows = frame.Rows, columns = frame.Columns, reach = bell.Length - 1;
+        double all = sums.Whole * sums.Whole;
         float[] result = new float[heights.Length];
-        Parallel.For(0, rows, parallel, r =>
+        Parallel.For(0, rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
         {
+            Span<float> row = result.AsSpan(r * columns, columns);
+            Span<double> down = new double[columns];
+            bool inside = r >= reach && r < rows - reach;
+            if (inside)
+            {
+                sums.DownColumns(bell, r, down);
+            }
+
             for (int c = 0; c < columns; c++)
             {
                 int at = (r * columns) + c;
-                if (float.IsNaN(heights[at]))
-                {
-                    result[at] = float.NaN;
-                    continue;
-                }
-
-                LocalPlane plane = default;
-                for (int k = Math.Max(-reach, -r); k <= Math.Min(reach, rows - 1 - r); k++)
-                {
-                    int i = at + (k * columns);
-                    plane.Add(bell[Math.Abs(k)], k, n[i], nx[i], nxx[i], s[i], sx[i]);
-                }
-
-                result[at] = (float)(plane.AtCentre(LeastSpread) + datum);
+                row[c] = float.IsNaN(heights[at]) ? float.NaN
+                    : inside && sums.IsWholeAround(at) ? (float)((down[c] / all) + datum)
+                    : (float)(Plane(sums, bell, r, c, rows).AtCentre(LeastSpread) + datum);
             }
         });
         return result;
+    }
+
+    private static LocalPlane Plane(BellSums sums, double[] bell, int row, int column, int rows)
+    {
+        LocalPlane plane = default;
+        int reach = bell.Length - 1;
+        for (int k = Math.Max(-reach, -row); k <= Math.Min(reach, rows - 1 - row); k++)
+        {
+            (double n, double nx, double nxx, double s, double sx) = sums.Of(row + k, column);
+            plane.Add(bell[Math.Abs(k)], k, n, nx, nxx, s, sx);
+        }
+
+        return plane;
     }
 
     private static double[] Bell(double deviationInCells)

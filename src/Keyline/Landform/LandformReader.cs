@@ -20,50 +20,60 @@ public static class LandformReader
     /// <summary>Reads the landform of smoothed ground.</summary>
     /// <param name="smoothed">Heights smoothed at the implement's scale (several metres); the lines returned lie on it.</param>
     /// <param name="options">What counts as a valley, a ridge and a keypoint; null for the defaults.</param>
+    /// <param name="progress">Told of the stages.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentNullException">No ground was given.</exception>
     /// <exception cref="ArgumentOutOfRangeException">An option that no reading can be made with.</exception>
     /// <exception cref="OperationCanceledException">The work was stopped.</exception>
-    public static LandformReading Read(ElevationGrid smoothed, LandformOptions? options = null, CancellationToken cancellationToken = default)
+    public static LandformReading Read(ElevationGrid smoothed, LandformOptions? options = null, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(smoothed);
         options ??= new LandformOptions();
         options.Validate();
 
+        progress?.Report(new PlanProgress("shape of the ground", 0));
         ElevationGrid working = WorkingGround.Thin(smoothed);
         double cell = working.Frame.CellSize;
         double scale = Math.Max(options.ShapeScale, cell);
         ElevationGrid broad = GaussianSmoothing.Apply(working, scale, cancellationToken);
         GroundShape shape = GroundShape.Measure(broad, scale / 2, cancellationToken);
-        DrainageTree tree = DrainageTree.Build(working, options.MaximumSill, cancellationToken);
-        List<Stem> stems = LineNetwork.Find(working, tree, shape, 1, options);
-        List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, tree, stems);
-        List<RidgeLine> ridges = RidgeLines.Make(smoothed, working, tree, shape, stems, options, cancellationToken);
+        progress?.Report(new PlanProgress("drainage", 0));
+        ElevationGrid inverted = Invert(working);
+        DrainageTree[] trees = new DrainageTree[2];
+        Parallel.For(0, 2, new ParallelOptions { CancellationToken = cancellationToken }, i => trees[i] = i == 0
+            ? DrainageTree.Build(working, options.MaximumSill, cancellationToken)
+            : DrainageTree.Build(inverted, double.PositiveInfinity, cancellationToken));
+        progress?.Report(new PlanProgress("valley lines", 0));
+        List<Stem> stems = LineNetwork.Find(working, trees[0], shape, 1, options);
+        List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, trees[0], stems);
+        progress?.Report(new PlanProgress("ridge lines", 0));
+        List<RidgeLine> ridges = RidgeLines.Make(smoothed, inverted, trees[0], trees[1], shape, stems, options);
+        progress?.Report(new PlanProgress("landform position", 0));
         Grid<float> position = LandformPosition.Solve(
             smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, cancellationToken);
 
-        List<Keypoint> keypoints = [];
-        List<ContourKeyline> keylines = [];
-        foreach (ValleyLines.Made m in made)
+        progress?.Report(new PlanProgress("keypoints", 0));
+        (Keypoint? Keypoint, ContourKeyline? Keyline)[] found = new (Keypoint?, ContourKeyline?)[made.Count];
+        Parallel.For(0, made.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
         {
-            cancellationToken.ThrowIfCancellationRequested();
-            if (!m.Valley.IsPrimary && m.Valley.Order > 2)
+            ValleyLines.Made m = made[i];
+            if (m.Valley.IsPrimary || m.Valley.Order <= 2)
             {
-                continue;
+                Keypoint? keypoint = KeypointFinder.Find(m.Valley, cell, UpperValley(m, stems, trees[0]), options);
+                found[i] = (keypoint, keypoint is null ? null : KeylineTracer.Trace(smoothed, keypoint, working.Frame, shape, position));
             }
+        });
 
-            if (KeypointFinder.Find(m.Valley, cell, UpperValley(m, stems, tree), options) is { } keypoint)
-            {
-                keypoints.Add(keypoint);
-                if (KeylineTracer.Trace(smoothed, keypoint, working.Frame, shape, position) is { } keyline)
-                {
-                    keylines.Add(keyline);
-                }
-            }
-        }
-
-        return new LandformReading([.. made.Select(m => m.Valley)], ridges, keypoints, keylines, position);
+        return new LandformReading(
+            [.. made.Select(m => m.Valley)],
+            ridges,
+            [.. found.Select(f => f.Keypoint).OfType<Keypoint>()],
+            [.. found.Select(f => f.Keyline).OfType<ContourKeyline>()],
+            position);
     }
+
+    private static ElevationGrid Invert(ElevationGrid ground) =>
+        ElevationGrid.TakeOver(ground.Frame, Array.ConvertAll(ground.Array, z => -z));
 
     /// <summary>Distance down the floor to where another valley of like size joins; the whole length where none does.</summary>
     private static double UpperValley(ValleyLines.Made made, List<Stem> stems, DrainageTree tree)

@@ -26,10 +26,8 @@ internal static class RidgeLines
     private const int HeadsOfMain = 2;
 
     public static List<RidgeLine> Make(
-        ElevationGrid ground, ElevationGrid working, DrainageTree tree, GroundShape shape, List<Stem> valleys, LandformOptions options, CancellationToken cancellationToken)
+        ElevationGrid ground, ElevationGrid inverted, DrainageTree tree, DrainageTree up, GroundShape shape, List<Stem> valleys, LandformOptions options)
     {
-        ElevationGrid inverted = Invert(working);
-        DrainageTree up = DrainageTree.Build(inverted, double.PositiveInfinity, cancellationToken);
         bool[] divide = Divides(tree, valleys);
         List<Stem> stems = LineNetwork.Find(inverted, up, shape, -1, options, divide);
 
@@ -56,18 +54,6 @@ internal static class RidgeLines
             .Select((c, i) => (Line: FromHigherEnd(c.Points), Main: heads[i] >= HeadsOfMain))
             .OrderByDescending(c => c.Line.Length)
             .Select((c, i) => new RidgeLine(i + 1, c.Line, c.Main))];
-    }
-
-    private static ElevationGrid Invert(ElevationGrid ground)
-    {
-        float[] z = ground.Array;
-        float[] turned = new float[z.Length];
-        for (int i = 0; i < z.Length; i++)
-        {
-            turned[i] = -z[i];
-        }
-
-        return new ElevationGrid(ground.Frame, turned);
     }
 
     /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>

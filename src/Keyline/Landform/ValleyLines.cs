@@ -39,23 +39,41 @@ internal static class ValleyLines
             list.Add(s);
         }
 
-        Dictionary<int, Coordinate> placed = [];
+        Dictionary<int, Coordinate[]> lines = Place(ground, tree, stems, joining);
         List<Made> made = [];
         foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
         {
-            Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
-            Coordinate[] points = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
-            for (int i = 0; i < s.OwnCells; i++)
-            {
-                placed[s.Cells[i]] = points[i];
-            }
-
+            Coordinate[] points = lines[s.Id];
             bool primary = IsPrimary(working, tree, top, s, joining.GetValueOrDefault(s.Id));
             LineString line = new(points);
             made.Add(new Made(new ValleyLine(made.Count + 1, line, s.Order, s.Area, primary), s));
         }
 
         return made;
+    }
+
+    /// <summary>Lines of all stems, those joined before those that join them.</summary>
+    private static Dictionary<int, Coordinate[]> Place(ElevationGrid ground, DrainageTree tree, List<Stem> stems, Dictionary<int, List<Stem>> joining)
+    {
+        Dictionary<int, Coordinate[]> lines = [];
+        Dictionary<int, Coordinate> placed = [];
+        Queue<Stem> ready = new(stems.Where(s => s.Joins < 0));
+        while (ready.TryDequeue(out Stem? s))
+        {
+            Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
+            Coordinate[] points = lines[s.Id] = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
+            for (int i = 0; i < s.OwnCells; i++)
+            {
+                placed[s.Cells[i]] = points[i];
+            }
+
+            foreach (Stem tributary in joining.GetValueOrDefault(s.Id) ?? [])
+            {
+                ready.Enqueue(tributary);
+            }
+        }
+
+        return lines;
     }
 
     private static bool IsPrimary(ElevationGrid working, DrainageTree tree, float[] top, Stem stem, List<Stem>? tributaries)

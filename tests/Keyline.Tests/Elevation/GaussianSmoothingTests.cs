@@ -21,6 +21,29 @@ public sealed class GaussianSmoothingTests
         }
     }
 
+    [Theory]
+    [InlineData(40, 61, 2.0, 0)]
+    [InlineData(40, 61, 2.0, 1)]
+    [InlineData(40, 61, 2.0, 25)]
+    [InlineData(9, 70, 1.5, 2)]
+    [InlineData(70, 9, 1.5, 2)]
+    [InlineData(1, 30, 2.5, 3)]
+    [InlineData(30, 1, 2.5, 3)]
+    [InlineData(33, 47, 0.4, 10)]
+    public void Apply_AgreesWithThePlainTwin(int rows, int columns, double deviation, int holesPerHundred)
+    {
+        ElevationGrid ground = Surfaces.Changed(
+            Surfaces.Make(rows, columns, 1, Surfaces.Saddle(0.02)),
+            (r, c, z) => (((r * 7919) + (c * 104_729)) % 1009) * 100 < holesPerHundred * 1009 ? float.NaN : z + (float)Noise.At(r, c, 5));
+        ElevationGrid fast = GaussianSmoothing.Apply(ground, deviation);
+        double[] plain = PlainGaussianSmoothing.Apply(ground, deviation);
+        for (int i = 0; i < plain.Length; i++)
+        {
+            Assert.Equal(double.IsNaN(plain[i]), float.IsNaN(fast.Heights[i]));
+            Assert.False(Math.Abs(plain[i] - fast.Heights[i]) > 2e-6 * Math.Max(1, Math.Abs(plain[i])), $"Cell {i}: {plain[i]} and {fast.Heights[i]}.");
+        }
+    }
+
     // White noise through a bell of s cells keeps 1 / (4 pi s^2) of its variance: the integral of the squared bell.
     [Fact]
     public void Apply_Noise_LosesTheShareOfVarianceTheBellTakes()

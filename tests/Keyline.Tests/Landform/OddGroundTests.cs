@@ -96,6 +96,6 @@ public sealed class OddGroundTests
         using CancellationTokenSource source = new();
         source.Cancel();
         Assert.ThrowsAny<OperationCanceledException>(
-            () => LandformReader.Read(MadeGround.Make(50, 50, 2, (x, _) => x), null, source.Token));
+            () => LandformReader.Read(MadeGround.Make(50, 50, 2, (x, _) => x), cancellationToken: source.Token));
     }
 }
