@@ -72,7 +72,7 @@ internal static class InventedPlan
         for (int i = 0; i < 3; i++)
         {
             double x = West + 90 + (i * ValleyPitch);
-            valleys.Add(new ValleyLine(i + 1, Course(x, 380, 20), 1, 50_000, i != 2));
+            valleys.Add(new ValleyLine(i + 1, Course(x, 380, 20), 1, 50_000, i != 2 ? ValleyKind.Primary : ValleyKind.Minor, 0, ValleyEnd.Edge, null));
             ridges.Add(new RidgeLine(i + 1, Course(x + (ValleyPitch / 2), 480, 30), i == 1));
             Coordinate place = new(x + Bend(260 - (i * 20)), North - 240 - (i * 20));
             keypoints.Add(new Keypoint
@@ -84,14 +84,15 @@ internal static class InventedPlan
                 SlopeAbove = 9,
                 SlopeBelow = 4,
                 FStatistic = 40,
-                PositionTolerance = 8,
+                PlaceFrom = 92,
+                PlaceTo = 107,
                 ConcavityDistance = 101,
                 InflectionDistance = 70,
             });
             keylines.Add(new ContourKeyline(i + 1, Wave(x - 55, x + 55, place.Y), 135));
         }
 
-        return new LandformReading(valleys, ridges, keypoints, keylines, new Grid<float>(frame, position));
+        return new LandformReading(valleys, ridges, keypoints, [], keylines, new Grid<float>(frame, position));
     }
 
     private static double Bend(double v) => 6 * Math.Sin(v / 50);

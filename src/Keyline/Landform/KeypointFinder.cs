@@ -2,15 +2,16 @@ using NetTopologySuite.Geometries;
 
 namespace Keyline.Landform;
 
-/// <summary>Finds the keypoint of a valley: where its steep upper floor meets the flatter lower floor.</summary>
+/// <summary>Finds the breaks of slope in a valley's floor: where a steep floor meets a flatter one below it.</summary>
 /// <remarks>
 /// <para>Units: metres; slopes in percent. Missing: places without height are left out of the profile.</para>
-/// <para>Promises: at most one keypoint a valley, and only where the floor is steeper above than below by the ratio asked for
-/// and two slopes fit plainly better than one. On a valley of one slope with noise, at most one in twenty gets one.</para>
-/// <para>Cost: O(n^2) for at most 240 profile points.</para>
+/// <para>Promises: a break only where the floor is steeper above than below by the ratio asked for and two slopes fit plainly
+/// better than one; the one with the best evidence first. On a valley of one slope with noise, at most one in twenty gets one.</para>
+/// <para>Cost: O(n) for n profile points and 400 times that for each break's interval.</para>
 /// <para>Source: the definition is K. B. Yeomans's (the floor's change of slope, not its inflection), after P. A. Yeomans, The
 /// Keyline Plan, 1954, ch. 1. F statistic of two-phase regression, Hinkley 1969; points counted by the length over which
-/// their errors are independent, because smoothed ground repeats itself from point to point.</para>
+/// their errors are independent, because smoothed ground repeats itself from point to point. Further breaks by splitting the
+/// profile at those found and looking again (binary segmentation, Scott and Knott 1974).</para>
 /// </remarks>
 internal static class KeypointFinder
 {
@@ -26,71 +27,98 @@ internal static class KeypointFinder
     /// <summary>The floor must leave the one best straight slope by this much somewhere, metres.</summary>
     private const double LeastDeparture = 0.15;
 
-    /// <summary>Increase of F that marks the ends of the interval for the place: the 5 % point of F with 1 and many degrees.</summary>
-    private const double IntervalStatistic = 3.84;
+    /// <summary>A clear break's place is known within this, metres, or this share of its floor.</summary>
+    private const double ClearPlace = 20;
+    private const double ClearShare = 0.1;
+
+    /// <summary>Heights are never known better than this, metres; it keeps a perfect fit's statistic finite.</summary>
+    private const double LeastError = 0.002;
 
     private const double LargestStatistic = 1e6;
     private const double FlattestSlope = 1e-4;
+    private const double ShortestFloor = 40;
+    private const int MostSplits = 3;
 
-    /// <summary>The keypoint of a valley, or null.</summary>
+    /// <summary>The breaks of a valley, the one with the best evidence first; none where there is none.</summary>
     /// <param name="valley">The valley.</param>
-    /// <param name="cellSize">Side of a working cell, metres.</param>
-    /// <param name="upTo">Distance from the head up to which the floor belongs to the upper valley, metres.</param>
+    /// <param name="profile">Its long profile, as far down as it is the valley's own; null gives none.</param>
+    /// <param name="groundCell">Side of a cell of the ground, metres; no place is known better.</param>
+    /// <param name="workingCell">Side of a working cell, metres.</param>
     /// <param name="options">What counts.</param>
-    public static Keypoint? Find(ValleyLine valley, double cellSize, double upTo, LandformOptions options)
+    public static List<Keypoint> Find(ValleyLine valley, ValleyProfile? profile, double groundCell, double workingCell, LandformOptions options)
     {
-        Coordinate[] line = valley.Line.Coordinates;
-        ValleyProfile? profile = ValleyProfile.Sample(line, cellSize, upTo);
-        if (profile is null)
+        List<Keypoint> found = [];
+        if (profile is not null)
         {
-            return null;
+            Search(valley, profile, BelowConvexHead(profile), profile.Distances.Length - 1, MostSplits, (groundCell, workingCell), options, found);
         }
 
-        double[] s = profile.Distance;
-        int last = s.Length - 1;
-        int from = BelowConvexHead(profile);
-        double length = s[last] - s[from];
-        double shortest = Math.Max(20, 2 * cellSize);
-        TwoSlopeFit? fit = TwoSlopeFit.Fit(s, profile.Height, from, last, Math.Max(shortest, 0.1 * length), Math.Max(shortest, 0.15 * length));
-        if (fit is null)
+        found.Sort((a, b) => a.FStatistic.CompareTo(b.FStatistic) is int order and not 0 ? -order : a.DistanceFromHead.CompareTo(b.DistanceFromHead));
+        return [.. found.Select((k, i) => k with { Rank = i + 1 })];
+    }
+
+    private static void Search(
+        ValleyLine valley, ValleyProfile profile, int from, int to, int splits, (double Ground, double Working) cell, LandformOptions options, List<Keypoint> found)
+    {
+        double[] s = profile.Distances, z = profile.Sampled;
+        double length = s[to] - s[from], shortest = Math.Max(20, 2 * cell.Working);
+        if (to - from < 7 || length < ShortestFloor)
         {
-            return null;
+            return;
         }
 
-        double independent = Math.Max(5, length / Math.Max(IndependentLength, cellSize));
-        double spread = fit.TwoSlopeSquares / (independent - 4);
-        double statistic = Math.Min(LargestStatistic, (fit.OneSlopeSquares - fit.TwoSlopeSquares) / 2 / spread);
-        double above = -fit.SlopeBefore;
-        double below = Math.Max(-fit.SlopeAfter, FlattestSlope);
-        double reach = s[fit.Break] - s[from];
+        double shortestAbove = Math.Max(shortest, 0.1 * length), shortestBelow = Math.Max(shortest, 0.15 * length);
+        if (TwoSlopeFit.Best(s, z, from, to, shortestAbove, shortestBelow) is not { } fit)
+        {
+            return;
+        }
+
+        double floor = LeastError * LeastError * (to - from + 1);
+        double independent = Math.Max(5, length / Math.Max(IndependentLength, cell.Working));
+        double two = fit.Squares + floor, one = TwoSlopeFit.One(s, z, from, to).Squares + floor;
+        double statistic = Math.Min(LargestStatistic, (one - two) / 2 / (two / (independent - 4)));
+        if (!(statistic >= WeakStatistic))
+        {
+            return;
+        }
+
+        double above = -fit.SlopeBefore, below = Math.Max(-fit.SlopeAfter, FlattestSlope), reach = fit.Knot - s[from];
         double departure = (above - below) * reach * (length - reach) / length / 2;
-        if (!(statistic >= WeakStatistic) || !(above >= options.MinimumSlopeRatio * below) || !(departure >= LeastDeparture))
+        if (above >= options.MinimumSlopeRatio * below && departure >= LeastDeparture)
         {
-            return null;
+            (double first, double last) = PlaceInterval.Of(s, z, from, to, fit, shortestAbove, shortestBelow);
+            (first, last) = (Math.Min(first, fit.Knot - cell.Ground), Math.Max(last, fit.Knot + cell.Ground));
+            double concavity = s[GreatestConcavity(profile, from, to)];
+            bool clear = statistic >= ClearStatistic && above >= ClearRatio * below
+                && two < TwoSlopeFit.Parabola(s, z, from, to) + floor && last - first <= 2 * Math.Max(ClearPlace, ClearShare * length);
+            found.Add(new Keypoint
+            {
+                ValleyNumber = valley.Number,
+                Location = new Point(At(valley.Line.Coordinates, fit.Knot)),
+                Class = clear ? KeypointClass.Clear : KeypointClass.Weak,
+                DistanceFromHead = fit.Knot,
+                SlopeAbove = 100 * above,
+                SlopeBelow = 100 * below,
+                FStatistic = statistic,
+                PlaceFrom = first,
+                PlaceTo = last,
+                ConcavityDistance = concavity,
+                InflectionDistance = Inflection(profile, fit.Knot),
+            });
         }
 
-        double tolerance = Tolerance(s, fit, spread);
-        bool clear = statistic >= ClearStatistic && above >= ClearRatio * below
-            && fit.TwoSlopeSquares < fit.ParabolaSquares && tolerance <= Math.Max(25, 0.12 * length);
-        return new Keypoint
+        if (splits > 0)
         {
-            ValleyNumber = valley.Number,
-            Location = new Point(At(line, s[fit.Break])),
-            Class = clear ? KeypointClass.Clear : KeypointClass.Weak,
-            DistanceFromHead = s[fit.Break],
-            SlopeAbove = 100 * above,
-            SlopeBelow = 100 * below,
-            FStatistic = statistic,
-            PositionTolerance = tolerance,
-            ConcavityDistance = s[GreatestConcavity(profile, from, last)],
-            InflectionDistance = Inflection(profile, fit.Break),
-        };
+            int at = Math.Clamp((int)Math.Round((fit.Knot - s[0]) / profile.Step), from, to);
+            Search(valley, profile, from, at, splits - 1, cell, options, found);
+            Search(valley, profile, at, to, splits - 1, cell, options, found);
+        }
     }
 
     /// <summary>First point to fit: below the convex brow, where the floor of the head is still steepening.</summary>
     private static int BelowConvexHead(ValleyProfile profile)
     {
-        double[] z = profile.Curve;
+        double[] z = profile.Smoothed;
         int third = z.Length / 3;
         int steepest = 0;
         double fall = double.NegativeInfinity;
@@ -107,24 +135,6 @@ internal static class KeypointFinder
         return steepest > 0 && fall > 1.3 * (z[0] - z[steepest]) / steepest ? steepest : 0;
     }
 
-    private static double Tolerance(double[] s, TwoSlopeFit fit, double spread)
-    {
-        double limit = fit.TwoSlopeSquares + (IntervalStatistic * spread);
-        int first = fit.Break;
-        int last = fit.Break;
-        for (int i = 0; i < s.Length; i++)
-        {
-            if (fit.Squares[i] <= limit)
-            {
-                first = Math.Min(first, i);
-                last = Math.Max(last, i);
-            }
-        }
-
-        double step = s[1] - s[0];
-        return Math.Max(step / 2, Math.Max(s[fit.Break] - s[first], s[last] - s[fit.Break]));
-    }
-
     private static int GreatestConcavity(ValleyProfile profile, int from, int to)
     {
         int margin = (to - from) / 20;
@@ -138,15 +148,15 @@ internal static class KeypointFinder
     }
 
     /// <summary>The last change from convex to concave above a place.</summary>
-    private static double Inflection(ValleyProfile profile, int above)
+    private static double Inflection(ValleyProfile profile, double above)
     {
         double[] bend = profile.Bend;
-        for (int i = above; i > 0; i--)
+        for (int i = Math.Min(bend.Length - 1, (int)((above - profile.Distances[0]) / profile.Step)); i > 0; i--)
         {
             if (bend[i - 1] < 0 && bend[i] >= 0)
             {
                 double t = bend[i - 1] / (bend[i - 1] - bend[i]);
-                return profile.Distance[i - 1] + (t * profile.Step);
+                return profile.Distances[i - 1] + (t * profile.Step);
             }
         }
 

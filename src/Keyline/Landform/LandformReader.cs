@@ -53,22 +53,28 @@ public static class LandformReader
             smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, cancellationToken);
 
         progress?.Report(new PlanProgress("keypoints", 0));
-        (Keypoint? Keypoint, ContourKeyline? Keyline)[] found = new (Keypoint?, ContourKeyline?)[made.Count];
+        List<Keypoint>[] breaks = new List<Keypoint>[made.Count];
+        ContourKeyline?[] keylines = new ContourKeyline?[made.Count];
         Parallel.For(0, made.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
         {
             ValleyLines.Made m = made[i];
+            breaks[i] = [];
             if (m.Valley.IsPrimary || m.Valley.Order <= 2)
             {
-                Keypoint? keypoint = KeypointFinder.Find(m.Valley, cell, UpperValley(m, stems, trees[0]), options);
-                found[i] = (keypoint, keypoint is null ? null : KeylineTracer.Trace(smoothed, keypoint, working.Frame, shape, position));
+                double own = UpperValley(m, stems, trees[0]);
+                ValleyProfile? profile = double.IsFinite(own)
+                    ? ValleyProfile.Sample(m.Valley.Line.Coordinates, smoothed.Frame.CellSize, own) : m.Valley.Profile;
+                breaks[i] = KeypointFinder.Find(m.Valley, profile, smoothed.Frame.CellSize, cell, options);
+                keylines[i] = breaks[i].Count == 0 ? null : KeylineTracer.Trace(smoothed, breaks[i][0], working.Frame, shape, position);
             }
         });
 
         return new LandformReading(
             [.. made.Select(m => m.Valley)],
             ridges,
-            [.. found.Select(f => f.Keypoint).OfType<Keypoint>()],
-            [.. found.Select(f => f.Keyline).OfType<ContourKeyline>()],
+            [.. breaks.Where(b => b.Count > 0).Select(b => b[0])],
+            [.. breaks.SelectMany(b => b.Skip(1))],
+            [.. keylines.OfType<ContourKeyline>()],
             position);
     }
 

@@ -1,124 +1,168 @@
 namespace Keyline.Landform;
 
-/// <summary>Two straight slopes that meet, fitted to a profile, beside one straight slope and a plain curve.</summary>
-/// <remarks>
-/// <para>Units: metres; slopes as rise per metre along the profile, so a falling floor is negative.</para>
-/// <para>Promises: the break is the sampled place with the least sum of squares, of equals the first.</para>
-/// <para>Cost: O(n m) for n points and m places of the break.</para>
-/// <para>Source: continuous two-phase regression, Hudson 1966 and Hinkley 1969.</para>
-/// </remarks>
-internal sealed class TwoSlopeFit
+/// <summary>Two straight slopes that meet, fitted to a profile by least squares.</summary>
+/// <param name="Knot">Distance at which they meet.</param>
+/// <param name="SlopeBefore">Rise per metre before it; a falling floor is negative.</param>
+/// <param name="SlopeAfter">Rise per metre after it.</param>
+/// <param name="HeightAtKnot">Height where they meet.</param>
+/// <param name="Squares">Sum of squares of what is left.</param>
+internal readonly record struct TwoSlopes(double Knot, double SlopeBefore, double SlopeAfter, double HeightAtKnot, double Squares)
 {
-    /// <summary>Heights are never known better than this, metres; it keeps a perfect fit's statistic finite.</summary>
-    private const double LeastError = 0.002;
+    public double At(double distance) => HeightAtKnot + ((distance < Knot ? SlopeBefore : SlopeAfter) * (distance - Knot));
+}
 
-    private TwoSlopeFit()
-    {
-    }
-
-    /// <summary>Index of the break among the points.</summary>
-    public int Break { get; private init; }
-
-    public double SlopeBefore { get; private init; }
-
-    public double SlopeAfter { get; private init; }
-
-    /// <summary>Sum of squares for a break at each place; infinite where the break was not tried.</summary>
-    public required double[] Squares { get; init; }
-
-    /// <summary>Sum of squares of one slope.</summary>
-    public double OneSlopeSquares { get; private init; }
-
-    /// <summary>Sum of squares of a parabola, which has one constant bend and no break.</summary>
-    public double ParabolaSquares { get; private init; }
-
-    /// <summary>Sum of squares of the two slopes.</summary>
-    public double TwoSlopeSquares => Squares[Break];
-
-    /// <summary>Fits points from one index to another, both included; null where there is no room for a break.</summary>
+/// <summary>Fits two straight slopes that meet, one straight slope, and a parabola.</summary>
+/// <remarks>
+/// <para>Units: metres; slopes as rise per metre along the profile.</para>
+/// <para>Promises: the knot is the very place of the least sum of squares, between points too.</para>
+/// <para>Cost: O(n) for n points.</para>
+/// <para>Source: continuous two-phase regression, D. J. Hudson 1966, J. Am. Stat. Assoc. 61, 1097-1129: between two points the
+/// least squares lie where the two sides' own lines cross, if they cross there, and else at a point.</para>
+/// </remarks>
+internal static class TwoSlopeFit
+{
+    /// <summary>The best two slopes through points from one index to another, both included; null where there is no room.</summary>
     /// <param name="s">Distances, rising.</param>
     /// <param name="z">Heights.</param>
     /// <param name="from">First index.</param>
     /// <param name="to">Last index.</param>
-    /// <param name="shortestAbove">Least distance from the first point to the break.</param>
-    /// <param name="shortestBelow">Least distance from the break to the last point.</param>
-    public static TwoSlopeFit? Fit(double[] s, double[] z, int from, int to, double shortestAbove, double shortestBelow)
+    /// <param name="shortestBefore">Least distance from the first point to the knot.</param>
+    /// <param name="shortestAfter">Least distance from the knot to the last point.</param>
+    public static TwoSlopes? Best(ReadOnlySpan<double> s, ReadOnlySpan<double> z, int from, int to, double shortestBefore, double shortestAfter)
     {
-        double[] squares = new double[s.Length];
-        Array.Fill(squares, double.PositiveInfinity);
-        double floor = LeastError * LeastError * (to - from + 1);
-        int best = -1;
-        double before = 0;
-        double after = 0;
-        for (int b = from + 2; b <= to - 2; b++)
+        double low = s[from] + shortestBefore, high = s[to] - shortestAfter;
+        Sums all = default;
+        double s0 = s[from], z0 = z[from];
+        for (int i = from; i <= to; i++)
         {
-            if (s[b] - s[from] < shortestAbove || s[to] - s[b] < shortestBelow)
+            all.Add(s[i] - s0, z[i] - z0);
+        }
+
+        TwoSlopes? best = null;
+        Sums left = default;
+        for (int i = from; i < to - 1; i++)
+        {
+            left.Add(s[i] - s0, z[i] - z0);
+            if (i < from + 1)
             {
                 continue;
             }
 
-            double knot = s[b];
-            (double rss, double slope, double change) = Solve(s, z, from, to, t => Math.Max(0, t - knot));
-            squares[b] = rss + floor;
-            if (best < 0 || squares[b] < squares[best])
+            Sums right = all.Less(left);
+            if (s[i] >= low && s[i] <= high && At(left, right, s[i] - s0) is { } at && (best is null || at.Squares < best.Value.Squares))
             {
-                best = b;
-                before = slope;
-                after = slope + change;
+                best = at;
+            }
+
+            if (right.Count > 2 && Between(left, right) is { } between && between.Knot + s0 > Math.Max(low, s[i]) && between.Knot + s0 < Math.Min(high, s[i + 1])
+                && (best is null || between.Squares < best.Value.Squares))
+            {
+                best = between;
             }
         }
 
-        if (best < 0)
+        return best is { } b ? b with { Knot = b.Knot + s0, HeightAtKnot = b.HeightAtKnot + z0 } : null;
+    }
+
+    /// <summary>Slope and sum of squares of one straight slope.</summary>
+    public static (double Slope, double Squares) One(ReadOnlySpan<double> s, ReadOnlySpan<double> z, int from, int to)
+    {
+        Sums all = default;
+        for (int i = from; i <= to; i++)
+        {
+            all.Add(s[i] - s[from], z[i] - z[from]);
+        }
+
+        (double _, double slope, double squares) = all.Line();
+        return (slope, squares);
+    }
+
+    /// <summary>Sum of squares of a parabola, which has one constant bend and no break.</summary>
+    public static double Parabola(ReadOnlySpan<double> s, ReadOnlySpan<double> z, int from, int to)
+    {
+        // On places brought to -1..1 the squares are taken free of constant and slope.
+        double middle = (s[from] + s[to]) / 2, half = (s[to] - s[from]) / 2;
+        int n = to - from + 1;
+        double mt = 0, mz = 0, mu = 0;
+        for (int i = from; i <= to; i++)
+        {
+            double t = (s[i] - middle) / half;
+            mt += t / n;
+            mu += t * t / n;
+            mz += z[i] / n;
+        }
+
+        double tt = 0, tu = 0, uu = 0, tz = 0, uz = 0, zz = 0;
+        for (int i = from; i <= to; i++)
+        {
+            double raw = (s[i] - middle) / half, t = raw - mt, u = (raw * raw) - mu, h = z[i] - mz;
+            tt += t * t;
+            tu += t * u;
+            uu += u * u;
+            tz += t * h;
+            uz += u * h;
+            zz += h * h;
+        }
+
+        double bend = ((uz * tt) - (tz * tu)) / ((uu * tt) - (tu * tu)), slope = (tz - (bend * tu)) / tt;
+        return Math.Max(0, zz - (slope * tz) - (bend * uz));
+    }
+
+    // The knot at a point: constant, slope and change of slope, the last from the points after the knot alone.
+    private static TwoSlopes? At(in Sums left, in Sums right, double knot)
+    {
+        Sums all = left.Plus(right);
+        double t = right.S - (right.Count * knot), tt = right.SS - (2 * knot * right.S) + (right.Count * knot * knot);
+        double st = right.SS - (knot * right.S), tz = right.SZ - (knot * right.Z), n = all.Count;
+        double css = all.SS - (all.S * all.S / n), cst = st - (all.S * t / n), ctt = tt - (t * t / n);
+        double csz = all.SZ - (all.S * all.Z / n), ctz = tz - (t * all.Z / n), czz = all.ZZ - (all.Z * all.Z / n);
+        double det = (css * ctt) - (cst * cst);
+        if (!(det > 1e-12 * css * ctt))
         {
             return null;
         }
 
-        double start = s[from];
-        return new TwoSlopeFit
-        {
-            Break = best,
-            SlopeBefore = before,
-            SlopeAfter = after,
-            Squares = squares,
-            OneSlopeSquares = Solve(s, z, from, to, null).Squares + floor,
-            ParabolaSquares = Solve(s, z, from, to, t => (t - start) * (t - start)).Squares + floor,
-        };
+        double slope = ((csz * ctt) - (ctz * cst)) / det, change = ((ctz * css) - (csz * cst)) / det;
+        double constant = (all.Z - (slope * all.S) - (change * t)) / n;
+        return new TwoSlopes(knot, slope, slope + change, constant + (slope * knot), Math.Max(0, czz - (slope * csz) - (change * ctz)));
     }
 
-    /// <summary>Least squares of a constant, the distance and one more term.</summary>
-    private static (double Squares, double Slope, double Extra) Solve(double[] s, double[] z, int from, int to, Func<double, double>? term)
+    private static TwoSlopes? Between(in Sums left, in Sums right)
     {
-        int n = to - from + 1;
-        double ms = 0, mz = 0, mt = 0;
-        for (int i = from; i <= to; i++)
+        (double a, double before, double first) = left.Line();
+        (double b, double after, double second) = right.Line();
+        double knot = (b - a) / (before - after);
+        return double.IsFinite(knot) ? new TwoSlopes(knot, before, after, a + (before * knot), first + second) : null;
+    }
+
+    private struct Sums
+    {
+        public double Count;
+        public double S;
+        public double Z;
+        public double SS;
+        public double SZ;
+        public double ZZ;
+
+        public void Add(double s, double z)
         {
-            ms += s[i] / n;
-            mz += z[i] / n;
-            mt += (term?.Invoke(s[i]) ?? 0) / n;
+            Count++;
+            S += s;
+            Z += z;
+            SS += s * s;
+            SZ += s * z;
+            ZZ += z * z;
         }
 
-        double ss = 0, st = 0, tt = 0, sz = 0, tz = 0, zz = 0;
-        for (int i = from; i <= to; i++)
-        {
-            double a = s[i] - ms;
-            double t = (term?.Invoke(s[i]) ?? 0) - mt;
-            double h = z[i] - mz;
-            ss += a * a;
-            st += a * t;
-            tt += t * t;
-            sz += a * h;
-            tz += t * h;
-            zz += h * h;
-        }
+        public readonly Sums Less(in Sums o) => new() { Count = Count - o.Count, S = S - o.S, Z = Z - o.Z, SS = SS - o.SS, SZ = SZ - o.SZ, ZZ = ZZ - o.ZZ };
 
-        if (term is null)
-        {
-            return (Math.Max(0, zz - (sz * sz / ss)), sz / ss, 0);
-        }
+        public readonly Sums Plus(in Sums o) => new() { Count = Count + o.Count, S = S + o.S, Z = Z + o.Z, SS = SS + o.SS, SZ = SZ + o.SZ, ZZ = ZZ + o.ZZ };
 
-        double det = (ss * tt) - (st * st);
-        double slope = ((sz * tt) - (tz * st)) / det;
-        double extra = ((tz * ss) - (sz * st)) / det;
-        return (Math.Max(0, zz - (slope * sz) - (extra * tz)), slope, extra);
+        public readonly (double Constant, double Slope, double Squares) Line()
+        {
+            double ss = SS - (S * S / Count), sz = SZ - (S * Z / Count), zz = ZZ - (Z * Z / Count);
+            double slope = sz / ss;
+            return ((Z - (slope * S)) / Count, slope, Math.Max(0, zz - (slope * sz)));
+        }
     }
 }

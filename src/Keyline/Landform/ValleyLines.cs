@@ -40,16 +40,35 @@ internal static class ValleyLines
         }
 
         Dictionary<int, Coordinate[]> lines = Place(ground, tree, stems, joining);
-        List<Made> made = [];
-        foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
+        Stem[] falling = [.. stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id)];
+        Dictionary<int, int> numbers = falling.Select((s, i) => (s.Id, Number: i + 1)).ToDictionary(p => p.Id, p => p.Number);
+        Made[] made = new Made[falling.Length];
+        Parallel.For(0, falling.Length, i =>
         {
-            Coordinate[] points = lines[s.Id];
-            bool primary = IsPrimary(working, tree, top, s, joining.GetValueOrDefault(s.Id));
-            LineString line = new(points);
-            made.Add(new Made(new ValleyLine(made.Count + 1, line, s.Order, s.Area, primary), s));
+            Stem s = falling[i];
+            LineString line = new(lines[s.Id]);
+            ValleyKind kind = KindOf(working, tree, top, s, joining.GetValueOrDefault(s.Id));
+            ValleyEnd end = s.Joins >= 0 ? ValleyEnd.Confluence : LeavesGround(working, s.Cells[^1]) ? ValleyEnd.Edge : ValleyEnd.Hollow;
+            ValleyProfile? profile = ValleyProfile.Sample(line.Coordinates, ground.Frame.CellSize, double.PositiveInfinity);
+            made[i] = new Made(new ValleyLine(i + 1, line, s.Order, s.Area, kind, s.Joins >= 0 ? numbers[s.Joins] : 0, end, profile), s);
+        });
+        return [.. made];
+    }
+
+    // A cell at the grid's edge or beside a missing one.
+    private static bool LeavesGround(ElevationGrid working, int cell)
+    {
+        GridFrame f = working.Frame;
+        for (int k = 0; k < 8; k++)
+        {
+            int next = FallLineSteps.Neighbour(f, cell / f.Columns, cell % f.Columns, k);
+            if (next < 0 || float.IsNaN(working.Array[next]))
+            {
+                return true;
+            }
         }
 
-        return made;
+        return false;
     }
 
     /// <summary>Lines of all stems, those joined before those that join them.</summary>
@@ -76,23 +95,24 @@ internal static class ValleyLines
         return lines;
     }
 
-    private static bool IsPrimary(ElevationGrid working, DrainageTree tree, float[] top, Stem stem, List<Stem>? tributaries)
+    private static ValleyKind KindOf(ElevationGrid working, DrainageTree tree, float[] top, Stem stem, List<Stem>? tributaries)
     {
         if (stem.Order > HighestPrimaryOrder)
         {
-            return false;
+            return ValleyKind.Main;
         }
 
         if (tributaries is not null && tributaries.Count >= TributariesOfMain
             && tributaries.Count(t => Slope(working, tree, t) > Slope(working, tree, stem)) * 2 > tributaries.Count)
         {
-            return false;
+            return ValleyKind.Main;
         }
 
         float[] z = working.Array;
         int foot = stem.Cells[stem.OwnCells - 1];
         double rise = top[foot] - z[foot];
-        return z[stem.Cells[0]] - z[foot] >= LeastShareOfRise * rise;
+        return z[stem.Cells[0]] - z[foot] >= LeastShareOfRise * rise ? ValleyKind.Primary
+            : tributaries is { Count: > 0 } ? ValleyKind.Main : ValleyKind.Minor;
     }
 
     private static double Slope(ElevationGrid working, DrainageTree tree, Stem stem)

@@ -5,48 +5,56 @@ namespace Keyline.Landform;
 
 /// <summary>The long profile of a valley floor: evenly spaced heights, and a smooth curve through them that the data chose.</summary>
 /// <remarks>
-/// <para>Units: metres; slopes as fall in metres per metre, positive downstream; bend in 1/m, positive where the floor flattens
-/// downstream (concave). Missing: points of the line without height are left out.</para>
-/// <para>Promises: <see cref="Falling"/> never rises downstream. Distances start at 0 at the first point of the line.</para>
+/// <para>Units: metres. Missing: points of the line without height are left out.</para>
+/// <para>Promises: <see cref="Falling"/> never rises downstream. Distances start at the first point of the line with a height.</para>
 /// <para>Cost: O(n) for n points and O(k^3) for at most 28 spline pieces.</para>
 /// <para>Source: penalised B-splines, Eilers and Marx 1996; roughness by generalised cross-validation, Craven and Wahba 1979,
 /// with the guard factor 1.4 of Kim and Gu 2004; falling heights by pooling adjacent violators, Ayer et al. 1955.</para>
 /// </remarks>
-internal sealed class ValleyProfile
+public sealed class ValleyProfile
 {
-    private const int MostPoints = 240;
+    private const int MostPoints = 400;
+    private const double FinestStep = 2.0;
     private const int MostPieces = 25;
     private const double GuardFactor = 1.4;
 
-    private ValleyProfile(double[] distance, double[] height, double[] curve, double[] bend)
+    private ValleyProfile(double[] distances, double[] sampled, double[] smoothed, double[] bend, double noise)
     {
-        Distance = distance;
-        Height = height;
-        Curve = curve;
-        Bend = bend;
-        Falling = Pool(curve);
+        (Distances, Sampled, Smoothed, Bend, Noise) = (distances, sampled, smoothed, bend, noise);
+        Monotone = Pool(smoothed);
     }
 
     /// <summary>Metres down the floor from the head, evenly spaced.</summary>
-    public double[] Distance { get; }
+    public IReadOnlyList<double> Distance => Distances.AsReadOnly();
 
-    /// <summary>Height of the floor as sampled.</summary>
-    public double[] Height { get; }
+    /// <summary>Height of the floor as sampled, metres.</summary>
+    public IReadOnlyList<double> Height => Sampled.AsReadOnly();
 
-    /// <summary>Height of the smooth curve.</summary>
-    public double[] Curve { get; }
+    /// <summary>Height of the smooth curve, metres.</summary>
+    public IReadOnlyList<double> Curve => Smoothed.AsReadOnly();
 
-    /// <summary>Second derivative of the smooth curve.</summary>
-    public double[] Bend { get; }
+    /// <summary>The nearest heights to the curve that never rise downstream, metres.</summary>
+    public IReadOnlyList<double> Falling => Monotone.AsReadOnly();
 
-    /// <summary>The nearest heights to the curve that never rise downstream.</summary>
-    public double[] Falling { get; }
+    /// <summary>Standard deviation of the heights about the curve, metres, for the freedom the curve leaves them.</summary>
+    public double Noise { get; }
 
     /// <summary>Metres between neighbouring points.</summary>
-    public double Step => Distance[1] - Distance[0];
+    public double Step => Distances[1] - Distances[0];
+
+    internal double[] Distances { get; }
+
+    internal double[] Sampled { get; }
+
+    internal double[] Smoothed { get; }
+
+    internal double[] Monotone { get; }
+
+    /// <summary>Second derivative of the smooth curve, 1/m, positive where the floor flattens downstream (concave).</summary>
+    internal double[] Bend { get; }
 
     /// <summary>The profile of a line's points up to a distance; null where fewer than eight places have heights.</summary>
-    public static ValleyProfile? Sample(Coordinate[] line, double cellSize, double upTo)
+    internal static ValleyProfile? Sample(Coordinate[] line, double cellSize, double upTo)
     {
         List<double> s = [];
         List<double> z = [];
@@ -66,7 +74,7 @@ internal sealed class ValleyProfile
             return null;
         }
 
-        int n = (int)Math.Clamp((s[^1] - s[0]) / cellSize, 12, MostPoints);
+        int n = (int)Math.Clamp((s[^1] - s[0]) / Math.Max(cellSize, FinestStep), 12, MostPoints);
         double[] distance = new double[n];
         double[] height = new double[n];
         int at = 0;
@@ -82,11 +90,11 @@ internal sealed class ValleyProfile
             height[i] = z[at] + (t * (z[at + 1] - z[at]));
         }
 
-        (double[] curve, double[] bend) = Spline(distance, height);
-        return new ValleyProfile(distance, height, curve, bend);
+        (double[] curve, double[] bend, double noise) = Spline(distance, height);
+        return new ValleyProfile(distance, height, curve, bend, noise);
     }
 
-    private static (double[] Curve, double[] Bend) Spline(double[] s, double[] z)
+    private static (double[] Curve, double[] Bend, double Noise) Spline(double[] s, double[] z)
     {
         int n = s.Length;
         int pieces = Math.Clamp(n / 4, 3, MostPieces);
@@ -135,7 +143,7 @@ internal sealed class ValleyProfile
         Vector<double> loads = evd.EigenVectors.TransposeThisAndMultiply(inverse * basis.TransposeThisAndMultiply(data));
         double total = data.DotProduct(data);
         double best = double.PositiveInfinity;
-        double roughness = 1;
+        double roughness = 1, noise = 0;
         for (int i = 0; i <= 60; i++)
         {
             double lambda = Math.Pow(10, -4 + (i / 5.0));
@@ -152,8 +160,7 @@ internal sealed class ValleyProfile
             double score = left > 0 ? n * Math.Max(residual, 1e-12 * n) / (left * left) : double.PositiveInfinity;
             if (score < best)
             {
-                best = score;
-                roughness = lambda;
+                (best, roughness, noise) = (score, lambda, Math.Sqrt(Math.Max(0, residual) / Math.Max(1, n - free)));
             }
         }
 
@@ -165,7 +172,7 @@ internal sealed class ValleyProfile
             curve[i] += mean;
         }
 
-        return (curve, (second * weights).ToArray());
+        return (curve, (second * weights).ToArray(), noise);
     }
 
     private static double[] Pool(double[] values)

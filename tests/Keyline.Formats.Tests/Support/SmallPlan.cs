@@ -39,15 +39,16 @@ internal static class SmallPlan
             ],
             fieldName);
         LandformReading landform = new(
-            [new ValleyLine(1, new LineString([At(150, 190), At(150, 100), At(150, 10)]), 2, 5400, true)],
+            [new ValleyLine(1, new LineString([At(150, 190), At(150, 100), At(150, 10)]), 2, 5400, ValleyKind.Primary, 0, ValleyEnd.Edge, null)],
             [new RidgeLine(1, new LineString([At(50, 190), At(50, 10)]), false)],
             [
                 new Keypoint
                 {
                     ValleyNumber = 1, Location = new Point(At(150, 100)), Class = KeypointClass.Weak, DistanceFromHead = 90, SlopeAbove = 8, SlopeBelow = 4, FStatistic = 12.5,
-                    PositionTolerance = 15, ConcavityDistance = 88, InflectionDistance = double.NaN,
+                    PlaceFrom = 75, PlaceTo = 100, ConcavityDistance = 88, InflectionDistance = double.NaN,
                 },
             ],
+            [],
             [new ContourKeyline(1, new LineString([At(100, 110), At(150, 100), At(200, 90)]), 112)],
             Keyline.Elevation.Grid.Copy<float>(frame, heights));
         GuideLine guide = new("G1", Line(30, 100, 190), 112.5);
