@@ -84,6 +84,7 @@ internal static class InventedPlan
                 SlopeAbove = 9,
                 SlopeBelow = 4,
                 FStatistic = 40,
+                Sag = 2,
                 PlaceFrom = 92,
                 PlaceTo = 107,
                 ConcavityDistance = 101,

@@ -39,6 +39,9 @@ public sealed record Keypoint
     /// <summary>How much better two slopes fit the profile than one: the F statistic of the two-slope fit.</summary>
     public required double FStatistic { get; init; }
 
+    /// <summary>How far the floor hangs below the straight way from the upper end of its stretch to the lower, at the break, metres.</summary>
+    public required double Sag { get; init; }
+
     /// <summary>Upper end of the 90 % interval for its place, metres from the head: bootstrap of the profile, its ends too.</summary>
     public required double PlaceFrom { get; init; }
 
@@ -48,7 +51,7 @@ public sealed record Keypoint
     /// <summary>The larger distance from the place to the ends of its interval, metres.</summary>
     public double PositionTolerance => Math.Max(DistanceFromHead - PlaceFrom, PlaceTo - DistanceFromHead);
 
-    /// <summary>1 for the break with the best evidence in its valley, 2 for the next and so on.</summary>
+    /// <summary>1 for the break with the deepest sag in its valley, 2 for the next and so on.</summary>
     public int Rank { get; init; } = 1;
 
     /// <summary>Distance from the head of the profile's greatest concavity, metres.</summary>

@@ -6,7 +6,7 @@ namespace Keyline.Landform;
 /// <remarks>
 /// <para>Units: metres; slopes in percent. Missing: places without height are left out of the profile.</para>
 /// <para>Promises: a break only where the floor is steeper above than below by the ratio asked for and two slopes fit plainly
-/// better than one; the one with the best evidence first. On a valley of one slope with noise, at most one in twenty gets one.</para>
+/// better than one; the one at which the floor hangs deepest first. On a valley of one slope with noise, at most one in twenty gets one.</para>
 /// <para>Cost: O(n) for n profile points and 400 times that for each break's interval.</para>
 /// <para>Source: the definition is K. B. Yeomans's (the floor's change of slope, not its inflection), after P. A. Yeomans, The
 /// Keyline Plan, 1954, ch. 1. F statistic of two-phase regression, Hinkley 1969; points counted by the length over which
@@ -24,8 +24,8 @@ internal static class KeypointFinder
     private const double ClearStatistic = 15;
     private const double ClearRatio = 2;
 
-    /// <summary>The floor must leave the one best straight slope by this much somewhere, metres.</summary>
-    private const double LeastDeparture = 0.15;
+    /// <summary>The floor must hang below the straight way between the ends of its stretch by this much, metres.</summary>
+    private const double LeastSag = 0.3;
 
     /// <summary>A clear break's place is known within this, metres, or this share of its floor.</summary>
     private const double ClearPlace = 20;
@@ -39,7 +39,7 @@ internal static class KeypointFinder
     private const double ShortestFloor = 40;
     private const int MostSplits = 3;
 
-    /// <summary>The breaks of a valley, the one with the best evidence first; none where there is none.</summary>
+    /// <summary>The breaks of a valley, the one with the deepest sag first; none where there is none.</summary>
     /// <param name="valley">The valley.</param>
     /// <param name="profile">Its long profile, as far down as it is the valley's own; null gives none.</param>
     /// <param name="groundCell">Side of a cell of the ground, metres; no place is known better.</param>
@@ -53,7 +53,7 @@ internal static class KeypointFinder
             Search(valley, profile, BelowConvexHead(profile), profile.Distances.Length - 1, MostSplits, (groundCell, workingCell), options, found);
         }
 
-        found.Sort((a, b) => a.FStatistic.CompareTo(b.FStatistic) is int order and not 0 ? -order : a.DistanceFromHead.CompareTo(b.DistanceFromHead));
+        found.Sort((a, b) => a.Sag.CompareTo(b.Sag) is int order and not 0 ? -order : a.DistanceFromHead.CompareTo(b.DistanceFromHead));
         return [.. found.Select((k, i) => k with { Rank = i + 1 })];
     }
 
@@ -83,8 +83,8 @@ internal static class KeypointFinder
         }
 
         double above = -fit.SlopeBefore, below = Math.Max(-fit.SlopeAfter, FlattestSlope), reach = fit.Knot - s[from];
-        double departure = (above - below) * reach * (length - reach) / length / 2;
-        if (above >= options.MinimumSlopeRatio * below && departure >= LeastDeparture)
+        double sag = (above - below) * reach * (length - reach) / length;
+        if (above >= options.MinimumSlopeRatio * below && sag >= LeastSag)
         {
             (double first, double last) = PlaceInterval.Of(s, z, from, to, fit, shortestAbove, shortestBelow);
             (first, last) = (Math.Min(first, fit.Knot - cell.Ground), Math.Max(last, fit.Knot + cell.Ground));
@@ -100,6 +100,7 @@ internal static class KeypointFinder
                 SlopeAbove = 100 * above,
                 SlopeBelow = 100 * below,
                 FStatistic = statistic,
+                Sag = sag,
                 PlaceFrom = first,
                 PlaceTo = last,
                 ConcavityDistance = concavity,

@@ -44,7 +44,7 @@ internal static class SmallPlan
             [
                 new Keypoint
                 {
-                    ValleyNumber = 1, Location = new Point(At(150, 100)), Class = KeypointClass.Weak, DistanceFromHead = 90, SlopeAbove = 8, SlopeBelow = 4, FStatistic = 12.5,
+                    ValleyNumber = 1, Location = new Point(At(150, 100)), Class = KeypointClass.Weak, DistanceFromHead = 90, SlopeAbove = 8, SlopeBelow = 4, FStatistic = 12.5, Sag = 1.8,
                     PlaceFrom = 75, PlaceTo = 100, ConcavityDistance = 88, InflectionDistance = double.NaN,
                 },
             ],
