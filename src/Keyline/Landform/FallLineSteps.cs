@@ -9,7 +9,8 @@ namespace Keyline.Landform;
 /// fall line, where the steepest of eight neighbours would run off along the grid.</para>
 /// <para>Cost: O(n), 12 bytes a cell while it runs.</para>
 /// <para>Source: least transversal deviation, Orlandini, Moretti, Franchini, Aldighieri and Testa 2003, Water Resources
-/// Research 39(6), 1144; the eight facets of Tarboton 1997, Water Resources Research 33(2), 309-319.</para>
+/// Research 39(6), 1144, but where ways meet their deviations are averaged by the ground they drain instead of the longest
+/// one's being kept: else ways that come to a floor in step begin anew each time and run on beside it. The eight facets of Tarboton 1997, Water Resources Research 33(2), 309-319.</para>
 /// </remarks>
 internal static class FallLineSteps
 {
@@ -33,9 +34,8 @@ internal static class FallLineSteps
     /// <param name="cancellationToken">Stops the work.</param>
     public static void Straighten(GridFrame f, float[] z, int[] downstream, int[] rank, int[] flooded, CancellationToken cancellationToken)
     {
-        float[] aside = new float[z.Length]; // how far, in cells, the path to here has come off its fall line, + to the right
+        float[] aside = new float[z.Length]; // how far, in cells, the ways to here have come off their fall lines on the whole, + to the right
         int[] gathered = new int[z.Length];
-        int[] largest = new int[z.Length];
         for (int i = flooded.Length - 1; i >= 0; i--)
         {
             if ((i & 0x3FFFF) == 0)
@@ -45,6 +45,7 @@ internal static class FallLineSteps
 
             int at = flooded[i];
             gathered[at]++;
+            aside[at] /= gathered[at];
             if (downstream[at] == -1)
             {
                 continue;
@@ -94,11 +95,7 @@ internal static class FallLineSteps
 
             downstream[at] = to;
             gathered[to] += gathered[at];
-            if (gathered[at] > largest[to])
-            {
-                largest[to] = gathered[at];
-                aside[to] = off;
-            }
+            aside[to] += off * gathered[at];
         }
     }
 }

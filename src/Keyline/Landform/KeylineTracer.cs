@@ -8,14 +8,14 @@ namespace Keyline.Landform;
 /// <remarks>
 /// <para>Units: metres. Missing: the contour ends where heights do.</para>
 /// <para>Promises: passes the keypoint within a cell; level; higher ground on the left.</para>
-/// <para>Cost: one contour over the ground within 800 m of the keypoint.</para>
+/// <para>Cost: linear in the contour's points.</para>
 /// <para>Source: P. A. Yeomans, The Keyline Plan, 1954, ch. 1; its ends after K. B. Yeomans: the keyline stops where the
 /// contour turns from valley to ridge shape.</para>
 /// </remarks>
 internal static class KeylineTracer
 {
-    /// <summary>Ground about the keypoint that is searched, metres.</summary>
-    private const double Window = 800;
+    /// <summary>The contour is followed this far each way, metres.</summary>
+    public const double Furthest = 2000;
 
     /// <summary>A contour bent outward more than this is round a ridge, 1/m (a radius of 500 m).</summary>
     private const double RidgeCurvature = 0.002;
@@ -33,78 +33,31 @@ internal static class KeylineTracer
     {
         Coordinate key = keypoint.Location.Coordinate;
         double level = ground.HeightAt(key.X, key.Y);
-        if (double.IsNaN(level))
+        if (double.IsNaN(level) || ContourWalk.Through(ground, key, level, Furthest) is not { } contour)
         {
             return null;
         }
 
-        (double[] heights, GridFrame window) = Around(ground, key);
-        Coordinate[]? nearest = null;
-        int start = 0;
-        double distance = double.PositiveInfinity;
-        bool closed = false;
-        foreach (ContourPath path in ContourTracer.Trace(heights, window, level))
-        {
-            for (int i = 0; i < path.Points.Length; i++)
-            {
-                double d = path.Points[i].Distance(key);
-                if (d < distance)
-                {
-                    (distance, nearest, start, closed) = (d, path.Points, i, path.Closed);
-                }
-            }
-        }
-
-        if (nearest is null || distance > 2 * working.CellSize)
-        {
-            return null;
-        }
-
-        List<Coordinate> back = Walk(nearest, start, -1, closed, working, shape, position);
-        List<Coordinate> ahead = Walk(nearest, start, 1, closed, working, shape, position);
+        List<Coordinate> back = Walk(contour, contour.Start, -1, working, shape, position);
+        List<Coordinate> ahead = Walk(contour, contour.Start, 1, working, shape, position);
         back.Reverse();
         List<Coordinate> line = [.. back, .. ahead.Skip(1)];
-        if (line.Count < 2)
-        {
-            return null;
-        }
-
-        Coordinate[] points = [.. line.Select(p => new CoordinateZ(p.X, p.Y, level))];
-        return new ContourKeyline(keypoint.ValleyNumber, new LineString(points), level);
+        return line.Count < 2 ? null : new ContourKeyline(keypoint.ValleyNumber, Level(line, level), level);
     }
 
-    /// <summary>Heights of the ground about a place.</summary>
-    private static (double[] Heights, GridFrame Frame) Around(ElevationGrid ground, Coordinate place)
-    {
-        GridFrame f = ground.Frame;
-        int left = Math.Max(0, (int)f.ColumnAt(place.X - Window));
-        int right = Math.Min(f.Columns - 1, (int)f.ColumnAt(place.X + Window) + 1);
-        int top = Math.Max(0, (int)f.RowAt(place.Y + Window));
-        int bottom = Math.Min(f.Rows - 1, (int)f.RowAt(place.Y - Window) + 1);
-        GridFrame frame = new(bottom - top + 1, right - left + 1, f.CellSize, f.West + (left * f.CellSize), f.North - (top * f.CellSize));
-        double[] heights = new double[checked((int)frame.CellCount)];
-        for (int r = 0; r < frame.Rows; r++)
-        {
-            ReadOnlySpan<float> row = ground.Row(top + r).Slice(left, frame.Columns);
-            for (int c = 0; c < row.Length; c++)
-            {
-                heights[(r * frame.Columns) + c] = row[c];
-            }
-        }
-
-        return (heights, frame);
-    }
+    /// <summary>Points as a line of one height.</summary>
+    public static LineString Level(IEnumerable<Coordinate> points, double level) => new([.. points.Select(p => new CoordinateZ(p.X, p.Y, level))]);
 
     /// <summary>Points of the contour from the keypoint outward, up to its turn.</summary>
-    private static List<Coordinate> Walk(
-        Coordinate[] contour, int start, int step, bool closed, GridFrame working, GroundShape shape, Grid<float> position)
+    public static List<Coordinate> Walk(ContourWalk walk, int start, int step, GridFrame working, GroundShape shape, Grid<float> position)
     {
+        (Coordinate[] contour, bool closed) = (walk.Points, walk.Closed);
         List<Coordinate> points = [contour[start]];
         int keep = 1;
         int highestAt = 1;
         double highest = 0;
         double outward = 0;
-        int n = closed && contour[0].Equals2D(contour[^1]) ? contour.Length - 1 : contour.Length;
+        int n = contour.Length;
         for (int k = 1; k < (closed ? (n + 1) / 2 : n); k++)
         {
             int i = start + (k * step);

@@ -51,6 +51,12 @@ public sealed record Keypoint
     /// <summary>The larger distance from the place to the ends of its interval, metres.</summary>
     public double PositionTolerance => Math.Max(DistanceFromHead - PlaceFrom, PlaceTo - DistanceFromHead);
 
+    /// <summary>True where it was walked to and flagged, not found.</summary>
+    public bool IsPinned { get; init; }
+
+    /// <summary>How far a pinned keypoint lay from the valley line it was put on, metres; 0 for one that was found.</summary>
+    public double PinDistance { get; init; }
+
     /// <summary>1 for the break with the deepest sag in its valley, 2 for the next and so on.</summary>
     public int Rank { get; init; } = 1;
 

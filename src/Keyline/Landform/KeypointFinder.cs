@@ -57,6 +57,31 @@ internal static class KeypointFinder
         return [.. found.Select((k, i) => k with { Rank = i + 1 })];
     }
 
+    /// <summary>Slopes above and below a place, percent, and how much better they fit than one slope; NaN where the place is
+    /// too near an end of the floor.</summary>
+    public static (double SlopeAbove, double SlopeBelow, double FStatistic, double Sag) EvidenceAt(ValleyProfile? profile, double at)
+    {
+        double[] s = profile?.Distances ?? [];
+        int last = s.Length - 1;
+        if (profile is null || at < s[0] + (3 * profile.Step) || at > s[last] - (3 * profile.Step)
+            || TwoSlopeFit.Best(s, profile.Sampled, 0, last, at - s[0] - (profile.Step / 2), s[last] - at - (profile.Step / 2)) is not { } fit)
+        {
+            return (double.NaN, double.NaN, double.NaN, double.NaN);
+        }
+
+        double length = s[last] - s[0];
+        (double statistic, double _) = Statistic(s, profile.Sampled, 0, last, fit, IndependentLength);
+        return (-100 * fit.SlopeBefore, -100 * fit.SlopeAfter, statistic, (fit.SlopeAfter - fit.SlopeBefore) * (at - s[0]) * (s[last] - at) / length);
+    }
+
+    private static (double Statistic, double TwoSlopeSquares) Statistic(double[] s, double[] z, int from, int to, TwoSlopes fit, double independentLength)
+    {
+        double floor = LeastError * LeastError * (to - from + 1);
+        double independent = Math.Max(5, (s[to] - s[from]) / independentLength);
+        double two = fit.Squares + floor, one = TwoSlopeFit.One(s, z, from, to).Squares + floor;
+        return (Math.Min(LargestStatistic, (one - two) / 2 / (two / (independent - 4))), two);
+    }
+
     private static void Search(
         ValleyLine valley, ValleyProfile profile, int from, int to, int splits, (double Ground, double Working) cell, LandformOptions options, List<Keypoint> found)
     {
@@ -73,10 +98,7 @@ internal static class KeypointFinder
             return;
         }
 
-        double floor = LeastError * LeastError * (to - from + 1);
-        double independent = Math.Max(5, length / Math.Max(IndependentLength, cell.Working));
-        double two = fit.Squares + floor, one = TwoSlopeFit.One(s, z, from, to).Squares + floor;
-        double statistic = Math.Min(LargestStatistic, (one - two) / 2 / (two / (independent - 4)));
+        (double statistic, double two) = Statistic(s, z, from, to, fit, Math.Max(IndependentLength, cell.Working));
         if (!(statistic >= WeakStatistic))
         {
             return;
@@ -90,7 +112,7 @@ internal static class KeypointFinder
             (first, last) = (Math.Min(first, fit.Knot - cell.Ground), Math.Max(last, fit.Knot + cell.Ground));
             double concavity = s[GreatestConcavity(profile, from, to)];
             bool clear = statistic >= ClearStatistic && above >= ClearRatio * below
-                && two < TwoSlopeFit.Parabola(s, z, from, to) + floor && last - first <= 2 * Math.Max(ClearPlace, ClearShare * length);
+                && two < TwoSlopeFit.Parabola(s, z, from, to) + (LeastError * LeastError * (to - from + 1)) && last - first <= 2 * Math.Max(ClearPlace, ClearShare * length);
             found.Add(new Keypoint
             {
                 ValleyNumber = valley.Number,

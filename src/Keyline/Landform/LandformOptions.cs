@@ -1,3 +1,5 @@
+using NetTopologySuite.Geometries;
+
 namespace Keyline.Landform;
 
 /// <summary>What counts as a valley, a ridge and a keypoint. All lengths are metres, all areas square metres.</summary>
@@ -26,6 +28,12 @@ public sealed record LandformOptions
 
     /// <summary>Default distance over which a valley or ridge makes itself felt in the landform position, metres.</summary>
     public const double DefaultReach = 200.0;
+
+    /// <summary>Default farthest that a pinned keypoint may lie from a valley line, metres.</summary>
+    public const double DefaultPinReach = 50.0;
+
+    /// <summary>Default most that keypoints of a common keyline may differ in height, metres.</summary>
+    public const double DefaultCommonHeight = 1.0;
 
     /// <value>Standard deviation of the further smoothing on which the shape of the ground is judged, metres, so that
     /// furrows and survey noise count for nothing. Default 12. Half of it finds hollows half as wide and twice the clutter.
@@ -56,6 +64,16 @@ public sealed record LandformOptions
     /// <value>Beyond about this distance from every valley and ridge the landform position is 0.5, metres. Default 200.</value>
     public double Reach { get; init; } = DefaultReach;
 
+    /// <value>Keypoints walked to and flagged in the field, in the ground's coordinates; each is put on the nearest valley line
+    /// and comes before what was found there.</value>
+    public IReadOnlyList<Coordinate> PinnedKeypoints { get; init; } = [];
+
+    /// <value>Farthest that a pinned keypoint may lie from a valley line, metres. Default 50.</value>
+    public double PinReach { get; init; } = DefaultPinReach;
+
+    /// <value>Neighbouring keypoints whose heights agree within this may share a common keyline, metres. Default 1.</value>
+    public double CommonHeight { get; init; } = DefaultCommonHeight;
+
     /// <summary>Checks every value.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A value that no reading can be made with; the message says which and why.</exception>
     public void Validate()
@@ -68,6 +86,16 @@ public sealed record LandformOptions
         Check(MaximumSill, 0, nameof(MaximumSill), "m");
         Check(MinimumSlopeRatio, 1, nameof(MinimumSlopeRatio), "(no unit)");
         Check(Reach, 1, nameof(Reach), "m");
+        Check(PinReach, 0, nameof(PinReach), "m");
+        Check(CommonHeight, 0, nameof(CommonHeight), "m");
+        ArgumentNullException.ThrowIfNull(PinnedKeypoints);
+        foreach (Coordinate pin in PinnedKeypoints)
+        {
+            if (!double.IsFinite(pin.X) || !double.IsFinite(pin.Y))
+            {
+                throw new ArgumentOutOfRangeException(nameof(PinnedKeypoints), pin, "A pinned keypoint must lie at a finite place.");
+            }
+        }
     }
 
     private static void Check(double value, double least, string name, string unit)

@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using NetTopologySuite.Geometries;
 
 namespace Keyline.Landform;
 
@@ -47,35 +48,45 @@ public static class LandformReader
         List<Stem> stems = LineNetwork.Find(working, trees[0], shape, 1, options);
         List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, trees[0], stems);
         progress?.Report(new PlanProgress("ridge lines", 0));
-        List<RidgeLine> ridges = RidgeLines.Make(smoothed, inverted, trees[0], trees[1], shape, stems, options);
+        (List<RidgeLine> ridges, Dictionary<int, int> ridgeOfStem) = RidgeLines.Make(smoothed, inverted, trees[0], trees[1], shape, stems, options);
         progress?.Report(new PlanProgress("landform position", 0));
         Grid<float> position = LandformPosition.Solve(
             smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, cancellationToken);
 
         progress?.Report(new PlanProgress("keypoints", 0));
         List<Keypoint>[] breaks = new List<Keypoint>[made.Count];
-        ContourKeyline?[] keylines = new ContourKeyline?[made.Count];
         Parallel.For(0, made.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
-        {
-            ValleyLines.Made m = made[i];
-            breaks[i] = [];
-            if (m.Valley.IsPrimary || m.Valley.Order <= 2)
-            {
-                double own = UpperValley(m, stems, trees[0]);
-                ValleyProfile? profile = double.IsFinite(own)
-                    ? ValleyProfile.Sample(m.Valley.Line.Coordinates, smoothed.Frame.CellSize, own) : m.Valley.Profile;
-                breaks[i] = KeypointFinder.Find(m.Valley, profile, smoothed.Frame.CellSize, cell, options);
-                keylines[i] = breaks[i].Count == 0 ? null : KeylineTracer.Trace(smoothed, breaks[i][0], working.Frame, shape, position);
-            }
-        });
+            breaks[i] = Breaks(made[i], smoothed.Frame.CellSize, cell, stems, trees[0], options));
+        ValleyLine[] valleys = [.. made.Select(m => m.Valley)];
+        List<Coordinate> unplaced = KeypointPins.Place(valleys, breaks, options);
+        Keypoint[] keypoints = [.. breaks.Where(b => b.Count > 0).Select(b => b[0])];
 
-        return new LandformReading(
-            [.. made.Select(m => m.Valley)],
-            ridges,
-            [.. breaks.Where(b => b.Count > 0).Select(b => b[0])],
-            [.. breaks.SelectMany(b => b.Skip(1))],
-            [.. keylines.OfType<ContourKeyline>()],
-            position);
+        progress?.Report(new PlanProgress("keylines", 0));
+        ContourKeyline?[] keylines = new ContourKeyline?[keypoints.Length];
+        Parallel.For(0, keypoints.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+            keylines[i] = KeylineTracer.Trace(smoothed, keypoints[i], working.Frame, shape, position));
+        Dictionary<int, int> ridgeOfValley = made.Where(m => ridgeOfStem.ContainsKey(m.Stem.Id)).ToDictionary(m => m.Valley.Number, m => ridgeOfStem[m.Stem.Id]);
+        LandformExtras extras = new()
+        {
+            CommonKeylines = CommonKeylines.Find(smoothed, valleys, keypoints, working.Frame, shape, position, options.CommonHeight, cancellationToken),
+            Sequences = KeypointSequences.Find(ridges, valleys, keypoints, ridgeOfValley),
+            UnplacedPins = unplaced,
+            Shape = LandShape.Read(broad, shape, valleys.Length, keypoints.Length),
+            GeneralGuide = keypoints.Length > 0 ? null : GeneralGuide.Place(smoothed, null, cancellationToken),
+        };
+        return new LandformReading(valleys, ridges, keypoints, [.. breaks.SelectMany(b => b.Skip(1))], [.. keylines.OfType<ContourKeyline>()], position, extras);
+    }
+
+    private static List<Keypoint> Breaks(ValleyLines.Made made, double groundCell, double workingCell, List<Stem> stems, DrainageTree tree, LandformOptions options)
+    {
+        if (!made.Valley.IsPrimary && made.Valley.Order > 2)
+        {
+            return [];
+        }
+
+        double own = UpperValley(made, stems, tree);
+        ValleyProfile? profile = double.IsFinite(own) ? ValleyProfile.Sample(made.Valley.Line.Coordinates, groundCell, own) : made.Valley.Profile;
+        return KeypointFinder.Find(made.Valley, profile, groundCell, workingCell, options);
     }
 
     private static ElevationGrid Invert(ElevationGrid ground) =>
@@ -95,9 +106,10 @@ public static class LandformReader
 
         double walked = 0;
         List<int> cells = made.Stem.Cells;
-        for (int i = 1; i < made.Stem.OwnCells; i++)
+        int begun = cells.Count - made.Valley.Line.NumPoints;
+        for (int i = begun + 1; i < made.Stem.OwnCells; i++)
         {
-            walked += made.Valley.Line.GetCoordinateN(i).Distance(made.Valley.Line.GetCoordinateN(i - 1));
+            walked += made.Valley.Line.GetCoordinateN(i - begun).Distance(made.Valley.Line.GetCoordinateN(i - begun - 1));
             if (joining.TryGetValue(cells[i], out double area) && area >= EqualShare * tree.Area[cells[i - 1]])
             {
                 return walked;

@@ -13,8 +13,15 @@ public sealed class LandformReading
         IReadOnlyList<Keypoint> keypoints,
         IReadOnlyList<Keypoint> lesserBreaks,
         IReadOnlyList<ContourKeyline> keylines,
-        Grid<float> position)
+        Grid<float> position,
+        LandformExtras? extras = null)
     {
+        extras ??= new LandformExtras();
+        CommonKeylines = extras.CommonKeylines;
+        Sequences = extras.Sequences;
+        UnplacedPins = extras.UnplacedPins;
+        Shape = extras.Shape;
+        GeneralGuide = extras.GeneralGuide;
         Valleys = valleys;
         Ridges = ridges;
         Keypoints = keypoints;
@@ -37,6 +44,21 @@ public sealed class LandformReading
 
     /// <summary>The keyline of each keypoint.</summary>
     public IReadOnlyList<ContourKeyline> Keylines { get; }
+
+    /// <summary>Keylines shared by neighbouring valleys whose keypoints agree in height.</summary>
+    public IReadOnlyList<CommonKeyline> CommonKeylines { get; }
+
+    /// <summary>How keypoints rise along main ridges.</summary>
+    public IReadOnlyList<KeypointSequence> Sequences { get; }
+
+    /// <summary>Pinned keypoints that lie too far from every valley line; they are in no list.</summary>
+    public IReadOnlyList<Coordinate> UnplacedPins { get; }
+
+    /// <summary>What shape of land it is.</summary>
+    public LandShape Shape { get; }
+
+    /// <summary>Where there is no keypoint, the contour to start from; null where there are keypoints, or no contour to be had.</summary>
+    public LineString? GeneralGuide { get; }
 
     /// <summary>Landform position: 0 on valley lines, 1 on ridge lines, smooth between; NaN where the height is missing.
     /// Where the ground has neither valley nor ridge it is 0.5 throughout.</summary>
@@ -82,4 +104,37 @@ public sealed class ContourKeyline
 
     /// <summary>Height of the contour, metres.</summary>
     public double Height { get; }
+}
+
+/// <summary>One contour for neighbouring valleys whose keypoints lie at nearly one height.</summary>
+public sealed class CommonKeyline
+{
+    internal CommonKeyline(IReadOnlyList<int> valleyNumbers, LineString line, double height, double spread) =>
+        (ValleyNumbers, Line, Height, Spread) = (valleyNumbers, line, height, spread);
+
+    /// <summary>Numbers of the valleys, in their order along the line.</summary>
+    public IReadOnlyList<int> ValleyNumbers { get; }
+
+    /// <summary>The line, metres, with the higher ground on its left.</summary>
+    public LineString Line { get; }
+
+    /// <summary>Height of the contour, the mean of the keypoints', metres.</summary>
+    public double Height { get; }
+
+    /// <summary>Highest keypoint less lowest, metres.</summary>
+    public double Spread { get; }
+}
+
+/// <summary>What is read from valleys, ridges and keypoints together.</summary>
+internal sealed record LandformExtras
+{
+    public IReadOnlyList<CommonKeyline> CommonKeylines { get; init; } = [];
+
+    public IReadOnlyList<KeypointSequence> Sequences { get; init; } = [];
+
+    public IReadOnlyList<Coordinate> UnplacedPins { get; init; } = [];
+
+    public LandShape Shape { get; init; } = new(LandShapeKind.Rolling, 0, 0, double.NaN, 0, 0);
+
+    public LineString? GeneralGuide { get; init; }
 }

@@ -3,12 +3,18 @@ using NetTopologySuite.Geometries;
 
 namespace Keyline.Landform;
 
+/// <summary>A fitted line.</summary>
+/// <param name="Points">One point for each cell.</param>
+/// <param name="Begin">Index of the first point that lies on the floor or crest: until then a line that came from the side is only
+/// on its way there.</param>
+internal readonly record struct FittedLine(Coordinate[] Points, int Begin);
+
 /// <summary>Turns a chain of cells into a smooth line on the valley floor or crest.</summary>
 /// <remarks>
 /// <para>Units: metres. Missing: where the ground beside the line is missing, the line is smoothed only.</para>
 /// <para>Promises: one point for each cell, the two ends where they were told to be; exact on straight and evenly bent troughs
 /// whose cross-section is symmetric, wherever in the trough the cells lay; no point moves by more than a cell a round.</para>
-/// <para>Cost: O(points) a round, ten rounds.</para>
+/// <para>Cost: O(points) a round, twelve rounds at most.</para>
 /// <para>Source: own. A floor is a fall line: with d the shift across the line, g the rise across it, c the bend across it and f
 /// the fall along it, a line moved by d runs down the fall where c d + f d' + g = 0. Fall lines beside the floor obey this too
 /// and leave it only upstream, so of all of them the one that bends least is taken: least squares of this and of the line's own
@@ -29,6 +35,7 @@ internal static class LineFitting
     private const double Stay = 1e-3;
 
     private const int Rounds = 10;
+    private const int RoundsAfter = 2;
     private const double Settled = 0.01;
 
     /// <summary>Fits a line.</summary>
@@ -38,7 +45,7 @@ internal static class LineFitting
     /// <param name="sign">1 to look for a floor, -1 for a crest.</param>
     /// <param name="first">Where the line begins, or null for the first cell.</param>
     /// <param name="last">Where the line ends, or null for the last cell.</param>
-    public static Coordinate[] Fit(ElevationGrid ground, IReadOnlyList<int> cells, GridFrame frame, int sign, Coordinate? first, Coordinate? last)
+    public static FittedLine Fit(ElevationGrid ground, IReadOnlyList<int> cells, GridFrame frame, int sign, Coordinate? first, Coordinate? last)
     {
         int n = cells.Count;
         double[] x = new double[n];
@@ -54,13 +61,12 @@ internal static class LineFitting
         int times = (int)Math.Clamp(2 * SmoothingLength * SmoothingLength / frame.CellArea, 4, 60);
         Smooth(x, times);
         Smooth(y, times);
-        if (n > 3)
+        Settle(ground, x, y, frame.CellSize, sign, Rounds, first is null, last is null);
+        int begin = first is null ? Beginning(ground, x, y, frame.CellSize, sign) : 0;
+        if (begin > 0)
         {
-            double furthest = double.PositiveInfinity;
-            for (int k = 0; k < Rounds && furthest > Settled; k++)
-            {
-                furthest = Move(ground, x, y, frame.CellSize, sign, first is null, last is null);
-            }
+            // What came from the side has bent the rest.
+            Settle(ground, x.AsSpan(begin), y.AsSpan(begin), frame.CellSize, sign, RoundsAfter, true, last is null);
         }
 
         Coordinate[] points = new Coordinate[n];
@@ -69,7 +75,43 @@ internal static class LineFitting
             points[i] = new CoordinateZ(x[i], y[i], ground.HeightAt(x[i], y[i]));
         }
 
-        return points;
+        return new FittedLine(points, begin);
+    }
+
+    private static void Settle(ElevationGrid ground, Span<double> x, Span<double> y, double cell, int sign, int rounds, bool freeStart, bool freeEnd)
+    {
+        double furthest = x.Length > 3 ? double.PositiveInfinity : 0;
+        for (int k = 0; k < rounds && furthest > Settled; k++)
+        {
+            furthest = Move(ground, x, y, cell, sign, freeStart, freeEnd);
+        }
+    }
+
+    // Index of the first point that lies on the floor.
+    private static int Beginning(ElevationGrid ground, double[] x, double[] y, double cell, int sign)
+    {
+        for (int i = 0; i < x.Length / 2; i++)
+        {
+            if (!(FromFloor(ground, x[i], y[i], cell, sign) > cell))
+            {
+                return i;
+            }
+        }
+
+        return 0;
+    }
+
+    // How far the floor lies from a place along the way the ground bends most there (the height ridge of Eberly, Gardner, Morse,
+    // Pizer and Scharlach 1994, J. Math. Imaging Vision 4, 353-373); 0 where it does not bend up, NaN where a height is missing.
+    private static double FromFloor(ElevationGrid ground, double px, double py, double cell, int sign)
+    {
+        double z(int east, int north) => sign * ground.HeightAt(px + (east * cell), py + (north * cell));
+        double nw = z(-1, 1), n = z(0, 1), ne = z(1, 1), w = z(-1, 0), m = z(0, 0), e = z(1, 0), sw = z(-1, -1), s = z(0, -1), se = z(1, -1);
+        double x = (ne + e + se - nw - w - sw) / (6 * cell), y = (nw + n + ne - sw - s - se) / (6 * cell), square = cell * cell;
+        double xx = (nw + ne + w + e + sw + se - (2 * (n + m + s))) / (3 * square), yy = (nw + n + ne + sw + s + se - (2 * (w + m + e))) / (3 * square);
+        double xy = (ne + sw - nw - se) / (4 * square), half = Math.Sqrt(((xx - yy) * (xx - yy) / 4) + (xy * xy)), most = ((xx + yy) / 2) + half;
+        double angle = 0.5 * Math.Atan2(2 * xy, xx - yy);
+        return most > FaintBend ? Math.Abs((x * Math.Cos(angle)) + (y * Math.Sin(angle))) / most : 0;
     }
 
     private static void Pin(double[] x, double[] y, int at, Coordinate? place)
@@ -82,7 +124,7 @@ internal static class LineFitting
     }
 
     /// <summary>Moves every point across the line once; returns how far the furthest went.</summary>
-    private static double Move(ElevationGrid ground, double[] x, double[] y, double cell, int sign, bool freeStart, bool freeEnd)
+    private static double Move(ElevationGrid ground, Span<double> x, Span<double> y, double cell, int sign, bool freeStart, bool freeEnd)
     {
         int n = x.Length;
         double[] nx = new double[n], ny = new double[n], across = new double[n], bend = new double[n], z = new double[n];
@@ -134,7 +176,7 @@ internal static class LineFitting
         return furthest;
     }
 
-    private static double Distance(double[] x, double[] y, int a, int b) =>
+    private static double Distance(ReadOnlySpan<double> x, ReadOnlySpan<double> y, int a, int b) =>
         Math.Sqrt(((x[b] - x[a]) * (x[b] - x[a])) + ((y[b] - y[a]) * (y[b] - y[a])));
 
     /// <summary>Rise across the line and its bend, from five heights; NaN where one is missing.</summary>

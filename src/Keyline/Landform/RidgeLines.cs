@@ -25,7 +25,7 @@ internal static class RidgeLines
     /// <summary>A main ridge carries at least this many heads.</summary>
     private const int HeadsOfMain = 2;
 
-    public static List<RidgeLine> Make(
+    public static (List<RidgeLine> Ridges, Dictionary<int, int> RidgeOfStem) Make(
         ElevationGrid ground, ElevationGrid inverted, DrainageTree tree, DrainageTree up, GroundShape shape, List<Stem> valleys, LandformOptions options)
     {
         bool[] divide = Divides(tree, valleys);
@@ -39,21 +39,28 @@ internal static class RidgeLines
             foreach (List<int> run in Runs(s, up, shape, closed, options, divide))
             {
                 placed.TryGetValue(run[^1], out Coordinate? end);
-                Coordinate[] points = LineFitting.Fit(ground, run, tree.Frame, -1, null, end);
-                for (int i = 0; i < run.Count; i++)
+                (Coordinate[] points, int begin) = LineFitting.Fit(ground, run, tree.Frame, -1, null, end);
+                for (int i = begin; i < run.Count; i++)
                 {
                     placed.TryAdd(run[i], points[i]);
                 }
 
-                crests.Add((run, points));
+                crests.Add((run, points[begin..]));
             }
         }
 
-        int[] heads = CarriedHeads(up, valleys, crests);
-        return [.. crests
-            .Select((c, i) => (Line: FromHigherEnd(c.Points), Main: heads[i] >= HeadsOfMain))
-            .OrderByDescending(c => c.Line.Length)
-            .Select((c, i) => new RidgeLine(i + 1, c.Line, c.Main))];
+        Dictionary<int, int> carried = CarriedHeads(up, valleys, crests);
+        ILookup<int, int> heads = carried.ToLookup(p => p.Value, p => p.Key);
+        (LineString Line, int Crest)[] longest = [.. crests.Select((c, i) => (Line: FromHigherEnd(c.Points), i)).OrderByDescending(c => c.Line.Length)];
+        int[] numbers = new int[crests.Count];
+        List<RidgeLine> ridges = [];
+        foreach ((LineString line, int crest) in longest)
+        {
+            numbers[crest] = ridges.Count + 1;
+            ridges.Add(new RidgeLine(numbers[crest], line, heads[crest].Count() >= HeadsOfMain));
+        }
+
+        return (ridges, carried.ToDictionary(p => p.Key, p => numbers[p.Value]));
     }
 
     /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>
@@ -194,8 +201,8 @@ internal static class RidgeLines
         return runs;
     }
 
-    /// <summary>How many valley heads, walked on uphill, come to each crest.</summary>
-    private static int[] CarriedHeads(DrainageTree up, List<Stem> valleys, List<(List<int> Cells, Coordinate[] Points)> crests)
+    /// <summary>The crest that each valley's head comes to, walked on uphill, by the valley's stem.</summary>
+    private static Dictionary<int, int> CarriedHeads(DrainageTree up, List<Stem> valleys, List<(List<int> Cells, Coordinate[] Points)> crests)
     {
         Dictionary<int, int> owner = [];
         for (int i = 0; i < crests.Count; i++)
@@ -206,7 +213,7 @@ internal static class RidgeLines
             }
         }
 
-        int[] heads = new int[crests.Count];
+        Dictionary<int, int> carried = [];
         int furthest = (int)(LongestClimb / up.Frame.CellSize);
         foreach (Stem s in valleys)
         {
@@ -215,13 +222,13 @@ internal static class RidgeLines
             {
                 if (owner.TryGetValue(at, out int crest))
                 {
-                    heads[crest]++;
+                    carried[s.Id] = crest;
                     break;
                 }
             }
         }
 
-        return heads;
+        return carried;
     }
 
     private static LineString FromHigherEnd(Coordinate[] points)

@@ -80,7 +80,7 @@ internal static class ValleyLines
         while (ready.TryDequeue(out Stem? s))
         {
             Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
-            Coordinate[] points = lines[s.Id] = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
+            (Coordinate[] points, int begin) = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
             for (int i = 0; i < s.OwnCells; i++)
             {
                 placed[s.Cells[i]] = points[i];
@@ -88,8 +88,11 @@ internal static class ValleyLines
 
             foreach (Stem tributary in joining.GetValueOrDefault(s.Id) ?? [])
             {
+                begin = Math.Min(begin, s.Cells.IndexOf(tributary.Cells[^1]));
                 ready.Enqueue(tributary);
             }
+
+            lines[s.Id] = points[begin..];
         }
 
         return lines;

@@ -15,11 +15,14 @@ internal static class WorkingGround
     /// <summary>Cells wider than this are never made by thinning, metres.</summary>
     private const double WidestCell = 4.0;
 
-    public static ElevationGrid Thin(ElevationGrid ground)
+    public static ElevationGrid Thin(ElevationGrid ground) => Thin(ground, WidestCell);
+
+    /// <summary>Thins to cells no wider than a width, metres.</summary>
+    public static ElevationGrid Thin(ElevationGrid ground, double widest)
     {
         GridFrame f = ground.Frame;
         int block = 1;
-        while ((block + 1) * f.CellSize <= WidestCell && Math.Min(f.Rows, f.Columns) / (block + 1) >= 8)
+        while ((block + 1) * f.CellSize <= widest && Math.Min(f.Rows, f.Columns) / (block + 1) >= 8)
         {
             block++;
         }

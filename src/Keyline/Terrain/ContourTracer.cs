@@ -29,6 +29,26 @@ internal static class ContourTracer
         (2, 3), (2, 0), (-1, -1), (2, 1), (1, 3), (1, 0), (0, 3), (-1, -1),
     ];
 
+    /// <summary>The ways of a line through a square of four centres: from a side to a side, and a second pair where the corners
+    /// alternate, sides 0 to 3 clockwise from north; -1 where there is none.</summary>
+    public static (int From, int To, int SecondFrom, int SecondTo) Ways(double nw, double ne, double se, double sw, double level)
+    {
+        int above = (nw >= level ? 1 : 0) | (ne >= level ? 2 : 0) | (se >= level ? 4 : 0) | (sw >= level ? 8 : 0);
+        if (above is 5 or 10)
+        {
+            bool high = (nw + ne + se + sw) / 4 >= level;
+            return (above, high) switch
+            {
+                (5, true) => (1, 0, 3, 2),
+                (5, false) => (3, 0, 1, 2),
+                (_, true) => (0, 3, 2, 1),
+                _ => (0, 1, 2, 3),
+            };
+        }
+
+        return (Single[above].From, Single[above].To, -1, -1);
+    }
+
     /// <summary>Traces one level.</summary>
     /// <param name="values">Row after row from the north.</param>
     /// <param name="frame">Where the values stand.</param>
@@ -59,22 +79,11 @@ internal static class ContourTracer
                     continue;
                 }
 
-                if (above is 5 or 10)
+                (int a, int b, int x, int y) = Ways(nw, ne, se, sw, level);
+                Link(i, a, b);
+                if (x >= 0)
                 {
-                    bool high = (nw + ne + se + sw) / 4 >= level;
-                    (int a, int b, int x, int y) = (above, high) switch
-                    {
-                        (5, true) => (1, 0, 3, 2),
-                        (5, false) => (3, 0, 1, 2),
-                        (_, true) => (0, 3, 2, 1),
-                        _ => (0, 1, 2, 3),
-                    };
-                    Link(i, a, b);
                     Link(i, x, y);
-                }
-                else
-                {
-                    Link(i, Single[above].From, Single[above].To);
                 }
             }
         }

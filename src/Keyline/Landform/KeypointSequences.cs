@@ -1,0 +1,55 @@
+using NetTopologySuite.Algorithm;
+using NetTopologySuite.Geometries;
+using NetTopologySuite.LinearReferencing;
+
+namespace Keyline.Landform;
+
+/// <summary>Keypoints of the valleys that head on one side of a main ridge, in their order up the ridge.</summary>
+/// <param name="RidgeNumber">Number of the ridge.</param>
+/// <param name="ValleyNumbers">Numbers of the valleys, from the ridge's lower end to its higher one.</param>
+/// <param name="Heights">Heights of their keypoints, metres.</param>
+/// <param name="RisingSteps">How many of the steps from one to the next rise.</param>
+/// <remarks>That keypoints rise with the rising main ridge is P. A. Yeomans's, The City Forest, 1971, ch. 3.</remarks>
+public sealed record KeypointSequence(int RidgeNumber, IReadOnlyList<int> ValleyNumbers, IReadOnlyList<double> Heights, int RisingSteps)
+{
+    /// <summary>Whether every keypoint lies higher than the one before.</summary>
+    public bool Rises => RisingSteps == Heights.Count - 1;
+}
+
+/// <summary>Orders keypoints along main ridges.</summary>
+internal static class KeypointSequences
+{
+    /// <summary>Sequences of two keypoints or more, by ridge, the side on the left of its downward way first.</summary>
+    public static List<KeypointSequence> Find(IReadOnlyList<RidgeLine> ridges, IReadOnlyList<ValleyLine> valleys, IReadOnlyList<Keypoint> keypoints, IReadOnlyDictionary<int, int> ridgeOfValley)
+    {
+        List<KeypointSequence> found = [];
+        foreach (RidgeLine ridge in ridges.Where(r => r.IsMain))
+        {
+            LengthIndexedLine crest = new(ridge.Line);
+            List<(int Side, double At, Keypoint Keypoint)> carried = [];
+            foreach (Keypoint k in keypoints)
+            {
+                if (ridgeOfValley.GetValueOrDefault(k.ValleyNumber) == ridge.Number)
+                {
+                    Coordinate head = valleys[k.ValleyNumber - 1].Line.StartPoint.Coordinate;
+                    double at = crest.Project(head);
+                    Coordinate before = crest.ExtractPoint(Math.Max(0, at - 1)), after = crest.ExtractPoint(Math.Min(ridge.Line.Length, at + 1));
+                    carried.Add(((int)Orientation.Index(before, after, head), at, k));
+                }
+            }
+
+            foreach (int side in (int[])[1, -1])
+            {
+                // A crest runs from its higher end.
+                (int, double, Keypoint)[] rising = [.. carried.Where(c => c.Side == side).OrderByDescending(c => c.At).ThenBy(c => c.Keypoint.ValleyNumber)];
+                if (rising.Length > 1)
+                {
+                    double[] heights = [.. rising.Select(c => c.Item3.Location.Coordinate.Z)];
+                    found.Add(new KeypointSequence(ridge.Number, [.. rising.Select(c => c.Item3.ValleyNumber)], heights, heights.Zip(heights.Skip(1)).Count(p => p.Second > p.First)));
+                }
+            }
+        }
+
+        return found;
+    }
+}
