@@ -14,7 +14,7 @@ internal readonly record struct TwoSlopes(double Knot, double SlopeBefore, doubl
 /// <summary>Fits two straight slopes that meet, one straight slope, and a parabola.</summary>
 /// <remarks>
 /// <para>Units: metres; slopes as rise per metre along the profile.</para>
-/// <para>Promises: the knot is the very place of the least sum of squares, between points too.</para>
+/// <para>Promises: the knot is the very place of the least sum of squares within its bounds, between points too.</para>
 /// <para>Cost: O(n) for n points.</para>
 /// <para>Source: continuous two-phase regression, D. J. Hudson 1966, J. Am. Stat. Assoc. 61, 1097-1129: between two points the
 /// least squares lie where the two sides' own lines cross, if they cross there, and else at a point.</para>
@@ -52,6 +52,14 @@ internal static class TwoSlopeFit
             if (s[i] >= low && s[i] <= high && At(left, right, s[i] - s0) is { } at && (best is null || at.Squares < best.Value.Squares))
             {
                 best = at;
+            }
+
+            foreach (double end in (ReadOnlySpan<double>)[low, high])
+            {
+                if (end > s[i] && end < s[i + 1] && low <= high && At(left, right, end - s0) is { } edge && (best is null || edge.Squares < best.Value.Squares))
+                {
+                    best = edge;
+                }
             }
 
             if (right.Count > 2 && Between(left, right) is { } between && between.Knot + s0 > Math.Max(low, s[i]) && between.Knot + s0 < Math.Min(high, s[i + 1])
