@@ -42,7 +42,7 @@ internal static class App
         string[] rest = args.Length == 0 ? [] : args[1..];
         switch (command)
         {
-            case "plan" or "demo" or "check" or "terrain" or "drainage" or "inspect" or "formats" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
+            case "plan" or "demo" or "check" or "terrain" or "drainage" or "landform" or "inspect" or "formats" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
                 return Say(context, HelpText.Of(command));
             case "plan":
                 return PlanCommand.Run(rest, context);
@@ -54,6 +54,8 @@ internal static class App
                 return TerrainCommand.Run(rest, context);
             case "drainage":
                 return DrainageCommand.Run(rest, context);
+            case "landform":
+                return LandformCommand.Run(rest, context);
             case "inspect":
                 return InspectCommand.Run(rest, context);
             case "formats":

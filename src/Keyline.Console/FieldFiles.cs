@@ -22,6 +22,9 @@ internal static class FieldFiles
     public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>
         Use(path, p => FieldReader.ReadLines(p, crs), (stream, name) => FieldReader.ReadLines(stream, name, crs));
 
+    public static IReadOnlyList<NetTopologySuite.Geometries.Coordinate> ReadPoints(string path, GroundCrs crs) =>
+        Use(path, p => FieldReader.ReadPoints(p, crs), (stream, name) => FieldReader.ReadPoints(stream, name, crs));
+
     private static T Use<T>(string path, Func<string, T> file, Func<Stream, string, T> converted)
     {
         if (!GdalLibrary.IsPresent || LooksLikeJson(path))

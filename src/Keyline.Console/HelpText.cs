@@ -23,6 +23,7 @@ internal static class HelpText
           keyline inspect               what elevation files are, and whether they are good enough
           keyline terrain               slope, aspect, relief, curvature and contours of the ground
           keyline drainage              filled ground, flow, channels, hollows and catchments
+          keyline landform              valleys, ridges, keypoints and keylines, with their evidence
           keyline formats               what can be read and written on this machine
           keyline schema                print the JSON schema of a job file
           keyline COMMAND --help        options and an example of a command
@@ -77,6 +78,12 @@ internal static class HelpText
             ["keyline drainage --dem dem.tif --out drainage", "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --out drainage"],
             DrainageCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + "), areas too (m2, ha, km2, ft2, acres)."),
+        "landform" => Page(
+            "Reads the landform: valley and ridge lines, long profiles, keypoints with their evidence, keylines,",
+            ["and what the land is in plain words. Writes landform.geojson, position.tif (0 on valley lines to", "1 on ridge lines), profiles/ (a picture a valley) and reading.txt.",],
+            ["keyline landform --dem dem.tif --out landform", "keyline landform --dem dem.tif --field field.geojson --flagged keypoints.geojson --out landform"],
+            LandformCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + ")."),
         "inspect" => Page(
             "Says what elevation files are: size, place, units, datum, range, holes, noise, whether trees and",
             ["buildings are left in, and whether they are good enough for lines at the spacing and fall.", "Ends with exit code 3 where a file is not good enough."],

@@ -75,6 +75,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Interval = new("--interval", ValueKind.Length, "LENGTH", "height between contours (default: chosen so that about 20 fit)");
     public static readonly OptionSpec Window = new("--window", ValueKind.Length, "LENGTH", "width over which curvature is measured (default 9 cells)");
     public static readonly OptionSpec Calm = new("--calm", ValueKind.Length, "LENGTH", "first smooth faces over this far, keeping crests and valley floors");
+    public static readonly OptionSpec Pins = new("--flagged", ValueKind.Path, "FILE", "keypoints walked to and flagged in the field: GeoJSON points; each is put on the nearest valley line");
+    public static readonly OptionSpec CommonHeight = new("--common-height", ValueKind.Length, "LENGTH", "neighbouring keypoints this close in height share a keyline (default 1 m)");
     public static readonly OptionSpec ChannelArea = new("--channel-area", ValueKind.Area, "AREA", "ground that makes a channel, as \"1 ha\" or \"2 acres\" (default 1 ha)");
     public static readonly OptionSpec CutDepth = new("--cut-depth", ValueKind.Length, "LENGTH", "first cut through banks up to this high, as a farm track across a valley");
     public static readonly OptionSpec CutLength = new("--cut-length", ValueKind.Length, "LENGTH", "longest such cut (default 40 m)");

@@ -20,6 +20,23 @@ internal static class RasterCommand
         IReadOnlyCollection<string> names,
         Arguments arguments,
         RunContext context,
+        Func<ElevationSource, RasterFolder, ProgressLine, JsonObject> work) => Run(command, list, names, arguments, context, null, work);
+
+    /// <summary>Runs one over a part of the ground.</summary>
+    /// <param name="command">Its name.</param>
+    /// <param name="list">Name of the list of files it writes.</param>
+    /// <param name="names">Every file it may write.</param>
+    /// <param name="arguments">Its options.</param>
+    /// <param name="context">Where to speak.</param>
+    /// <param name="window">The ground wanted; null for all of it.</param>
+    /// <param name="work">Writes the files; returns the settings used, for the list.</param>
+    public static int Run(
+        string command,
+        string list,
+        IReadOnlyCollection<string> names,
+        Arguments arguments,
+        RunContext context,
+        GroundWindow? window,
         Func<ElevationSource, RasterFolder, ProgressLine, JsonObject> work)
     {
         GroundRequest request = GroundRequest.From(arguments, command);
@@ -28,7 +45,7 @@ internal static class RasterCommand
         JsonObject made;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
-            ElevationSource ground = request.Read(null, progress, context.Stop);
+            ElevationSource ground = request.Read(window, progress, context.Stop);
             RasterFolder rasters = new(folder, RasterOrigin.Of(ground), progress, context.Stop);
             JsonObject settings = work(ground, rasters, progress);
             made = rasters.Finish(list, settings);
@@ -83,11 +100,22 @@ internal static class RasterCommand
         output.WriteLine($"Written to {folder}:");
         foreach (JsonNode? file in made["files"]!.AsArray())
         {
+            if (file!["picture"] is not null)
+            {
+                continue;
+            }
+
             string range = file!["count"] is { } count
                 ? string.Create(CultureInfo.InvariantCulture, $"{count} of them")
                 : file["least"] is null ? "nothing there"
                 : string.Create(CultureInfo.InvariantCulture, $"{(double)file["least"]!:G5} to {(double)file["greatest"]!:G5} {file["unit"]}");
             output.WriteLine($"  {file["file"],-24} {file["what"]}: {range.TrimEnd()}");
+        }
+
+        int pictures = made["files"]!.AsArray().Count(file => file!["picture"] is not null);
+        if (pictures > 0)
+        {
+            output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {"profiles/",-24} long profiles: {pictures} of them"));
         }
     }
 }

@@ -66,6 +66,13 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         _files.Add(new JsonObject { ["file"] = name, ["what"] = what, ["count"] = count });
     }
 
+    /// <summary>Writes a picture.</summary>
+    public void WritePicture(string name, Action<Stream> write)
+    {
+        Create(name, write);
+        _files.Add(new JsonObject { ["file"] = name, ["what"] = "long profile", ["picture"] = true });
+    }
+
     /// <summary>Writes the list of the folder's files, with what they hold.</summary>
     public JsonObject Finish(string name, JsonObject settings)
     {

@@ -47,6 +47,25 @@ public static class KeylinePlanner
         return new KeylinePlan(field, options, near, smoothed, smoothing, landform, layout);
     }
 
+    /// <summary>Reads the landform alone, on ground smoothed as a plan of that spacing would have it.</summary>
+    /// <param name="ground">Heights as delivered.</param>
+    /// <param name="spacing">Distance between neighbouring lines, metres: the scale of the implement.</param>
+    /// <param name="options">What counts as a valley, a ridge and a keypoint; null for the defaults.</param>
+    /// <param name="progress">Told of stages.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>The smoothed ground and what was read from it.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">A spacing or an option that no reading can be made with.</exception>
+    public static (ElevationGrid Smoothed, LandformReading Landform) ReadLandform(
+        ElevationGrid ground, double spacing, LandformOptions? options = null, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        LayoutOptions layout = new() { Spacing = spacing };
+        layout.Validate();
+        progress?.Report(new PlanProgress("smoothing", 0));
+        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(ground, SmoothingLength(ground.Frame, layout), cancellationToken);
+        return (smoothed, LandformReader.Read(smoothed, options, progress, cancellationToken));
+    }
+
     /// <summary>Measures lines from anywhere, as driven or as surveyed, in the way a plan's own lines are measured: drift is
     /// against the landform read around them.</summary>
     /// <param name="ground">Heights as delivered.</param>

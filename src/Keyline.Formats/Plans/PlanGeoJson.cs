@@ -1,5 +1,4 @@
 using System.Text.Json;
-using Keyline.Landform;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 
@@ -35,7 +34,7 @@ public static class PlanGeoJson
         ArgumentNullException.ThrowIfNull(provenance);
         FeatureCollectionJson.Write(
             stream,
-            Features(plan).Select(f => new JsonFeature(f.Id, f.Shape, f.Properties)),
+            Features(plan),
             new PlanPlaces(crs, plan.Ground),
             json =>
             {
@@ -45,7 +44,7 @@ public static class PlanGeoJson
             cancellation);
     }
 
-    private static IEnumerable<(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)> Features(KeylinePlan plan)
+    private static IEnumerable<JsonFeature> Features(KeylinePlan plan)
     {
         yield return Named("boundary", "field", plan.Field.Boundary, json =>
         {
@@ -62,41 +61,9 @@ public static class PlanGeoJson
             });
         }
 
-        foreach (ValleyLine valley in plan.Landform.Valleys)
+        foreach (JsonFeature feature in LandformFeatures.Of(plan.Landform))
         {
-            yield return Named("valley-line", Id("valley", valley.Number), valley.Line, json =>
-            {
-                json.WriteNumber("valley", valley.Number);
-                json.WriteBoolean("primary", valley.IsPrimary);
-                json.WriteNumber("order", valley.Order);
-                PlanMembers.Number(json, "catchment_m2", valley.CatchmentArea, 0);
-                PlanMembers.Number(json, "length_m", valley.Length, 2);
-            });
-        }
-
-        foreach (RidgeLine ridge in plan.Landform.Ridges)
-        {
-            yield return Named("ridge-line", Id("ridge", ridge.Number), ridge.Line, json =>
-            {
-                json.WriteNumber("ridge", ridge.Number);
-                json.WriteBoolean("main", ridge.IsMain);
-                PlanMembers.Number(json, "length_m", ridge.Line.Length, 2);
-            });
-        }
-
-        foreach (Keypoint keypoint in plan.Landform.Keypoints)
-        {
-            yield return Named("keypoint", Id("keypoint", keypoint.ValleyNumber), keypoint.Location, json => WriteKeypoint(json, keypoint));
-        }
-
-        foreach (ContourKeyline keyline in plan.Landform.Keylines)
-        {
-            yield return Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
-            {
-                json.WriteNumber("valley", keyline.ValleyNumber);
-                PlanMembers.Number(json, "height_m", keyline.Height, 2);
-                PlanMembers.Number(json, "length_m", keyline.Line.Length, 2);
-            });
+            yield return feature;
         }
 
         foreach (GuideLine guide in plan.Layout.Guides)
@@ -112,20 +79,6 @@ public static class PlanGeoJson
         {
             yield return Named("rip-line", line.Id, line.Line, json => WriteRipLine(json, line));
         }
-    }
-
-    private static void WriteKeypoint(Utf8JsonWriter json, Keypoint keypoint)
-    {
-        json.WriteNumber("valley", keypoint.ValleyNumber);
-        json.WriteString("class", keypoint.Class == KeypointClass.Clear ? "clear" : "weak");
-        PlanMembers.Number(json, "distance_from_head_m", keypoint.DistanceFromHead, 1);
-        PlanMembers.Number(json, "slope_above_pct", keypoint.SlopeAbove, 2);
-        PlanMembers.Number(json, "slope_below_pct", keypoint.SlopeBelow, 2);
-        PlanMembers.Number(json, "slope_ratio", keypoint.SlopeRatio, 2);
-        PlanMembers.Number(json, "f_statistic", keypoint.FStatistic, 2);
-        PlanMembers.Number(json, "position_tolerance_m", keypoint.PositionTolerance, 1);
-        PlanMembers.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
-        PlanMembers.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
     }
 
     private static void WriteRipLine(Utf8JsonWriter json, RipLine line)
@@ -144,13 +97,12 @@ public static class PlanGeoJson
         PlanMembers.Number(json, "radius_min_m", m.MinimumRadius, 2);
     }
 
-    private static (string Id, Geometry Shape, Action<Utf8JsonWriter> Properties) Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) =>
-        (id, shape, json =>
-        {
-            json.WriteString("kind", kind);
-            json.WriteString("id", id);
-            rest(json);
-        });
+    private static JsonFeature Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) => new(id, shape, json =>
+    {
+        json.WriteString("kind", kind);
+        json.WriteString("id", id);
+        rest(json);
+    });
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");
 }

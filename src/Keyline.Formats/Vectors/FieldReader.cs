@@ -111,6 +111,24 @@ public static class FieldReader
         return Lines(GeoJsonFeatures.Read(stream, name), name, Projected(crs));
     }
 
+    /// <summary>Reads points from a file, for instance keypoints flagged in the field.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="crs">The projected system to bring them to.</param>
+    /// <exception cref="GroundDataException">The file is absent, not GeoJSON in longitude and latitude, or has no point.</exception>
+    public static IReadOnlyList<Coordinate> ReadPoints(string path, GroundCrs crs) =>
+        Points(GeoJsonFeatures.ReadFile(path, "points"), Path.GetFileName(path), Projected(crs));
+
+    /// <summary>Reads points from a stream; see <see cref="ReadPoints(string, GroundCrs)"/>.</summary>
+    /// <param name="stream">GeoJSON text in UTF-8.</param>
+    /// <param name="name">Name for messages.</param>
+    /// <param name="crs">The projected system to bring them to.</param>
+    /// <exception cref="GroundDataException">It is not GeoJSON in longitude and latitude, or has no point.</exception>
+    public static IReadOnlyList<Coordinate> ReadPoints(Stream stream, string name, GroundCrs crs)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        return Points(GeoJsonFeatures.Read(stream, name), name, Projected(crs));
+    }
+
     private static GroundCrs Projected(GroundCrs crs)
     {
         ArgumentNullException.ThrowIfNull(crs);
@@ -213,6 +231,12 @@ public static class FieldReader
         }
 
         return lines.Count > 0 ? lines : throw new GroundDataException($"{name}: it holds no line; give LineString or MultiLineString features.");
+    }
+
+    private static List<Coordinate> Points(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
+    {
+        List<Coordinate> points = [.. features.SelectMany(f => Parts(f.Shape)).OfType<Point>().Select(p => ToGround(p, crs, name).Coordinate)];
+        return points.Count > 0 ? points : throw new GroundDataException($"{name}: it holds no point; give Point or MultiPoint features.");
     }
 
     private static IEnumerable<Geometry> Parts(Geometry shape)

@@ -1,0 +1,150 @@
+using System.Text.Json;
+using Keyline.Landform;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Formats;
+
+/// <summary>What is read from the landform as features, the same in every file that holds it.</summary>
+internal static class LandformFeatures
+{
+    /// <summary>Valleys, ridges, keypoints and keylines.</summary>
+    public static IEnumerable<JsonFeature> Of(LandformReading landform)
+    {
+        foreach (ValleyLine valley in landform.Valleys)
+        {
+            yield return Named("valley-line", Id("valley", valley.Number), valley.Line, json =>
+            {
+                json.WriteNumber("valley", valley.Number);
+                json.WriteBoolean("primary", valley.IsPrimary);
+                json.WriteString("part", LandformKeys.Of(valley.Kind));
+                json.WriteNumber("order", valley.Order);
+                json.WriteNumber("joins", valley.Joins);
+                json.WriteString("ends", LandformKeys.Of(valley.End));
+                PlanMembers.Number(json, "catchment_m2", valley.CatchmentArea, 0);
+                PlanMembers.Number(json, "length_m", valley.Length, 2);
+                PlanMembers.Number(json, "fall_m", valley.Fall, 2);
+                PlanMembers.Number(json, "profile_noise_m", valley.Profile?.Noise ?? double.NaN, 3);
+            });
+        }
+
+        foreach (RidgeLine ridge in landform.Ridges)
+        {
+            yield return Named("ridge-line", Id("ridge", ridge.Number), ridge.Line, json =>
+            {
+                json.WriteNumber("ridge", ridge.Number);
+                json.WriteBoolean("main", ridge.IsMain);
+                PlanMembers.Number(json, "length_m", ridge.Line.Length, 2);
+            });
+        }
+
+        foreach (Keypoint keypoint in landform.Keypoints)
+        {
+            yield return Named("keypoint", Id("keypoint", keypoint.ValleyNumber), keypoint.Location, json => WriteKeypoint(json, keypoint));
+        }
+
+        foreach (Keypoint lesser in landform.LesserBreaks)
+        {
+            string id = FormattableString.Invariant($"{Id("break", lesser.ValleyNumber)}-{lesser.Rank}");
+            yield return Named("lesser-break", id, lesser.Location, json => WriteKeypoint(json, lesser));
+        }
+
+        foreach (ContourKeyline keyline in landform.Keylines)
+        {
+            yield return Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
+            {
+                json.WriteNumber("valley", keyline.ValleyNumber);
+                PlanMembers.Number(json, "height_m", keyline.Height, 2);
+                PlanMembers.Number(json, "length_m", keyline.Line.Length, 2);
+            });
+        }
+
+        int number = 0;
+        foreach (CommonKeyline common in landform.CommonKeylines)
+        {
+            yield return Named("common-keyline", Id("common-keyline", ++number), common.Line, json =>
+            {
+                json.WriteStartArray("valleys");
+                foreach (int valley in common.ValleyNumbers)
+                {
+                    json.WriteNumberValue(valley);
+                }
+
+                json.WriteEndArray();
+                PlanMembers.Number(json, "height_m", common.Height, 2);
+                PlanMembers.Number(json, "spread_m", common.Spread, 2);
+                PlanMembers.Number(json, "length_m", common.Line.Length, 2);
+            });
+        }
+    }
+
+    /// <summary>The line to start from where there is no keypoint.</summary>
+    public static JsonFeature GeneralGuide(LineString line) => Named("general-guide", "general-guide", line, json =>
+    {
+        PlanMembers.Number(json, "height_m", line.Coordinate.Z, 2);
+        PlanMembers.Number(json, "length_m", line.Length, 2);
+    });
+
+    private static void WriteKeypoint(Utf8JsonWriter json, Keypoint keypoint)
+    {
+        json.WriteNumber("valley", keypoint.ValleyNumber);
+        json.WriteNumber("rank", keypoint.Rank);
+        json.WriteString("class", keypoint.Class == KeypointClass.Clear ? "clear" : "weak");
+        json.WriteBoolean("pinned", keypoint.IsPinned);
+        PlanMembers.Number(json, "distance_from_head_m", keypoint.DistanceFromHead, 1);
+        PlanMembers.Number(json, "place_from_m", keypoint.PlaceFrom, 1);
+        PlanMembers.Number(json, "place_to_m", keypoint.PlaceTo, 1);
+        PlanMembers.Number(json, "slope_above_pct", keypoint.SlopeAbove, 2);
+        PlanMembers.Number(json, "slope_below_pct", keypoint.SlopeBelow, 2);
+        PlanMembers.Number(json, "slope_ratio", keypoint.SlopeRatio, 2);
+        PlanMembers.Number(json, "sag_m", keypoint.Sag, 2);
+        PlanMembers.Number(json, "f_statistic", keypoint.FStatistic, 2);
+        PlanMembers.Number(json, "position_tolerance_m", keypoint.PositionTolerance, 1);
+        PlanMembers.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
+        PlanMembers.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
+    }
+
+    private static JsonFeature Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) => new(id, shape, json =>
+    {
+        json.WriteString("kind", kind);
+        json.WriteString("id", id);
+        rest(json);
+    });
+
+    private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");
+}
+
+/// <summary>Words for kinds of landform, as they stand in files.</summary>
+public static class LandformKeys
+{
+    /// <summary>The word for a valley's part.</summary>
+    public static string Of(ValleyKind kind) => kind switch
+    {
+        ValleyKind.Main => "main",
+        ValleyKind.Primary => "primary",
+        ValleyKind.Minor => "minor",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No word for this kind."),
+    };
+
+    /// <summary>The word for a valley's end.</summary>
+    public static string Of(ValleyEnd end) => end switch
+    {
+        ValleyEnd.Confluence => "confluence",
+        ValleyEnd.Edge => "edge",
+        ValleyEnd.Hollow => "hollow",
+        _ => throw new ArgumentOutOfRangeException(nameof(end), end, "No word for this end."),
+    };
+
+    /// <summary>The word for a shape of land.</summary>
+    public static string Of(LandShapeKind kind) => kind switch
+    {
+        LandShapeKind.Valleys => "valleys",
+        LandShapeKind.ValleysWithoutKeypoint => "valleys-without-keypoint",
+        LandShapeKind.Plain => "plain",
+        LandShapeKind.Slope => "slope",
+        LandShapeKind.Dome => "dome",
+        LandShapeKind.Fan => "fan",
+        LandShapeKind.Hollow => "hollow",
+        LandShapeKind.Rolling => "rolling",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No word for this shape."),
+    };
+}
