@@ -69,7 +69,11 @@ public static class ProfilePicture
         Lettering.Plain(
             canvas,
             FormattableString.Invariant($"Floor from its head (left) down; heights drawn {axes.Exaggeration:0.#} times, sampled every {profile.Step:0.#} m, scattered {100 * profile.Noise:0.0} cm about the curve"),
-            Left, Height - 22, SKTextAlign.Left, small, MapStyle.QuietInk);
+            Left, Height - 44, SKTextAlign.Left, small, MapStyle.QuietInk);
+        Lettering.Plain(
+            canvas,
+            "Dashed: the two slopes that fit best. Band: where their break lies, nine times in ten. Small diamonds: lesser breaks of slope.",
+            Left, Height - 14, SKTextAlign.Left, small, MapStyle.QuietInk);
     }
 
     private static void DrawFloor(SKCanvas canvas, Axes axes, ValleyProfile profile)
@@ -101,13 +105,14 @@ public static class ProfilePicture
         SKPoint at = axes.At(k.DistanceFromHead, Level(profile, k.DistanceFromHead));
         bool first = k.Rank == 1;
         float size = first ? Diamond : Diamond * 0.6f;
-        if (first && !double.IsNaN(k.SlopeAbove))
+        if (first && !double.IsNaN(k.SlopeAbove) && !double.IsNaN(k.FittedHeight))
         {
-            double reach = 0.3 * (profile.Distance[^1] - profile.Distance[0]), level = Level(profile, k.DistanceFromHead);
+            double reach = 0.35 * (profile.Distance[^1] - profile.Distance[0]);
             using SKPaint slope = MapStyle.Stroke(MapStyle.Ridge, 2.4f, [12, 6]);
             double up = Math.Min(reach, k.DistanceFromHead), down = Math.Min(reach, profile.Distance[^1] - k.DistanceFromHead);
-            canvas.DrawLine(axes.At(k.DistanceFromHead - up, level + (up * k.SlopeAbove / 100)), at, slope);
-            canvas.DrawLine(at, axes.At(k.DistanceFromHead + down, level - (down * k.SlopeBelow / 100)), slope);
+            SKPoint meet = axes.At(k.DistanceFromHead, k.FittedHeight);
+            canvas.DrawLine(axes.At(k.DistanceFromHead - up, k.FittedHeight + (up * k.SlopeAbove / 100)), meet, slope);
+            canvas.DrawLine(meet, axes.At(k.DistanceFromHead + down, k.FittedHeight - (down * k.SlopeBelow / 100)), slope);
         }
 
         using SKPathBuilder builder = new();

@@ -42,6 +42,10 @@ public sealed record Keypoint
     /// <summary>How far the floor hangs below the straight way from the upper end of its stretch to the lower, at the break, metres.</summary>
     public required double Sag { get; init; }
 
+    /// <summary>Height at which the two slopes meet, metres: below the floor itself where the floor bends gently; NaN for a pinned
+    /// keypoint too near an end of its floor.</summary>
+    public double FittedHeight { get; init; } = double.NaN;
+
     /// <summary>Upper end of the 90 % interval for its place, metres from the head: bootstrap of the profile, its ends too.</summary>
     public required double PlaceFrom { get; init; }
 

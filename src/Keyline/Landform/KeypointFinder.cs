@@ -59,19 +59,19 @@ internal static class KeypointFinder
 
     /// <summary>Slopes above and below a place, percent, and how much better they fit than one slope; NaN where the place is
     /// too near an end of the floor.</summary>
-    public static (double SlopeAbove, double SlopeBelow, double FStatistic, double Sag) EvidenceAt(ValleyProfile? profile, double at)
+    public static (double SlopeAbove, double SlopeBelow, double FStatistic, double Sag, double FittedHeight) EvidenceAt(ValleyProfile? profile, double at)
     {
         double[] s = profile?.Distances ?? [];
         int last = s.Length - 1;
         if (profile is null || at < s[0] + (3 * profile.Step) || at > s[last] - (3 * profile.Step)
             || TwoSlopeFit.Best(s, profile.Sampled, 0, last, at - s[0] - (profile.Step / 2), s[last] - at - (profile.Step / 2)) is not { } fit)
         {
-            return (double.NaN, double.NaN, double.NaN, double.NaN);
+            return (double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
         double length = s[last] - s[0];
         (double statistic, double _) = Statistic(s, profile.Sampled, 0, last, fit, IndependentLength);
-        return (-100 * fit.SlopeBefore, -100 * fit.SlopeAfter, statistic, (fit.SlopeAfter - fit.SlopeBefore) * (at - s[0]) * (s[last] - at) / length);
+        return (-100 * fit.SlopeBefore, -100 * fit.SlopeAfter, statistic, (fit.SlopeAfter - fit.SlopeBefore) * (at - s[0]) * (s[last] - at) / length, fit.HeightAtKnot);
     }
 
     private static (double Statistic, double TwoSlopeSquares) Statistic(double[] s, double[] z, int from, int to, TwoSlopes fit, double independentLength)
@@ -106,13 +106,16 @@ internal static class KeypointFinder
 
         double above = -fit.SlopeBefore, below = Math.Max(-fit.SlopeAfter, FlattestSlope), reach = fit.Knot - s[from];
         double sag = (above - below) * reach * (length - reach) / length;
-        if (above >= options.MinimumSlopeRatio * below && sag >= LeastSag)
+        double parabola = TwoSlopeFit.Parabola(s, z, from, to) + (LeastError * LeastError * (to - from + 1));
+
+        // A stretch that bends evenly all along has one break at most, the first: every part of it bends evenly too.
+        if (above >= options.MinimumSlopeRatio * below && sag >= LeastSag && (splits == MostSplits || two < parabola))
         {
             (double first, double last) = PlaceInterval.Of(s, z, from, to, fit, shortestAbove, shortestBelow);
             (first, last) = (Math.Min(first, fit.Knot - cell.Ground), Math.Max(last, fit.Knot + cell.Ground));
             double concavity = s[GreatestConcavity(profile, from, to)];
             bool clear = statistic >= ClearStatistic && above >= ClearRatio * below
-                && two < TwoSlopeFit.Parabola(s, z, from, to) + (LeastError * LeastError * (to - from + 1)) && last - first <= 2 * Math.Max(ClearPlace, ClearShare * length);
+                && two < parabola && last - first <= 2 * Math.Max(ClearPlace, ClearShare * length);
             found.Add(new Keypoint
             {
                 ValleyNumber = valley.Number,
@@ -123,6 +126,7 @@ internal static class KeypointFinder
                 SlopeBelow = 100 * below,
                 FStatistic = statistic,
                 Sag = sag,
+                FittedHeight = fit.HeightAtKnot,
                 PlaceFrom = first,
                 PlaceTo = last,
                 ConcavityDistance = concavity,

@@ -54,7 +54,7 @@ internal static class KeypointPins
 
     private static Keypoint Pinned(ValleyLine valley, double at, Coordinate place, double distance, List<Keypoint> found)
     {
-        (double above, double below, double statistic, double sag) = KeypointFinder.EvidenceAt(valley.Profile, at);
+        (double above, double below, double statistic, double sag, double fitted) = KeypointFinder.EvidenceAt(valley.Profile, at);
         bool bornOut = found.Exists(k => k.Class == KeypointClass.Clear && at >= k.PlaceFrom - Agreement && at <= k.PlaceTo + Agreement);
         return new Keypoint
         {
@@ -66,6 +66,7 @@ internal static class KeypointPins
             SlopeBelow = below,
             FStatistic = statistic,
             Sag = sag,
+            FittedHeight = fitted,
             PlaceFrom = at,
             PlaceTo = at,
             ConcavityDistance = found.Count > 0 ? found[0].ConcavityDistance : double.NaN,
