@@ -29,6 +29,7 @@ internal static class Corpus
         new("field", Texts("{\"type\":\"FeatureCollection\",\"features\":[{\"type\":\"Feature\",\"properties\":{\"name\":\"Top\"},\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[" + Ring + "]}}]}", "{\"type\":\"MultiPolygon\",\"coordinates\":[[" + Ring + "]]}"), s => FieldReader.ReadField(s, "f", Utm)),
         new("avoided areas", Texts("{\"type\":\"FeatureCollection\",\"features\":[{\"type\":\"Feature\",\"properties\":{\"setback_m\":6},\"geometry\":{\"type\":\"Point\",\"coordinates\":[-122,36]}},{\"type\":\"Feature\",\"properties\":{\"setback_m\":2.5},\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[-122,36],[-121.9,36.1]]}}]}"), s => FieldReader.ReadAvoided(s, "f", Utm)),
         new("lines", Texts("{\"type\":\"FeatureCollection\",\"features\":[{\"type\":\"Feature\",\"properties\":{\"kind\":\"rip-line\",\"id\":\"R001\"},\"geometry\":{\"type\":\"MultiLineString\",\"coordinates\":[[[-122,36],[-121.999,36]],[[-122,36.001],[-121.999,36.001]]]}}]}"), s => FieldReader.ReadLines(s, "f", Utm)),
+        new("points", Texts("{\"type\":\"Feature\",\"properties\":{},\"geometry\":{\"type\":\"MultiPoint\",\"coordinates\":[[-122,36],[-121.999,36.001]]}}"), s => FieldReader.ReadPoints(s, "f", Utm)),
         new("WKT", [.. new[] { 32610, 2227, 27700, 3358, 4326, 28992 }.Select(c => Encoding.UTF8.GetBytes(GroundCrs.FromEpsg(c).Wkt))], s => Parse(s)),
     ];
 

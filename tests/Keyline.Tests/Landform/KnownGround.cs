@@ -58,6 +58,26 @@ internal sealed class KnownGround
         };
     }
 
+    /// <summary>A main valley that falls 4 % and two side valleys that fall 8 % and join it aslant at (0, -60): the lowest of three
+    /// troughs, with sharp crests between.</summary>
+    public static KnownGround Nested(double degrees)
+    {
+        const double foot = -60;
+        (double sin, double cos) = Math.SinCos(55 * Math.PI / 180);
+        double Trough(double across) => 0.15 * Math.Sqrt((across * across) + 64);
+        double Side(double x, double y)
+        {
+            double along = (x * sin) + ((y - foot) * cos), across = (x * cos) - ((y - foot) * sin);
+            return along < 0 ? double.PositiveInfinity : (0.04 * foot) + (0.08 * along) + Trough(across);
+        }
+
+        return new(degrees)
+        {
+            Height = (x, y) => Math.Min((0.04 * y) + Trough(x), Math.Min(Side(x, y), Side(-x, y))),
+            Floors = [Along(0), new([new(0, foot), new(500 * sin, foot + (500 * cos))]), new([new(0, foot), new(-500 * sin, foot + (500 * cos))])],
+        };
+    }
+
     /// <summary>The ground on a grid of square cells.</summary>
     public ElevationGrid Grid(double cell, double noise = 0, int seed = 1, double furrows = 0)
     {
@@ -82,8 +102,12 @@ internal sealed class KnownGround
 
     /// <summary>Furthest that lines made lie from true ones and true ones from those made, metres, away from the grid's edge and
     /// where 140 m of the valley lie uphill within the grid: what is above may be no valley yet.</summary>
-    public double Hausdorff(IEnumerable<LineString> made, IReadOnlyList<LineString> truth)
+    /// <param name="made">Lines made.</param>
+    /// <param name="truth">True lines, before turning.</param>
+    /// <param name="spared">Places, before turning, about which nothing is judged within 60 m.</param>
+    public double Hausdorff(IEnumerable<LineString> made, IReadOnlyList<LineString> truth, params (double X, double Y)[] spared)
     {
+        bool Judged(Coordinate p) => IsJudged(p) && spared.All(s => Turned(s.X, s.Y).Distance(p) > 60);
         LineString[] turned = [.. truth.Select(l => new LineString([.. l.Coordinates.Select(p => Turned(p.X, p.Y))]))];
         MultiLineString all = new([.. made]), real = new(turned);
         double furthest = 0;
@@ -111,7 +135,7 @@ internal sealed class KnownGround
         return furthest;
     }
 
-    private bool Judged(Coordinate p)
+    private bool IsJudged(Coordinate p)
     {
         (double x, double y) = Unturned(p.X, p.Y);
         return Within(p, EdgeWidth) && Within(Turned(x, y + HeadLength), 0) && Within(Turned(x - 90, y), 0) && Within(Turned(x + 90, y), 0);

@@ -45,6 +45,24 @@ public sealed class KnownGroundTests
     }
 
     [Theory]
+    [InlineData(1, 0, 0.0, 1.5)]
+    [InlineData(2, 30, 0.0, 1.5)]
+    [InlineData(5, 100, 0.0, 1.5)]
+    [InlineData(2, 200, 0.05, 3)]
+    public void NestedValleys_LinesLieOnTheirFloorsAndJoin(double cell, double degrees, double noise, double cells)
+    {
+        KnownGround ground = KnownGround.Nested(degrees);
+        LandformReading reading = Read(ground.Grid(cell, noise));
+        Assert.Equal(3, reading.Valleys.Count);
+        ValleyLine main = Assert.Single(reading.Valleys, v => v.Joins == 0);
+        Assert.All(reading.Valleys.Where(v => v != main), v => Assert.Equal((main.Number, ValleyEnd.Confluence), (v.Joins, v.End)));
+        Assert.Equal(2, main.Order);
+
+        // Where floors meet, smoothing makes one of them; heads of side valleys at the edge are nobody's.
+        Assert.InRange(ground.Hausdorff(reading.Valleys.Select(v => v.Line), ground.Floors, (0, -60), (0, -20), (0, -100)), 0, cells * cell);
+    }
+
+    [Theory]
     [InlineData(1, 17)]
     [InlineData(2, 45)]
     public void FurrowsOf10Centimetres_DoNotMoveTheLines(double cell, double degrees)

@@ -108,6 +108,22 @@ public sealed class LandReadingTests
     }
 
     [Fact]
+    public void ShiftedGround_GivesShiftedLines()
+    {
+        ElevationGrid ground = Combes(0, 20, -30);
+        GridFrame f = ground.Frame;
+        ElevationGrid shifted = ElevationGrid.Copy(new GridFrame(f.Rows, f.Columns, f.CellSize, f.West + 1024, f.North - 512), ground.Heights);
+        LandformReading here = Read(ground), there = Read(shifted);
+        Assert.Equal(here.Valleys.Count, there.Valleys.Count);
+        foreach ((ValleyLine a, ValleyLine b) in here.Valleys.Zip(there.Valleys))
+        {
+            Assert.All(a.Line.Coordinates.Zip(b.Line.Coordinates), p => Assert.InRange(p.First.Distance(new Coordinate(p.Second.X - 1024, p.Second.Y + 512)), 0, 1e-3));
+        }
+
+        Assert.All(here.Keypoints.Zip(there.Keypoints), p => Assert.Equal(p.First.DistanceFromHead, p.Second.DistanceFromHead, 0.01));
+    }
+
+    [Fact]
     public void ProfileNoise_IsThatOfTheHeights()
     {
         // Heights along the line alone, with normal errors of 10 cm: the curve must leave just them.

@@ -1,0 +1,76 @@
+using System.Diagnostics;
+using System.Globalization;
+using Keyline.Elevation;
+
+namespace Keyline.Benchmarks;
+
+/// <summary>Times the reading of a landform stage by stage, from heights in memory to keylines.</summary>
+internal static class LandformTimes
+{
+    private const double Spacing = 3.048;
+
+    public static int Print(int largest, int rounds)
+    {
+        int[] sides = [largest / 4, largest / 2, largest];
+        foreach (int side in sides)
+        {
+            ElevationGrid ground = MadeGround.Valleys(side, holes: false);
+            List<(string Stage, double Seconds)[]> runs = [];
+            string found = "";
+            for (int round = 0; round <= rounds; round++)
+            {
+                StageClock clock = new();
+                Landform.LandformReading landform = KeylinePlanner.ReadLandform(ground, Spacing, null, clock).Landform;
+                (string, double)[] stages = clock.End();
+                if (round > 0)
+                {
+                    runs.Add(stages);
+                }
+
+                found = string.Create(CultureInfo.InvariantCulture, $"{landform.Valleys.Count} valleys, {landform.Ridges.Count} ridges, {landform.Keypoints.Count} keypoints");
+            }
+
+            double total = Median([.. runs.Select(r => r.Sum(s => s.Seconds))]);
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{side} x {side} cells of 1 m: {total:F2} s, {total * 1e9 / side / side:F0} ns a cell, {found}; medians of {rounds}"));
+            for (int i = 0; i < runs[0].Length; i++)
+            {
+                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {runs[0][i].Stage,-22} {Median([.. runs.Select(r => r[i].Seconds)]),6:F3} s"));
+            }
+        }
+
+        return 0;
+    }
+
+    private static double Median(double[] values)
+    {
+        Array.Sort(values);
+        return values[values.Length / 2];
+    }
+
+    private sealed class StageClock : IProgress<PlanProgress>
+    {
+        private readonly List<(string Stage, double Seconds)> _stages = [];
+        private string? _stage;
+        private long _since;
+
+        public void Report(PlanProgress value)
+        {
+            Close();
+            (_stage, _since) = (value.Stage, Stopwatch.GetTimestamp());
+        }
+
+        public (string Stage, double Seconds)[] End()
+        {
+            Close();
+            return [.. _stages];
+        }
+
+        private void Close()
+        {
+            if (_stage is not null)
+            {
+                _stages.Add((_stage, Stopwatch.GetElapsedTime(_since).TotalSeconds));
+            }
+        }
+    }
+}
