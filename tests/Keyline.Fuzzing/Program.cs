@@ -5,7 +5,7 @@ using Keyline.Fuzzing;
 
 // Damages small sound files of every kind, seed by seed, and gives them to the readers. Each must be read, or refused with an
 // error of the library's own family, within five seconds and with no more memory than stated here.
-//   --files N or --seconds S (default 60 seconds), --seed K (default 1)
+//   --files N or --seconds S (default 60 seconds), --seed K (default 1), --only KIND (default all kinds)
 const int mostSeconds = 5;
 
 // What a reader may allocate: whole files and their tags a few times over, what deflate can unpack (1100 to 1), and the grids
@@ -17,6 +17,9 @@ long Number(string flag, long otherwise) => Array.IndexOf(args, flag) is >= 0 an
 long files = Number("--files", 0);
 long seconds = Number("--seconds", files > 0 ? long.MaxValue / TimeSpan.TicksPerSecond : 60);
 ulong seed = (ulong)Number("--seed", 1);
+
+string? only = Array.IndexOf(args, "--only") is >= 0 and int flag && flag + 1 < args.Length ? args[flag + 1] : null;
+Kind[] kinds = [.. Corpus.Kinds.Where(k => only is null || k.Name == only)];
 
 string doing = "";
 byte[] input = [];
@@ -41,7 +44,7 @@ Dictionary<string, long> counts = [];
 for (; (files == 0 || done < files) && clock.Elapsed.TotalSeconds < seconds; done++)
 {
     Dice dice = new((seed << 32) + (ulong)done);
-    Kind kind = Corpus.Kinds[dice.Below(Corpus.Kinds.Count)];
+    Kind kind = kinds[dice.Below(kinds.Length)];
     input = Mutation.Of(kind.Sound, dice.Below(kind.Sound.Length), dice);
     doing = string.Create(CultureInfo.InvariantCulture, $"{kind.Name}, seed {seed}, file {done}");
     counts[kind.Name] = counts.GetValueOrDefault(kind.Name) + 1;

@@ -71,7 +71,9 @@ internal static class WktShape
         {
             int end = text.IndexOf('"', at + 1);
             at = end + 1;
-            return end > 0 && open.Count > 0 && !text.AsSpan(start, at - start).ContainsAny('\n', '\r');
+
+            // ProjNET's parser takes a minus before the closing quote together with it and looks for another one for ever.
+            return end > 0 && open.Count > 0 && text[end - 1] != '-' && !text.AsSpan(start, at - start).ContainsAny('\n', '\r');
         }
 
         if (text[at] is '-' or '+' or '.' || char.IsAsciiDigit(text[at]))

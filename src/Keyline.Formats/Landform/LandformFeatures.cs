@@ -12,7 +12,7 @@ internal static class LandformFeatures
     {
         foreach (ValleyLine valley in landform.Valleys)
         {
-            yield return Named("valley-line", Id("valley", valley.Number), valley.Line, json =>
+            yield return JsonFeature.Named("valley-line", Id("valley", valley.Number), valley.Line, json =>
             {
                 json.WriteNumber("valley", valley.Number);
                 json.WriteBoolean("primary", valley.IsPrimary);
@@ -29,7 +29,7 @@ internal static class LandformFeatures
 
         foreach (RidgeLine ridge in landform.Ridges)
         {
-            yield return Named("ridge-line", Id("ridge", ridge.Number), ridge.Line, json =>
+            yield return JsonFeature.Named("ridge-line", Id("ridge", ridge.Number), ridge.Line, json =>
             {
                 json.WriteNumber("ridge", ridge.Number);
                 json.WriteBoolean("main", ridge.IsMain);
@@ -39,18 +39,18 @@ internal static class LandformFeatures
 
         foreach (Keypoint keypoint in landform.Keypoints)
         {
-            yield return Named("keypoint", Id("keypoint", keypoint.ValleyNumber), keypoint.Location, json => WriteKeypoint(json, keypoint));
+            yield return JsonFeature.Named("keypoint", Id("keypoint", keypoint.ValleyNumber), keypoint.Location, json => WriteKeypoint(json, keypoint));
         }
 
         foreach (Keypoint lesser in landform.LesserBreaks)
         {
             string id = FormattableString.Invariant($"{Id("break", lesser.ValleyNumber)}-{lesser.Rank}");
-            yield return Named("lesser-break", id, lesser.Location, json => WriteKeypoint(json, lesser));
+            yield return JsonFeature.Named("lesser-break", id, lesser.Location, json => WriteKeypoint(json, lesser));
         }
 
         foreach (ContourKeyline keyline in landform.Keylines)
         {
-            yield return Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
+            yield return JsonFeature.Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
             {
                 json.WriteNumber("valley", keyline.ValleyNumber);
                 PlanMembers.Number(json, "height_m", keyline.Height, 2);
@@ -61,7 +61,7 @@ internal static class LandformFeatures
         int number = 0;
         foreach (CommonKeyline common in landform.CommonKeylines)
         {
-            yield return Named("common-keyline", Id("common-keyline", ++number), common.Line, json =>
+            yield return JsonFeature.Named("common-keyline", Id("common-keyline", ++number), common.Line, json =>
             {
                 json.WriteStartArray("valleys");
                 foreach (int valley in common.ValleyNumbers)
@@ -78,7 +78,7 @@ internal static class LandformFeatures
     }
 
     /// <summary>The line to start from where there is no keypoint.</summary>
-    public static JsonFeature GeneralGuide(LineString line) => Named("general-guide", "general-guide", line, json =>
+    public static JsonFeature GeneralGuide(LineString line) => JsonFeature.Named("general-guide", "general-guide", line, json =>
     {
         PlanMembers.Number(json, "height_m", line.Coordinate.Z, 2);
         PlanMembers.Number(json, "length_m", line.Length, 2);
@@ -102,13 +102,6 @@ internal static class LandformFeatures
         PlanMembers.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
         PlanMembers.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
     }
-
-    private static JsonFeature Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) => new(id, shape, json =>
-    {
-        json.WriteString("kind", kind);
-        json.WriteString("id", id);
-        rest(json);
-    });
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");
 }

@@ -4,7 +4,16 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Formats;
 
 /// <summary>A feature to be written: its shape in the metres of the ground, and what is said of it.</summary>
-internal sealed record JsonFeature(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties);
+internal sealed record JsonFeature(string Id, Geometry Shape, Action<Utf8JsonWriter> Properties)
+{
+    /// <summary>A feature that says its kind and repeats its id among its properties.</summary>
+    public static JsonFeature Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) => new(id, shape, json =>
+    {
+        json.WriteString("kind", kind);
+        json.WriteString("id", id);
+        rest(json);
+    });
+}
 
 /// <summary>Writes features as RFC 7946 wants them, each on a line of its own, with a member of our own that says where they come from.</summary>
 internal static class FeatureCollectionJson

@@ -46,7 +46,7 @@ public static class PlanGeoJson
 
     private static IEnumerable<JsonFeature> Features(KeylinePlan plan)
     {
-        yield return Named("boundary", "field", plan.Field.Boundary, json =>
+        yield return JsonFeature.Named("boundary", "field", plan.Field.Boundary, json =>
         {
             json.WriteString("name", plan.Field.Name);
             PlanMembers.Number(json, "area_m2", plan.Field.Boundary.Area, 1);
@@ -54,7 +54,7 @@ public static class PlanGeoJson
         int number = 0;
         foreach (AvoidedArea avoided in plan.Field.Avoided)
         {
-            yield return Named("avoid", Id("avoid", ++number), avoided.Shape, json =>
+            yield return JsonFeature.Named("avoid", Id("avoid", ++number), avoided.Shape, json =>
             {
                 json.WriteString("name", avoided.Name);
                 PlanMembers.Number(json, "setback_m", avoided.Setback, 3);
@@ -68,7 +68,7 @@ public static class PlanGeoJson
 
         foreach (GuideLine guide in plan.Layout.Guides)
         {
-            yield return Named("guide-line", guide.Id, guide.Line, json =>
+            yield return JsonFeature.Named("guide-line", guide.Id, guide.Line, json =>
             {
                 PlanMembers.Number(json, "level_m", guide.Level, 2);
                 PlanMembers.Number(json, "length_m", guide.Line.Length, 2);
@@ -77,7 +77,7 @@ public static class PlanGeoJson
 
         foreach (RipLine line in plan.Layout.Lines)
         {
-            yield return Named("rip-line", line.Id, line.Line, json => WriteRipLine(json, line));
+            yield return JsonFeature.Named("rip-line", line.Id, line.Line, json => WriteRipLine(json, line));
         }
     }
 
@@ -96,13 +96,6 @@ public static class PlanGeoJson
         PlanMembers.Number(json, "drifting_m", m.DriftingLength, 2);
         PlanMembers.Number(json, "radius_min_m", m.MinimumRadius, 2);
     }
-
-    private static JsonFeature Named(string kind, string id, Geometry shape, Action<Utf8JsonWriter> rest) => new(id, shape, json =>
-    {
-        json.WriteString("kind", kind);
-        json.WriteString("id", id);
-        rest(json);
-    });
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");
 }

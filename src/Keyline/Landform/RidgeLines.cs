@@ -7,7 +7,8 @@ namespace Keyline.Landform;
 /// <remarks>
 /// <para>Units: metres. Missing: no ridge passes a missing cell.</para>
 /// <para>Promises: each runs from its higher end; none comes within two working cells of a valley line, so none crosses one;
-/// numbered by length, longest first.</para>
+/// each has different valleys on its two sides, or none on
+/// one, over at least half of its length; numbered by length, longest first.</para>
 /// <para>Cost: O(n log n) for the upside-down drainage; 40 bytes a cell while it runs.</para>
 /// <para>Source: own, from the duality of valleys and ridges noted by Cayley 1859 and Maxwell 1870, "On hills and dales".</para>
 /// </remarks>
@@ -22,13 +23,20 @@ internal static class RidgeLines
     /// <summary>A ridge carries a valley whose head lies within this distance of it, walked uphill, metres.</summary>
     private const double LongestClimb = 250;
 
+    /// <summary>What lies on either side of a crest is looked up this far from it, metres.</summary>
+    private const double SideReach = 24;
+
+    /// <summary>A crest parts valleys over at least this share of its length.</summary>
+    private const double LeastParting = 0.5;
+
     /// <summary>A main ridge carries at least this many heads.</summary>
     private const int HeadsOfMain = 2;
 
     public static (List<RidgeLine> Ridges, Dictionary<int, int> RidgeOfStem) Make(
         ElevationGrid ground, ElevationGrid inverted, DrainageTree tree, DrainageTree up, GroundShape shape, List<Stem> valleys, LandformOptions options)
     {
-        bool[] divide = Divides(tree, valleys);
+        int[] basins = Basins(tree, valleys);
+        bool[] divide = Divides(tree.Frame, basins);
         List<Stem> stems = LineNetwork.Find(inverted, up, shape, -1, options, divide);
 
         bool[] closed = NearValleys(tree.Frame, valleys);
@@ -39,6 +47,11 @@ internal static class RidgeLines
             foreach (List<int> run in Runs(s, up, shape, closed, options, divide))
             {
                 placed.TryGetValue(run[^1], out Coordinate? end);
+                if (!Parts(run, basins, tree.Frame))
+                {
+                    continue;
+                }
+
                 (Coordinate[] points, int begin) = LineFitting.Fit(ground, run, tree.Frame, -1, null, end);
                 for (int i = begin; i < run.Count; i++)
                 {
@@ -63,10 +76,9 @@ internal static class RidgeLines
         return (ridges, carried.ToDictionary(p => p.Key, p => numbers[p.Value]));
     }
 
-    /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>
-    private static bool[] Divides(DrainageTree tree, List<Stem> valleys)
+    /// <summary>The valley that each cell drains to, by its stem's number and one; 0 where it is none.</summary>
+    private static int[] Basins(DrainageTree tree, List<Stem> valleys)
     {
-        GridFrame f = tree.Frame;
         int[] basin = new int[tree.Area.Length];
         foreach (Stem s in valleys)
         {
@@ -86,6 +98,12 @@ internal static class RidgeLines
             }
         }
 
+        return basin;
+    }
+
+    /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>
+    private static bool[] Divides(GridFrame f, int[] basin)
+    {
         bool[] divide = new bool[basin.Length];
         for (int r = 0; r < f.Rows; r++)
         {
@@ -199,6 +217,28 @@ internal static class RidgeLines
 
         Close();
         return runs;
+    }
+
+    /// <summary>Whether a crest has different valleys on its two sides, or none on one, over a good part of its length: a swelling
+    /// within one valley's ground is no ridge.</summary>
+    private static bool Parts(List<int> run, int[] basins, GridFrame f)
+    {
+        int aside = Math.Max(2, (int)Math.Round(SideReach / f.CellSize)), along = Math.Max(1, aside / 2), parts = 0;
+        for (int i = 0; i < run.Count; i++)
+        {
+            int a = run[Math.Max(0, i - along)], b = run[Math.Min(run.Count - 1, i + along)];
+            double down = (b / f.Columns) - (a / f.Columns), right = (b % f.Columns) - (a % f.Columns), length = Math.Sqrt((down * down) + (right * right));
+            int Beside(int side)
+            {
+                int r = (run[i] / f.Columns) + (int)Math.Round(side * aside * right / length), c = (run[i] % f.Columns) - (int)Math.Round(side * aside * down / length);
+                return f.Contains(r, c) ? basins[(r * f.Columns) + c] : 0;
+            }
+
+            int left = Beside(1), other = Beside(-1);
+            parts += left != other || left == 0 ? 1 : 0;
+        }
+
+        return parts >= LeastParting * run.Count;
     }
 
     /// <summary>The crest that each valley's head comes to, walked on uphill, by the valley's stem.</summary>

@@ -105,6 +105,16 @@ public sealed class GroundCrsTests
         Assert.Equal(27700, crs.EpsgCode);
     }
 
+    // ProjNET's parser runs for ever on a minus before a closing quote; a text that it cannot read must be refused, and soon.
+    [Theory]
+    [InlineData("432-")]
+    [InlineData("-")]
+    public async Task FromWkt_CodeThatEndsInAMinus_IsRefused(string code)
+    {
+        string wkt = $"GEOGCS[\"WGS 84\",DATUM[\"WGS_1984\",SPHEROID[\"WGS 84\",6378137,298.257223563]],PRIMEM[\"Greenwich\",0],UNIT[\"degree\",0.0174532925199433],AUTHORITY[\"EPSG\",\"{code}\"]]";
+        await Assert.ThrowsAsync<GroundDataException>(() => Task.Run(() => GroundCrs.FromWkt(wkt)).WaitAsync(TimeSpan.FromSeconds(20)));
+    }
+
     [Fact]
     public void FromWkt_CompoundSystem_IsItsHorizontalPart()
     {
