@@ -138,6 +138,20 @@ public sealed class ValleyLineTests
         Assert.True(reading.Valleys.Zip(again.Valleys).All(p => p.First.Line.EqualsExact(p.Second.Line)));
     }
 
+    // A swelling in a valley's side has the same valley on either hand: no ridge (a primary ridge lies between two primary valleys
+    // or a valley and the edge: P. A. Yeomans, The City Forest, 1971, ch. 3, our wording).
+    [Fact]
+    public void SwellingWithinOneValleysGround_IsNoRidge()
+    {
+        static double Swelling(double x, double y) => 3 * Math.Exp(-(Math.Pow(x - 90, 2) / 800) - (Math.Pow((y - 0) / 60, 6)));
+        ElevationGrid plain = MadeGround.Make(250, 200, 2, (x, y) => (0.0008 * x * x) + (0.05 * y));
+        LandformReading without = LandformReader.Read(plain);
+        LandformReading with = LandformReader.Read(MadeGround.Make(250, 200, 2, (x, y) => (0.0008 * x * x) + (0.05 * y) + Swelling(x, y)));
+        Assert.Single(without.Valleys);
+        Assert.Empty(without.Ridges);
+        Assert.Equal(with.Valleys.Count > 1, with.Ridges.Count > 0);
+    }
+
     [Theory]
     [InlineData(0.3)]
     [InlineData(3)]
