@@ -20,6 +20,9 @@ internal static class LandformCommand
     private const double UsualSpacing = 3.048;
     private const int MostProfiles = 9999;
 
+    // A whole county's keypoints are for the file, not for the screen.
+    private const int MostSaid = 40;
+
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Dem,
@@ -70,9 +73,14 @@ internal static class LandformCommand
         if (exit == ExitCode.Done && !arguments.Has(OptionSpec.Json) && !arguments.Has(OptionSpec.Quiet))
         {
             context.Output.WriteLine();
-            foreach (string sentence in said)
+            foreach (string sentence in said.Count <= MostSaid ? said : [.. said.Take(MostSaid - 1), said[^1]])
             {
                 context.Output.WriteLine(sentence);
+            }
+
+            if (said.Count > MostSaid)
+            {
+                context.Output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"The other {said.Count - MostSaid} sentences are in {WordsName}."));
             }
         }
 

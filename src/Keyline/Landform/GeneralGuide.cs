@@ -1,6 +1,7 @@
 using Keyline.Elevation;
 using Keyline.Terrain;
 using NetTopologySuite.Geometries;
+using NetTopologySuite.Geometries.Prepared;
 
 namespace Keyline.Landform;
 
@@ -50,7 +51,7 @@ public static class GeneralGuide
     private static (double Low, double High) Range(ElevationGrid ground, Geometry? area)
     {
         GridFrame f = ground.Frame;
-        NetTopologySuite.Geometries.Prepared.IPreparedGeometry? inside = area is null ? null : NetTopologySuite.Geometries.Prepared.PreparedGeometryFactory.Prepare(area);
+        IPreparedGeometry? inside = area is null ? null : PreparedGeometryFactory.Prepare(area);
         double low = double.PositiveInfinity, high = double.NegativeInfinity;
         for (int r = 0; r < f.Rows; r++)
         {

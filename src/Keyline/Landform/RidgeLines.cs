@@ -7,8 +7,8 @@ namespace Keyline.Landform;
 /// <remarks>
 /// <para>Units: metres. Missing: no ridge passes a missing cell.</para>
 /// <para>Promises: each runs from its higher end; none comes within two working cells of a valley line, so none crosses one;
-/// each has different valleys on its two sides, or none on
-/// one, over a good part of its length; numbered by length, longest first.</para>
+/// each has different valleys on its two sides, or none on one, over a good part of its length; numbered by length, longest
+/// first.</para>
 /// <para>Cost: O(n log n) for the upside-down drainage; 40 bytes a cell while it runs.</para>
 /// <para>Source: own, from the duality of valleys and ridges noted by Cayley 1859 and Maxwell 1870, "On hills and dales".</para>
 /// </remarks>
