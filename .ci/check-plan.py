@@ -8,7 +8,7 @@ import struct
 import sys
 import xml.etree.ElementTree as ET
 
-KINDS = {"boundary", "avoid", "valley-line", "ridge-line", "keypoint", "lesser-break", "keyline", "common-keyline", "guide-line", "rip-line"}
+KINDS = {"boundary", "avoid", "steep-land", "outlet", "gate", "valley-line", "ridge-line", "keypoint", "lesser-break", "keyline", "common-keyline", "guide-line", "rip-line"}
 RIP_LINE = ["id", "guide", "side", "offset_m", "length_m", "grade_max_pct", "grade_mean_pct", "to_ridge_share", "sequence"]
 
 parser = argparse.ArgumentParser()

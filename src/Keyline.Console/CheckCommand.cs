@@ -13,9 +13,12 @@ internal static class CheckCommand
     [
         OptionSpec.Dem, OptionSpec.Lines, OptionSpec.Field, OptionSpec.Avoid,
         OptionSpec.Spacing with { Help = "the distance neighbouring lines should have, as \"10 ft\" or \"3 m\"" },
-        OptionSpec.MaxGrade, OptionSpec.MinRadius,
+        OptionSpec.MaxGrade, OptionSpec.MinFall, OptionSpec.MinRadius,
         OptionSpec.Headland with { Help = "width inside the boundary that coverage does not count (default 0 m)" },
         OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
+        OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
+        OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
+        OptionSpec.CriticalLength, OptionSpec.StableOutlets,
         OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Quiet, OptionSpec.Json,
     ];
 
@@ -31,6 +34,12 @@ internal static class CheckCommand
             throw new UsageException($"{arguments[OptionSpec.Avoid]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
         }
 
+        string? outletsPath = arguments[OptionSpec.StableOutlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlets") : null;
+        if (outletsPath is not null && fieldPath is null)
+        {
+            throw new UsageException($"{arguments[OptionSpec.StableOutlets]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
+        }
+
         bool compares = arguments.Has(OptionSpec.Spacing);
         LayoutOptions limits = PlanRequest.Limits(arguments, compares ? PlanRequest.Above(OptionSpec.Spacing, arguments, 0) : SearchSpacing, 0, 0);
 
@@ -40,7 +49,7 @@ internal static class CheckCommand
         {
             GroundWindow window = FieldFiles.Window(linesPath);
             ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);
-            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, ground.Crs);
+            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
             lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
             result = KeylinePlanner.Check(ground.Grid, lines, field, limits, context.Stop);
@@ -68,7 +77,8 @@ internal static class CheckCommand
     /// <summary>Takes out what a spacing that nobody asked for has led to.</summary>
     private static LayoutCheckResult WithoutNeighbours(LayoutCheckResult result) => result with
     {
-        Figures = result.Figures with { MedianSpacing = double.NaN, SpacingWithinShare = double.NaN, Coverage = double.NaN },
-        Findings = [.. result.Findings.Where(finding => finding.Kind != FindingKind.TooClose)],
+        Figures = result.Figures with { MedianSpacing = double.NaN, SpacingWithinShare = double.NaN, Spacing05 = double.NaN, Spacing95 = double.NaN, Coverage = double.NaN },
+        Measures = [.. result.Measures.Select(m => m with { SpacingLeft = double.NaN, SpacingRight = double.NaN })],
+        Findings = [.. result.Findings.Where(finding => finding.Kind != FindingKind.TooClose && finding.Kind != FindingKind.SpacingOff)],
     };
 }

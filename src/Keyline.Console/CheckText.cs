@@ -11,18 +11,19 @@ internal static class CheckText
     public static void Write(TextWriter output, IReadOnlyList<CheckedLine> lines, LayoutCheckResult result, LayoutOptions limits)
     {
         int wide = Math.Max(4, lines.Count == 0 ? 0 : lines.Max(l => l.Id.Length));
-        output.WriteLine($"{"line".PadRight(wide)}  length m  steepest %  mean %  within %  to ridge %  radius m");
+        output.WriteLine($"{"line".PadRight(wide)}  length m  steepest %  mean %  within %  to ridge %  radius m  left m  right m  clear m  side deg");
         for (int i = 0; i < lines.Count; i++)
         {
             LineMeasures m = result.Measures[i];
             output.WriteLine($"{lines[i].Id.PadRight(wide)}{Cell(m.Length, "0.0", 10)}{Cell(m.MaximumGrade, "0.00", 12)}{Cell(m.MeanGrade, "0.00", 8)}"
-                + $"{Cell(100 * m.WithinGradeShare, "0", 10)}{Cell(100 * m.ToRidgeShare, "0", 12)}{Cell(m.MinimumRadius, "0.0", 10)}");
+                + $"{Cell(100 * m.WithinGradeShare, "0", 10)}{Cell(100 * m.ToRidgeShare, "0", 12)}{Cell(m.MinimumRadius, "0.0", 10)}"
+                + $"{Cell(m.SpacingLeft, "0.00", 8)}{Cell(m.SpacingRight, "0.00", 9)}{Cell(m.Clearance, "0.0", 9)}{Cell(m.SteepestSideSlope, "0.0", 10)}");
         }
 
         LayoutFigures all = result.Figures;
         output.WriteLine();
         output.WriteLine($"{SummaryText.Count(all.LineCount, "line")}, {SummaryText.Number(all.TotalLength / 1000, "0.00")} km; "
-            + $"{SummaryText.Share(all.WithinGradeShare)} of the length within {SummaryText.Number(limits.MaximumGrade, "0.##")} %.");
+            + $"{SummaryText.Share(all.WithinGradeShare)} of the length within {limits.RowGrade?.Name ?? SummaryText.Number(limits.MaximumGrade, "0.##") + " %"}.");
         if (double.IsFinite(all.ToRidgeShare))
         {
             output.WriteLine($"{SummaryText.Share(all.DriftingShare)} of the length drifts, {SummaryText.Share(all.ToRidgeShare)} of that toward the ridge.");
@@ -71,6 +72,11 @@ internal static class CheckText
                 Number(json, "to_ridge_share", m.ToRidgeShare);
                 Number(json, "drifting_m", m.DriftingLength);
                 Number(json, "radius_min_m", m.MinimumRadius);
+                Number(json, "spacing_left_m", m.SpacingLeft);
+                Number(json, "spacing_right_m", m.SpacingRight);
+                Number(json, "clearance_m", m.Clearance);
+                Number(json, "side_slope_deg", m.SteepestSideSlope);
+                Number(json, "longest_fall_m", m.LongestFall);
                 json.WriteEndObject();
             }
 
@@ -110,6 +116,14 @@ internal static class CheckText
         Number(json, "spacing_median_m", all.MedianSpacing);
         Number(json, "spacing_within_share", all.SpacingWithinShare);
         Number(json, "coverage_share", all.Coverage);
+        Number(json, "spacing_05_m", all.Spacing05);
+        Number(json, "spacing_95_m", all.Spacing95);
+        Number(json, "length_10_m", all.Length10);
+        Number(json, "length_median_m", all.MedianLength);
+        Number(json, "short_share", all.ShortShare);
+        json.WriteNumber("ends", all.LineEnds);
+        json.WriteNumber("ends_inside", all.PointRows);
+        Number(json, "side_slope_deg", all.SteepestSideSlope);
         Number(json, "radius_min_m", all.MinimumRadius);
         Number(json, "tight_share", all.TightShare);
         json.WriteNumber("crossings", all.Crossings);

@@ -12,11 +12,32 @@ internal static class FieldFiles
     /// <summary>The ground that a plan of the shapes needs.</summary>
     public static GroundWindow Window(string path) => Use(path, FieldReader.ReadWindow, FieldReader.ReadWindow);
 
-    public static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
+    public static FieldArea Read(string fieldPath, string? avoidPath, string? outletsPath, GroundCrs crs)
+    {
+        FieldArea field = Read(fieldPath, avoidPath, crs);
+        return outletsPath is null ? field : new FieldArea(field.Boundary, field.Avoided, field.Name)
+        {
+            Outlets = Use(outletsPath, path => FieldReader.ReadShapes(path, crs), (stream, name) => FieldReader.ReadShapes(stream, name, crs)),
+        };
+    }
+
+    private static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
     {
         IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null
             : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
         return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
+    }
+
+    /// <summary>A field with everything a plan may be told about it.</summary>
+    public static FieldArea Read(PlanRequest request, GroundCrs crs)
+    {
+        FieldArea field = Read(request.FieldPath, request.AvoidPath, request.OutletsPath, crs);
+        return new FieldArea(field.Boundary, field.Avoided, field.Name)
+        {
+            PinnedGuides = request.PinnedPath is { } pinned ? [.. ReadLines(pinned, crs).Select(l => l.Line)] : [],
+            Outlets = field.Outlets,
+            Gate = request.GatePath is { } gate ? ReadPoints(gate, crs)[0] : null,
+        };
     }
 
     public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>

@@ -27,7 +27,7 @@ internal static class LandformCommand
     [
         OptionSpec.Dem,
         OptionSpec.Field with { Help = "read only the ground that has a say in this field, and place the general guide in it" },
-        OptionSpec.Pins, OptionSpec.CommonHeight,
+        OptionSpec.Flagged, OptionSpec.CommonHeight,
         OptionSpec.Spacing with { Help = "distance between lines; the ground is smoothed to suit it (default 10 ft)" },
         OptionSpec.Crs, .. OptionSpec.GroundOptions,
         OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
@@ -43,11 +43,11 @@ internal static class LandformCommand
         double spacing = RasterCommand.Length(arguments, OptionSpec.Spacing) ?? UsualSpacing;
         double common = RasterCommand.Length(arguments, OptionSpec.CommonHeight) ?? LandformOptions.DefaultCommonHeight;
         string? fieldPath = arguments[OptionSpec.Field] is { } f ? PlanRequest.ExistingFile(f, "field file") : null;
-        string? pinsPath = arguments[OptionSpec.Pins] is { } p ? PlanRequest.ExistingFile(p, "file of flagged keypoints") : null;
+        string? pinsPath = arguments[OptionSpec.Flagged] is { } p ? PlanRequest.ExistingFile(p, "file of flagged keypoints") : null;
         IReadOnlyList<string> said = [];
         int exit = RasterCommand.Run("landform", ListName, Names, arguments, context, fieldPath is null ? null : FieldFiles.Window(fieldPath), (source, rasters, progress) =>
         {
-            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, null, source.Crs);
+            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, null, null, source.Crs);
             LandformOptions options = new()
             {
                 CommonHeight = common,

@@ -55,12 +55,25 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon, or what GDAL reads", true);
     public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
-    public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2)", true);
-    public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.5; 0 follows the true contour)", true);
+    public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
+    public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);
     public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m)", true);
     public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m)", true);
     public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
     public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
+    public static readonly OptionSpec MinFall = new("--min-fall", ValueKind.Percent, "PERCENT", "lines flatter than this along their whole course are reported (default 0)", true);
+    public static readonly OptionSpec SideSlope = new("--side-slope", ValueKind.Number, "DEGREES", "steepest side slope for your tractor; steeper land is left out (default 15)", true);
+    public static readonly OptionSpec CriticalLength = new("--critical-length", ValueKind.Length, "LENGTH", "lines that fall one way farther than this without an outlet are reported", true);
+    public static readonly OptionSpec Pinned = new("--pinned", ValueKind.Path, "FILE", "lines that must be guides, as a surveyed keyline, a fence or a road edge: GeoJSON lines", true);
+    public static readonly OptionSpec StableOutlets = new("--outlets", ValueKind.Path, "FILE", "stable outlets that water may be led to: GeoJSON of any shapes", true);
+    public static readonly OptionSpec Gate = new("--gate", ValueKind.Path, "FILE", "where the tractor enters and leaves: a GeoJSON point", true);
+    public static readonly OptionSpec Flagged = new("--flagged", ValueKind.Path, "FILE", "keypoints walked to and flagged in the field: GeoJSON points; each is put on the nearest valley line", true);
+    public static readonly OptionSpec Shanks = new("--shanks", ValueKind.Number, "NUMBER", "shanks on the implement; with --shank-spacing it sets the spacing of the passes", true);
+    public static readonly OptionSpec ShankSpacing = new("--shank-spacing", ValueKind.Length, "LENGTH", "distance between shanks, and so between rips", true);
+    public static readonly OptionSpec Ease = new("--ease", ValueKind.Number, "NUMBER", "above 1 for fewer guides and longer lines, below 1 for more drift toward the ridge (default 1)", true);
+    public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
+    public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
+    public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides", true);
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
     public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
@@ -75,7 +88,6 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Interval = new("--interval", ValueKind.Length, "LENGTH", "height between contours (default: chosen so that about 20 fit)");
     public static readonly OptionSpec Window = new("--window", ValueKind.Length, "LENGTH", "width over which curvature is measured (default 9 cells)");
     public static readonly OptionSpec Calm = new("--calm", ValueKind.Length, "LENGTH", "first smooth faces over this far, keeping crests and valley floors");
-    public static readonly OptionSpec Pins = new("--flagged", ValueKind.Path, "FILE", "keypoints walked to and flagged in the field: GeoJSON points; each is put on the nearest valley line");
     public static readonly OptionSpec CommonHeight = new("--common-height", ValueKind.Length, "LENGTH", "neighbouring keypoints this close in height share a keyline (default 1 m)");
     public static readonly OptionSpec ChannelArea = new("--channel-area", ValueKind.Area, "AREA", "ground that makes a channel, as \"1 ha\" or \"2 acres\" (default 1 ha)");
     public static readonly OptionSpec CutDepth = new("--cut-depth", ValueKind.Length, "LENGTH", "first cut through banks up to this high, as a farm track across a valley");
@@ -90,7 +102,10 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
 
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
-        [Dem, Field, Avoid, Spacing, MaxGrade, Fall, MinRadius, Headland, MinLength, MaxSlope, Crs, .. GroundOptions, Out];
+        [
+            Dem, Field, Avoid, Spacing, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
+            Pinned, StableOutlets, Gate, Flagged, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
+        ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>
     public static IReadOnlyList<OptionSpec> GroundOptions => [HeightUnit, Missing, FillHoles, DropSpikes, Surface, Cell, KeepSuspects];

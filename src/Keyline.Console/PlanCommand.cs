@@ -15,7 +15,7 @@ internal static class PlanCommand
         }
 
         PlanRequest request = PlanRequest.From(arguments);
-        using OutputFolder folder = OutputFolder.Begin(request.OutPath, arguments.Has(OptionSpec.Overwrite), PlanFiles.Names);
+        using OutputFolder folder = OutputFolder.Begin(request.OutPath, arguments.Has(OptionSpec.Overwrite), PlanFiles.AllNames);
         return PlanRun.Execute(request, folder, arguments, context);
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Keyline.Formats;
+using Keyline.Layout;
 using Keyline.Report;
 
 namespace Keyline.Console;
@@ -13,13 +14,25 @@ internal sealed class PlanFiles
     public static IReadOnlyList<string> Names { get; } =
         ["plan.geojson", SummaryName, "plan.png", "guidance/waypoints.csv", "guidance/lines.gpx"];
 
+    public const string ComparisonName = "comparison.txt";
+
+    public const string PriceListName = "price-list.txt";
+
+    /// <summary>Everything that any plan's folder may hold.</summary>
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ComparisonName, PriceListName];
+
+    /// <summary>Everything that a request's folder holds.</summary>
+    public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
+        [.. Names, .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
     private readonly PlanRequest _request;
     private readonly PlanProvenance _provenance;
 
-    public PlanFiles(KeylinePlan plan, ElevationSource ground, PlanRequest request)
+    public PlanFiles(KeylinePlan plan, ElevationSource ground, PlanRequest request, DriftCertainty certainty)
     {
+        Certainty = certainty;
         _plan = plan;
         _ground = ground;
         _request = request;
@@ -33,8 +46,19 @@ internal sealed class PlanFiles
             inputs.Add(PlanInput.Of("avoid", avoid));
         }
 
+        foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath) })
+        {
+            if (path is not null)
+            {
+                inputs.Add(PlanInput.Of(role, path));
+            }
+        }
+
         _provenance = new PlanProvenance(App.Version, inputs, ground.Notes);
     }
+
+    /// <summary>How sure the drift is, given the noise of the heights.</summary>
+    public DriftCertainty Certainty { get; }
 
     /// <summary>What was assumed when the inputs were read.</summary>
     public IReadOnlyList<string> Assumed => [.. _provenance.Assumed, _ground.Crs.DatumNote];
@@ -51,7 +75,7 @@ internal sealed class PlanFiles
         Action<Stream>[] writers =
         [
             stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
-            stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance),
+            stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty),
             stream => PlanMap.Write(stream, _plan, MapOptions(), stop),
             stream => WaypointCsv.Write(stream, _plan, _ground.Crs, cancellation: stop),
             stream => GpxLines.Write(stream, _plan, _ground.Crs, _provenance, cancellation: stop),

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Keyline.Formats;
+using Keyline.Landform;
 using Keyline.Layout;
 
 namespace Keyline.Console;
@@ -22,15 +23,18 @@ internal static class PlanRun
         using (ProgressLine progress = new(context, quiet))
         {
             ElevationSource ground = request.Ground.Read(FieldFiles.Window(request.FieldPath), progress, context.Stop);
-            FieldArea field = FieldFiles.Read(request.FieldPath, request.AvoidPath, ground.Crs);
-            plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, progress, context.Stop);
-            files = new PlanFiles(plan, ground, request);
+            FieldArea field = FieldFiles.Read(request, ground.Crs);
+            LandformOptions landform = new() { PinnedKeypoints = request.FlaggedPath is { } flagged ? FieldFiles.ReadPoints(flagged, ground.Crs) : [] };
+            plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, landform, progress, context.Stop);
+            progress.Show("certainty");
+            files = new PlanFiles(plan, ground, request, DriftCertainty.Simulate([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
             files.Write(folder, progress, context.Stop);
+            WriteTables(plan, request, folder, progress, context.Stop);
         }
 
         context.Stop.ThrowIfCancellationRequested();
         int exit = plan.Layout.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
-        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, exit) : null;
+        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, request, exit) : null;
         folder.Commit();
         if (summary is not null)
         {
@@ -41,7 +45,7 @@ internal static class PlanRun
             SummaryText.Write(context.Output, plan, request.SpacingText, files);
             context.Output.WriteLine();
             context.Output.WriteLine($"Written to {folder}:");
-            foreach (string name in PlanFiles.Names)
+            foreach (string name in PlanFiles.NamesOf(request))
             {
                 context.Output.WriteLine("  " + name);
             }
@@ -50,14 +54,29 @@ internal static class PlanRun
         return exit;
     }
 
+    private static void WriteTables(KeylinePlan plan, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    {
+        if (request.Compares)
+        {
+            using StreamWriter text = new(folder.Create(PlanFiles.ComparisonName));
+            LayoutTables.WriteComparison(text, LayoutComparison.Run(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options, progress, stop));
+        }
+
+        if (request.ListsPrices)
+        {
+            using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
+            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options with { Prices = new LayoutPrices() }, progress, stop));
+        }
+    }
+
     /// <summary>The content of plan.json, with what is known only now: where the files are, and the exit code.</summary>
-    private static JsonObject Summary(OutputFolder folder, int exit)
+    private static JsonObject Summary(OutputFolder folder, PlanRequest request, int exit)
     {
         using FileStream stream = File.OpenRead(Path.Combine(folder.Partial, PlanFiles.SummaryName));
         JsonObject summary = JsonNode.Parse(stream)!.AsObject();
         summary["exit_code"] = exit;
         summary["folder"] = folder.Target;
-        summary["files"] = new JsonArray([.. PlanFiles.Names.Select(name => (JsonNode)name)]);
+        summary["files"] = new JsonArray([.. PlanFiles.NamesOf(request).Select(name => (JsonNode)name)]);
         return summary;
     }
 }

@@ -17,14 +17,20 @@ internal static class SummaryText
         output.WriteLine($"{name}{Count(figures.LineCount, "rip line")}, {Number(figures.TotalLength / 1000, "0.0")} km, {spacingText} apart, "
             + $"on {Number(plan.Layout.Workable.Area / 10_000, "0.0")} of {Number(plan.Field.Boundary.Area / 10_000, "0.0")} ha.");
         output.WriteLine();
-        Row(output, "Grade", $"{Share(figures.WithinGradeShare)} of the length within {Number(options.MaximumGrade, "0.##")} %; 95 % of it within {Number(figures.Grade95, "0.0#")} %");
+        Row(output, "Grade", $"{Share(figures.WithinGradeShare)} of the length within {options.RowGrade?.Name ?? Number(options.MaximumGrade, "0.##") + " %"}; 95 % of it within {Number(figures.Grade95, "0.0#")} %");
         Row(output, "Drift", double.IsNaN(figures.ToRidgeShare)
             ? "nothing drifts"
             : $"{Share(figures.DriftingShare)} of the length drifts, {Share(figures.ToRidgeShare)} of that toward the ridge");
+        if (double.IsFinite(files.Certainty.SureLengthShare))
+        {
+            Row(output, "Sure of it", $"{Share(files.Certainty.SureLengthShare)} of the drifting length falls the same way in 9 of 10 trials, with {Number(100 * files.Certainty.Noise, "0.0")} cm of noise in the heights");
+        }
+
         Row(output, "Coverage", Share(figures.Coverage) + " of the workable ground");
         Row(output, "Spacing", $"{Share(figures.SpacingWithinShare)} of the length within 2 % of {spacingText}");
         Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
-        Row(output, "Lines", $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")}");
+        Row(output, "Lines", $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")} on {Count(plan.Layout.GuideLevels, "level")}");
+        Row(output, "Driving", $"{Number(plan.Layout.Driving.DrivenLength / 1000, "0.0")} km, {Number(plan.Layout.Driving.TurningLength / 1000, "0.0")} km of it in {Count(plan.Layout.Driving.Turns, "turn")}");
         Row(output, "Keypoints", Keypoints(plan));
         Section(output, "Left out or noted:", plan.Layout.Notes);
         Findings(output, plan.Layout.Findings, "plan.json");

@@ -29,7 +29,19 @@ public static class KeylinePlanner
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="GroundDataException">The ground or the field cannot be used; the message says why and what to do.</exception>
     /// <exception cref="ArgumentOutOfRangeException">An option that no layout can be made with.</exception>
-    public static KeylinePlan Design(ElevationGrid ground, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
+    public static KeylinePlan Design(ElevationGrid ground, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default) =>
+        Design(ground, field, options, null, progress, cancellationToken);
+
+    /// <summary>Makes a plan.</summary>
+    /// <param name="ground">Heights as delivered.</param>
+    /// <param name="field">The field, in the grid's coordinates.</param>
+    /// <param name="options">What to hold to.</param>
+    /// <param name="landformOptions">What counts as a valley, a ridge and a keypoint, and keypoints flagged in the field; null for the defaults.</param>
+    /// <param name="progress">Told of stages and shares done.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="GroundDataException">The ground or the field cannot be used; the message says why and what to do.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">An option that no layout can be made with.</exception>
+    public static KeylinePlan Design(ElevationGrid ground, FieldArea field, LayoutOptions options, LandformOptions? landformOptions, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(field);
@@ -42,7 +54,7 @@ public static class KeylinePlanner
         progress?.Report(new PlanProgress("smoothing", 0));
         ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, smoothing, cancellationToken);
         progress?.Report(new PlanProgress("landform", 0));
-        LandformReading landform = LandformReader.Read(smoothed, cancellationToken: cancellationToken);
+        LandformReading landform = LandformReader.Read(smoothed, landformOptions, null, cancellationToken);
         RipLayout layout = RipLayoutDesigner.Design(near, smoothed, landform, field, options, progress, cancellationToken);
         return new KeylinePlan(field, options, near, smoothed, smoothing, landform, layout);
     }

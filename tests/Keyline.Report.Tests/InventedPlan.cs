@@ -117,7 +117,7 @@ internal static class InventedPlan
             {
                 foreach (LineString part in Parts(Wave(box.MinX - 5, box.MaxX + 5, y).Intersection(field.Boundary)))
                 {
-                    guides.Add(new GuideLine("G" + (guides.Count + 1), part, 100 + i));
+                    guides.Add(new GuideLine("G" + (guides.Count + 1), part, 100 + i, false, false));
                 }
             }
 
@@ -154,7 +154,7 @@ internal static class InventedPlan
             TightShare = 0,
             Crossings = 0,
         };
-        return new RipLayout(guides, lines, workable, steep, figures, [], []);
+        return new RipLayout(workable, steep, figures) { Guides = guides, Lines = lines };
     }
 
     private static IEnumerable<LineString> Parts(Geometry shape) =>

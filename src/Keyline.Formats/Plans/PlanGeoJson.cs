@@ -58,7 +58,23 @@ public static class PlanGeoJson
             {
                 json.WriteString("name", avoided.Name);
                 PlanMembers.Number(json, "setback_m", avoided.Setback, 3);
+                json.WriteBoolean("wet", avoided.IsWet);
             });
+        }
+
+        if (!plan.Layout.Steep.IsEmpty)
+        {
+            yield return JsonFeature.Named("steep-land", "steep", plan.Layout.Steep, json => PlanMembers.Number(json, "area_m2", plan.Layout.Steep.Area, 1));
+        }
+
+        if (plan.Field.Outlets is { IsEmpty: false } outlets)
+        {
+            yield return JsonFeature.Named("outlet", "outlets", outlets, _ => { });
+        }
+
+        if (plan.Field.Gate is { } gate)
+        {
+            yield return JsonFeature.Named("gate", "gate", plan.Field.Boundary.Factory.CreatePoint(gate), _ => { });
         }
 
         foreach (JsonFeature feature in LandformFeatures.Of(plan.Landform))
@@ -72,6 +88,8 @@ public static class PlanGeoJson
             {
                 PlanMembers.Number(json, "level_m", guide.Level, 2);
                 PlanMembers.Number(json, "length_m", guide.Line.Length, 2);
+                json.WriteBoolean("pinned", guide.IsPinned);
+                json.WriteBoolean("keyline", guide.IsKeyline);
             });
         }
 
@@ -95,6 +113,11 @@ public static class PlanGeoJson
         PlanMembers.Number(json, "to_ridge_share", m.ToRidgeShare, 4);
         PlanMembers.Number(json, "drifting_m", m.DriftingLength, 2);
         PlanMembers.Number(json, "radius_min_m", m.MinimumRadius, 2);
+        PlanMembers.Number(json, "spacing_left_m", m.SpacingLeft, 3);
+        PlanMembers.Number(json, "spacing_right_m", m.SpacingRight, 3);
+        PlanMembers.Number(json, "clearance_m", m.Clearance, 2);
+        PlanMembers.Number(json, "side_slope_deg", m.SteepestSideSlope, 2);
+        PlanMembers.Number(json, "longest_fall_m", m.LongestFall, 1);
     }
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");

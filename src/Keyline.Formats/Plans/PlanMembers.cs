@@ -70,6 +70,10 @@ internal static class PlanMembers
         Number(json, "headland_m", options.Headland, 6);
         Number(json, "min_length_m", options.MinimumLength, 6);
         Number(json, "max_slope_pct", options.MaximumSlope, 6);
+        json.WriteString("row_grade_rule", options.RowGrade?.Name);
+        Number(json, "min_fall_pct", options.MinimumFall, 6);
+        Number(json, "max_side_slope_deg", options.MaximumSideSlope, 6);
+        Number(json, "critical_length_m", options.CriticalLength, 6);
         json.WriteEndObject();
     }
 }

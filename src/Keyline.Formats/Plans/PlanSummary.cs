@@ -31,7 +31,8 @@ public static class PlanSummary
     /// <param name="plan">The plan.</param>
     /// <param name="crs">The projected system its metres are in.</param>
     /// <param name="provenance">What it was made from.</param>
-    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance)
+    /// <param name="certainty">How sure its drift is; null where that was not tried.</param>
+    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, DriftCertainty? certainty = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(plan);
@@ -42,6 +43,7 @@ public static class PlanSummary
         json.WriteNumber("format", FormatVersion);
         WriteAreas(json, plan);
         WriteFigures(json, plan);
+        WriteCertainty(json, certainty);
         WriteLandform(json, plan.Landform);
         WriteSmoothing(json, plan, crs);
         json.WriteBoolean("limits_held", plan.Layout.Findings.Count == 0);
@@ -78,7 +80,7 @@ public static class PlanSummary
 
         if (f.WithinGradeShare < GoodShare)
         {
-            said.Add(FormattableString.Invariant($"{100 * (1 - f.WithinGradeShare):0.0} % of the length is steeper along the line than the {plan.Options.MaximumGrade:0.##} % asked for."));
+            said.Add(FormattableString.Invariant($"{100 * (1 - f.WithinGradeShare):0.0} % of the length is steeper along the line than {(plan.Options.RowGrade is { } rule ? "the rule " + rule.Name + " allows" : FormattableString.Invariant($"the {plan.Options.MaximumGrade:0.##} % asked for"))}."));
         }
 
         if (f.SpacingWithinShare < GoodShare)
@@ -119,7 +121,7 @@ public static class PlanSummary
         .. provenance.Assumed,
         crs.DatumNote,
         $"All lengths, spacings and areas are level, in metres of {crs.Name}.",
-        FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to lay lines out, and left as delivered to measure them; grades are over {LayoutCheck.GradeBase:0.#} m."),
+        FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to read the landform, less than that to lay lines out, and left as delivered to measure them; grades are over {LayoutCheck.GradeBase:0.#} m."),
         .. SmoothingChange(plan, crs),
         FormattableString.Invariant($"A grade gentler than {LayoutCheck.LevelGrade:0.##} % counts as level and as drifting nowhere."),
     ];
@@ -177,17 +179,25 @@ public static class PlanSummary
             json.WriteNumber("guides", plan.Layout.Guides.Count);
             PlanMembers.Number(json, "total_length_m", f.TotalLength, 1);
             PlanMembers.Number(json, "mean_length_m", f.MeanLength, 1);
+            PlanMembers.Number(json, "median_length_m", f.MedianLength, 1);
+            PlanMembers.Number(json, "p10_length_m", f.Length10, 1);
+            PlanMembers.Number(json, "short_share", f.ShortShare, 4);
+            json.WriteNumber("ends", f.LineEnds);
+            json.WriteNumber("ends_inside", f.PointRows);
             json.WriteNumber("crossings", f.Crossings);
         });
         Section(json, "spacing", () =>
         {
             PlanMembers.Number(json, "asked_m", plan.Options.Spacing, 6);
             PlanMembers.Number(json, "median_m", f.MedianSpacing, 3);
+            PlanMembers.Number(json, "p05_m", f.Spacing05, 3);
+            PlanMembers.Number(json, "p95_m", f.Spacing95, 3);
             PlanMembers.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
         });
         Section(json, "grade", () =>
         {
-            PlanMembers.Number(json, "limit_pct", plan.Options.MaximumGrade, 6);
+            PlanMembers.Number(json, "limit_pct", plan.Options.RowGrade?.Cap ?? plan.Options.MaximumGrade, 6);
+            json.WriteString("rule", plan.Options.RowGrade?.Name);
             PlanMembers.Number(json, "within_limit_share", f.WithinGradeShare, 4);
             PlanMembers.Number(json, "median_pct", f.MedianGrade, 2);
             PlanMembers.Number(json, "p95_pct", f.Grade95, 2);
@@ -207,6 +217,42 @@ public static class PlanSummary
             PlanMembers.Number(json, "shortest_m", f.MinimumRadius, 2);
             PlanMembers.Number(json, "tighter_share", f.TightShare, 4);
         });
+        Section(json, "side_slope", () =>
+        {
+            PlanMembers.Number(json, "limit_deg", plan.Options.MaximumSideSlope, 3);
+            PlanMembers.Number(json, "steepest_deg", f.SteepestSideSlope, 2);
+        });
+        Section(json, "driving", () =>
+        {
+            PlanMembers.Number(json, "driven_m", plan.Layout.Driving.DrivenLength, 0);
+            PlanMembers.Number(json, "turning_m", plan.Layout.Driving.TurningLength, 0);
+            json.WriteNumber("turns", plan.Layout.Driving.Turns);
+        });
+        Section(json, "cost_m2", () =>
+        {
+            LayoutCost cost = plan.Layout.Cost;
+            PlanMembers.Number(json, "steep_lines", cost.SteepLines, 0);
+            PlanMembers.Number(json, "wrong_drift", cost.WrongDrift, 0);
+            PlanMembers.Number(json, "corners", cost.Corners, 0);
+            PlanMembers.Number(json, "bare_ground", cost.BareGround, 0);
+            PlanMembers.Number(json, "line_ends", cost.LineEnds, 0);
+            PlanMembers.Number(json, "guides", cost.Guides, 0);
+            PlanMembers.Number(json, "total", cost.Total, 0);
+        });
+    }
+
+    private static void WriteCertainty(Utf8JsonWriter json, DriftCertainty? certainty)
+    {
+        if (certainty is not null)
+        {
+            Section(json, "certainty", () =>
+            {
+                PlanMembers.Number(json, "noise_m", certainty.Noise, 4);
+                PlanMembers.Number(json, "correlation_length_m", certainty.CorrelationLength, 3);
+                PlanMembers.Number(json, "sure_length_share", certainty.SureLengthShare, 4);
+                PlanMembers.Number(json, "sure_line_share", certainty.SureLineShare, 4);
+            });
+        }
     }
 
     private static void WriteLandform(Utf8JsonWriter json, LandformReading landform) => Section(json, "landform", () =>
@@ -287,6 +333,14 @@ internal static class FindingWords
         FindingKind.InAvoidedArea => "in-avoided-area",
         FindingKind.TooShort => "too-short",
         FindingKind.OverMissingGround => "over-missing-ground",
+        FindingKind.SpacingOff => "spacing-off",
+        FindingKind.InHeadland => "in-headland",
+        FindingKind.OnSteepLand => "on-steep-land",
+        FindingKind.SideSlopeTooSteep => "side-slope-too-steep",
+        FindingKind.FallsTooFar => "falls-too-far",
+        FindingKind.TooLevel => "too-level",
+        FindingKind.DriftsToValley => "drifts-to-valley",
+        FindingKind.DrainsToWet => "drains-to-wet",
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No word for this finding."),
     };
 }

@@ -129,6 +129,29 @@ public static class FieldReader
         return Points(GeoJsonFeatures.Read(stream, name), name, Projected(crs));
     }
 
+    /// <summary>Reads shapes of any kind from a file, for instance stable outlets.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="crs">The projected system to bring them to.</param>
+    /// <returns>All of them in one collection.</returns>
+    /// <exception cref="GroundDataException">The file is absent or not GeoJSON in longitude and latitude.</exception>
+    public static Geometry ReadShapes(string path, GroundCrs crs) =>
+        Shapes(GeoJsonFeatures.ReadFile(path, "shapes"), Path.GetFileName(path), Projected(crs));
+
+    /// <summary>Reads shapes of any kind from a stream; see <see cref="ReadShapes(string, GroundCrs)"/>.</summary>
+    /// <param name="stream">GeoJSON text in UTF-8.</param>
+    /// <param name="name">Name for messages.</param>
+    /// <param name="crs">The projected system to bring them to.</param>
+    /// <returns>All of them in one collection.</returns>
+    /// <exception cref="GroundDataException">It is not GeoJSON in longitude and latitude.</exception>
+    public static Geometry ReadShapes(Stream stream, string name, GroundCrs crs)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        return Shapes(GeoJsonFeatures.Read(stream, name), name, Projected(crs));
+    }
+
+    private static GeometryCollection Shapes(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs) =>
+        Factory.CreateGeometryCollection([.. features.SelectMany(f => Parts(ToGround(f.Shape, crs, name)))]);
+
     private static GroundCrs Projected(GroundCrs crs)
     {
         ArgumentNullException.ThrowIfNull(crs);
@@ -203,7 +226,12 @@ public static class FieldReader
                 throw new GroundDataException($"{where} crosses or touches itself; redraw it.");
             }
 
-            areas.Add(new AvoidedArea(shape, metres, what));
+            if (feature.Properties.TryGetProperty("wet", out JsonElement wet) && wet.ValueKind is not (JsonValueKind.True or JsonValueKind.False or JsonValueKind.Null))
+            {
+                throw new GroundDataException($"{where} has wet {wet.GetRawText()}; write true or false, without quotes.");
+            }
+
+            areas.Add(new AvoidedArea(shape, metres, what, wet.ValueKind == JsonValueKind.True));
         }
 
         return areas;

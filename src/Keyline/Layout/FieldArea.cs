@@ -10,7 +10,8 @@ public sealed class AvoidedArea
     /// <param name="setback">Distance to keep from it, metres, 0 or more.</param>
     /// <param name="name">What it is, for maps and messages; may be empty.</param>
     /// <exception cref="ArgumentException">An empty shape, or a setback below 0 or not finite.</exception>
-    public AvoidedArea(Geometry shape, double setback, string name = "")
+    /// <param name="isWet">Whether it is wet or saline, so that no line should lead water to it.</param>
+    public AvoidedArea(Geometry shape, double setback, string name = "", bool isWet = false)
     {
         ArgumentNullException.ThrowIfNull(shape);
         ArgumentNullException.ThrowIfNull(name);
@@ -27,6 +28,7 @@ public sealed class AvoidedArea
         Shape = shape.Copy();
         Setback = setback;
         Name = name;
+        IsWet = isWet;
         KeptClear = setback > 0 ? Shape.Buffer(setback, 16) : Shape;
     }
 
@@ -38,6 +40,9 @@ public sealed class AvoidedArea
 
     /// <summary>What it is; may be empty.</summary>
     public string Name { get; }
+
+    /// <summary>Whether it is wet or saline, so that no line should lead water to it.</summary>
+    public bool IsWet { get; }
 
     /// <summary>The thing with its setback around it.</summary>
     public Geometry KeptClear { get; }
@@ -95,4 +100,14 @@ public sealed class FieldArea
 
     /// <summary>Name of the field; may be empty.</summary>
     public string Name { get; }
+
+    /// <summary>Lines that must be guides: drawn by the user, surveyed, or the edge of a fence or road; projected metres.
+    /// Rips run parallel to each of them as far as that holds the limits.</summary>
+    public IReadOnlyList<LineString> PinnedGuides { get; init; } = [];
+
+    /// <summary>Stable outlets that water may be led to: grassed waterways, channels, borders; projected metres, or null.</summary>
+    public Geometry? Outlets { get; init; }
+
+    /// <summary>Where the tractor enters and leaves, projected metres, or null.</summary>
+    public Coordinate? Gate { get; init; }
 }

@@ -1,5 +1,6 @@
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Prepared;
+using NetTopologySuite.Operation.Distance;
 
 namespace Keyline.Layout;
 
@@ -7,17 +8,42 @@ namespace Keyline.Layout;
 internal sealed class FieldFindings
 {
     private const double Tolerance = 0.05;
+    private const double PointRowReach = 1.5;
 
     private readonly IPreparedGeometry _inside;
+    private readonly IPreparedGeometry? _core;
     private readonly (string Name, IPreparedGeometry Area)[] _avoided;
+    private readonly IndexedFacetDistance _edges;
+    private readonly double _spacing;
+    private readonly double _headland;
 
-    public FieldFindings(FieldArea field)
+    public FieldFindings(FieldArea field, LayoutOptions options)
     {
+        _spacing = options.Spacing;
+        _headland = options.Headland;
         _inside = PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance));
+        _core = options.Headland > Tolerance ? PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance - options.Headland, 16)) : null;
         _avoided = [.. field.Avoided.Select(a => (a.Name.Length > 0 ? a.Name : "an avoided area", PreparedGeometryFactory.Prepare(a.KeptClear.Buffer(-Tolerance))))];
+        _edges = new IndexedFacetDistance(field.Boundary.Factory.CreateGeometryCollection([field.Boundary.Boundary, .. field.Avoided.Select(a => a.KeptClear)]));
     }
 
-    public IEnumerable<LayoutFinding> Find(CheckedLine line)
+    /// <summary>How a line lies in its field.</summary>
+    /// <param name="Clearance">Least distance to the edge or to what is kept clear of, metres; 0 where it runs beyond.</param>
+    /// <param name="EndsInside">How many of its ends lie away from both.</param>
+    /// <param name="Findings">What is wrong.</param>
+    public sealed record Result(double Clearance, int EndsInside, IReadOnlyList<LayoutFinding> Findings);
+
+    public Result Measure(CheckedLine line)
+    {
+        LayoutFinding[] findings = [.. Find(line)];
+        bool beyond = Array.Exists(findings, f => f.Kind is FindingKind.OutsideField or FindingKind.InAvoidedArea);
+        int inside = line.Line.IsClosed ? 0 : EndsInside(line.Line.StartPoint) + EndsInside(line.Line.EndPoint);
+        return new Result(beyond ? 0 : _edges.Distance(line.Line), inside, findings);
+    }
+
+    private int EndsInside(Point end) => _edges.Distance(end) > _headland + (PointRowReach * _spacing) ? 1 : 0;
+
+    private IEnumerable<LayoutFinding> Find(CheckedLine line)
     {
         if (!_inside.Covers(line.Line))
         {
@@ -25,6 +51,14 @@ internal sealed class FieldFindings
             if (outside.Length > Tolerance)
             {
                 yield return new LayoutFinding(FindingKind.OutsideField, line.Id, outside.Coordinate.X, outside.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {outside.Length:F1} m outside the field."));
+            }
+        }
+        else if (_core is not null && !_core.Covers(line.Line))
+        {
+            Geometry within = line.Line.Difference(_core.Geometry);
+            if (within.Length > Tolerance)
+            {
+                yield return new LayoutFinding(FindingKind.InHeadland, line.Id, within.Coordinate.X, within.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m in the headland of {_headland:F1} m."));
             }
         }
 

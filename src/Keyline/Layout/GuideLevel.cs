@@ -6,16 +6,20 @@ namespace Keyline.Layout;
 /// <summary>One candidate level of the design surface: its level lines near the field, faired to be driven.</summary>
 internal sealed class GuideLevel
 {
-    private const double SmoothingLength = 4.0;
+    private const double SmoothingLength = 7.0;
     private const double Step = 1.0;
 
-    private GuideLevel(double level, IReadOnlyList<LinePath> pieces)
+    public GuideLevel(double level, IReadOnlyList<LinePath> pieces, bool isKeyline = false)
     {
         Level = level;
         Pieces = pieces;
+        IsKeyline = isKeyline;
     }
 
     public double Level { get; }
+
+    /// <summary>Whether it runs through a keypoint.</summary>
+    public bool IsKeyline { get; }
 
     /// <summary>Level lines, points about 1 m apart, higher levels on the left.</summary>
     public IReadOnlyList<LinePath> Pieces { get; }
@@ -27,7 +31,8 @@ internal sealed class GuideLevel
     /// <param name="near">Cells a guide may run through: the field and what lies close enough to shape lines in it.</param>
     /// <param name="minimumRadius">Least radius of turn, metres.</param>
     /// <param name="leastLength">Pieces shorter than this are dropped, metres.</param>
-    public static GuideLevel Trace(double[] levels, GridFrame frame, double level, bool[] near, double minimumRadius, double leastLength)
+    /// <param name="isKeyline">Whether it runs through a keypoint.</param>
+    public static GuideLevel Trace(double[] levels, GridFrame frame, double level, bool[] near, double minimumRadius, double leastLength, bool isKeyline = false)
     {
         List<LinePath> pieces = [];
         foreach (ContourPath contour in ContourTracer.Trace(levels, frame, level))
@@ -54,7 +59,7 @@ internal sealed class GuideLevel
             }
         }
 
-        return new GuideLevel(level, pieces);
+        return new GuideLevel(level, pieces, isKeyline);
     }
 
     private static List<LinePath> Near(LinePath path, GridFrame frame, bool[] near)

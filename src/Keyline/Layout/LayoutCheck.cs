@@ -34,6 +34,11 @@ public static class LayoutCheck
     /// <summary>Grades gentler than this count as level, percent.</summary>
     public const double LevelGrade = 0.25;
 
+    /// <summary>Lines shorter than this count as short, metres.</summary>
+    public const double ShortLine = 50.0;
+
+    private const double LandMargin = 40.0;
+
     /// <summary>Measures lines.</summary>
     /// <param name="lines">The lines.</param>
     /// <param name="ground">Heights as delivered.</param>
@@ -48,55 +53,76 @@ public static class LayoutCheck
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(options);
         options.Validate();
-        return Run(lines, ground, field, null, options, position, cancellationToken);
+        Envelope around = LayoutNeighbours.Extent(lines);
+        return Run(lines, ground, Land(ground, around, cancellationToken), field, null, options, position, cancellationToken);
     }
 
-    internal static LayoutCheckResult Run(IReadOnlyList<CheckedLine> lines, ElevationGrid ground, FieldArea? field, Geometry? workable, LayoutOptions options, Grid<float>? position, CancellationToken cancellationToken)
-    {
-        LineProfile[] profiles = new LineProfile[lines.Count];
-        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
-            profiles[i] = LineProfile.Measure(lines[i], ground, position, options));
-        LayoutNeighbours neighbours = LayoutNeighbours.Measure(lines, options.Spacing, cancellationToken);
-        FieldFindings? inField = field is null ? null : new FieldFindings(field);
-        List<LayoutFinding> findings = [];
-        for (int i = 0; i < lines.Count; i++)
-        {
-            findings.AddRange(profiles[i].Findings);
-            findings.AddRange(neighbours.Findings[i]);
-            if (inField is not null)
-            {
-                findings.AddRange(inField.Find(lines[i]));
-            }
-        }
+    /// <summary>Ground smoothed at the length of a machine, around a place; null where the place is off the ground.</summary>
+    internal static ElevationGrid? Land(ElevationGrid ground, Envelope place, CancellationToken cancellationToken) =>
+        ground.Frame.Extent.Intersects(place) ? GaussianSmoothing.Apply(GridWindow.Crop(ground, place, LandMargin), LandGround.SmoothingLength, cancellationToken) : null;
 
+    internal static LayoutCheckResult Run(IReadOnlyList<CheckedLine> lines, ElevationGrid ground, ElevationGrid? land, FieldArea? field, Geometry? workable, LayoutOptions options, Grid<float>? position, CancellationToken cancellationToken)
+    {
+        CheckGround against = new(ground, land, position, field);
+        LineProfile.Result[] profiles = new LineProfile.Result[lines.Count];
+        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+            profiles[i] = LineProfile.Measure(lines[i], against, options));
+        LayoutNeighbours neighbours = LayoutNeighbours.Measure(lines, options.Spacing, cancellationToken);
+        FieldFindings? inField = field is null ? null : new FieldFindings(field, options);
+        FieldFindings.Result[] places = new FieldFindings.Result[lines.Count];
+        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+            places[i] = inField?.Measure(lines[i]) ?? new FieldFindings.Result(double.NaN, 0, []));
+        LayoutFinding[] findings = [.. Enumerable.Range(0, lines.Count).SelectMany(i => (IEnumerable<LayoutFinding>)[.. profiles[i].Findings, .. neighbours.Findings[i], .. places[i].Findings])];
         Geometry? area = workable ?? (field is null ? null : FieldFindings.Workable(field, options));
         double coverage = area is null ? double.NaN : LayoutCoverage.Share(lines, area, options.Spacing, cancellationToken);
-        return new LayoutCheckResult(Sum(profiles, neighbours, coverage), [.. profiles.Select(p => p.Measures)], findings);
+        LineMeasures[] measures =
+        [
+            .. profiles.Select((p, i) => p.Measures with
+            {
+                SpacingLeft = neighbours.Sides[i].Left,
+                SpacingRight = neighbours.Sides[i].Right,
+                Clearance = places[i].Clearance,
+            }),
+        ];
+        LayoutFigures figures = Sum(profiles, neighbours, coverage) with
+        {
+            LineEnds = lines.Sum(l => l.Line.IsClosed ? 0 : 2),
+            PointRows = places.Sum(p => p.EndsInside),
+        };
+        return new LayoutCheckResult(figures, measures, findings);
     }
 
-    private static LayoutFigures Sum(LineProfile[] profiles, LayoutNeighbours neighbours, double coverage)
+    private static LayoutFigures Sum(LineProfile.Result[] profiles, LayoutNeighbours neighbours, double coverage)
     {
         double length = profiles.Sum(p => p.Measures.Length);
         double drifting = profiles.Sum(p => p.Measures.DriftingLength);
         double toRidge = profiles.Sum(p => p.Measures.DriftingLength > 0 && !double.IsNaN(p.Measures.ToRidgeShare) ? p.Measures.DriftingLength * p.Measures.ToRidgeShare : 0);
-        double within = profiles.Sum(p => p.Measures.WithinGradeShare * p.Measures.Length);
         double[] grades = [.. profiles.SelectMany(p => p.Grades).Order()];
+        double[] lengths = [.. profiles.Select(p => p.Measures.Length).Order()];
         bool hasDrift = profiles.Any(p => !double.IsNaN(p.Measures.ToRidgeShare));
+        int judged = profiles.Sum(p => p.Judged);
+        double[] sides = [.. profiles.Select(p => p.Measures.SteepestSideSlope).Where(double.IsFinite)];
         return new LayoutFigures
         {
             LineCount = profiles.Length,
             TotalLength = length,
             MeanLength = profiles.Length > 0 ? length / profiles.Length : 0,
-            WithinGradeShare = length > 0 ? within / length : double.NaN,
+            WithinGradeShare = judged > 0 ? (double)profiles.Sum(p => p.Within) / judged : double.NaN,
             MedianGrade = Quantile(grades, 0.5),
             Grade95 = Quantile(grades, 0.95),
             ToRidgeShare = hasDrift && drifting > 0 ? toRidge / drifting : double.NaN,
             DriftingShare = length > 0 ? drifting / length : double.NaN,
             MedianSpacing = neighbours.MedianSpacing,
+            Spacing05 = neighbours.SpacingRange.Low,
+            Spacing95 = neighbours.SpacingRange.High,
             SpacingWithinShare = neighbours.WithinShare,
             Coverage = coverage,
             MinimumRadius = profiles.Length > 0 ? profiles.Min(p => p.Measures.MinimumRadius) : double.PositiveInfinity,
             TightShare = length > 0 ? profiles.Sum(p => p.TightLength) / length : double.NaN,
+            Length10 = Quantile(lengths, 0.1),
+            MedianLength = Quantile(lengths, 0.5),
+            ShortShare = length > 0 ? lengths.Where(l => l < ShortLine).Sum() / length : double.NaN,
+            SteepestSideSlope = sides.Length > 0 ? sides.Max() : double.NaN,
             Crossings = neighbours.Crossings,
         };
     }

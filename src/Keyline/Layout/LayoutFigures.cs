@@ -42,6 +42,31 @@ public sealed record LayoutFigures
     /// <summary>Share (0 to 1) of the length that turns tighter than the radius asked for.</summary>
     public required double TightShare { get; init; }
 
+    /// <summary>5th percentile of the distance to the neighbouring line of the same guide, metres.</summary>
+    public double Spacing05 { get; init; } = double.NaN;
+
+    /// <summary>95th percentile of that distance, metres.</summary>
+    public double Spacing95 { get; init; } = double.NaN;
+
+    /// <summary>10th percentile of the lines' lengths, metres.</summary>
+    public double Length10 { get; init; } = double.NaN;
+
+    /// <summary>Median of the lines' lengths, metres.</summary>
+    public double MedianLength { get; init; } = double.NaN;
+
+    /// <summary>Share (0 to 1) of the length in lines shorter than <see cref="LayoutCheck.ShortLine"/>.</summary>
+    public double ShortShare { get; init; } = double.NaN;
+
+    /// <summary>Ends of lines, each a turn or a lift: two a line that is not closed.</summary>
+    public int LineEnds { get; init; }
+
+    /// <summary>Rows that end inside the field, away from its edge and from what is avoided: point rows. Counted by their ends;
+    /// 0 without a field.</summary>
+    public int PointRows { get; init; }
+
+    /// <summary>Steepest side slope over all lines, degrees.</summary>
+    public double SteepestSideSlope { get; init; } = double.NaN;
+
     /// <summary>Pairs of lines that cross or touch, and lines that cross themselves.</summary>
     public required int Crossings { get; init; }
 }
@@ -80,4 +105,28 @@ public enum FindingKind
 
     /// <summary>Runs over missing ground, where nothing can be measured.</summary>
     OverMissingGround,
+
+    /// <summary>Farther from, or nearer to, the next line of its guide than asked for, over a good length.</summary>
+    SpacingOff,
+
+    /// <summary>Enters the headland.</summary>
+    InHeadland,
+
+    /// <summary>Runs a good length over land steeper than asked for.</summary>
+    OnSteepLand,
+
+    /// <summary>Tilts the tractor farther sideways than asked for.</summary>
+    SideSlopeTooSteep,
+
+    /// <summary>Falls one way without an outlet farther than asked for.</summary>
+    FallsTooFar,
+
+    /// <summary>Falls less than asked for along its whole course.</summary>
+    TooLevel,
+
+    /// <summary>Leads water toward the valley along nearly all of its course.</summary>
+    DriftsToValley,
+
+    /// <summary>Leads water to a wet or saline area.</summary>
+    DrainsToWet,
 }

@@ -7,7 +7,7 @@ namespace Keyline.Layout;
 
 /// <summary>What of the field can be worked: less headland, avoided areas and steep land.</summary>
 /// <remarks>
-/// <para>Units: metres. Slope is taken on the smoothed ground. Steep patches smaller than <see cref="LeastPatch"/> are
+/// <para>Units: metres. Slope is that of the land a machine stands on (<see cref="LandGround"/>). Steep patches smaller than <see cref="LeastPatch"/> are
 /// worked over, and gentle patches smaller than that inside steep land are left out with it.</para>
 /// </remarks>
 internal sealed class LayoutGround
@@ -29,10 +29,10 @@ internal sealed class LayoutGround
     /// <summary>Area of the steep patches that are worked over, square metres.</summary>
     public double SmallSteepArea { get; }
 
-    public static LayoutGround Create(LayoutSurface surface, FieldArea field, LayoutOptions options)
+    public static LayoutGround Create(GridFrame frame, double[] landSlope, FieldArea field, LayoutOptions options)
     {
         Geometry inner = options.Headland > 0 ? field.Boundary.Buffer(-options.Headland, 16) : field.Boundary.Copy();
-        (Geometry steepLand, double small) = SteepLand(surface, field.Boundary, options.MaximumSlope);
+        (Geometry steepLand, double small) = SteepLand(frame, landSlope, field.Boundary, options.SteepestLand);
         Geometry workable = Subtract(inner, steepLand);
         foreach (AvoidedArea avoided in field.Avoided)
         {
@@ -60,17 +60,15 @@ internal sealed class LayoutGround
         return geometry.Factory.CreateMultiPolygon([.. parts]);
     }
 
-    private static (Geometry Land, double Small) SteepLand(LayoutSurface surface, Geometry boundary, double maximumSlope)
+    private static (Geometry Land, double Small) SteepLand(GridFrame frame, double[] landSlope, Geometry boundary, double steepest)
     {
-        GridFrame frame = surface.Frame;
-        double[] excess = new double[surface.Heights.Length];
-        double limit = maximumSlope / 100;
+        double[] excess = new double[landSlope.Length];
         for (int r = 0; r < frame.Rows; r++)
         {
             for (int c = 0; c < frame.Columns; c++)
             {
                 bool rim = r == 0 || c == 0 || r == frame.Rows - 1 || c == frame.Columns - 1;
-                excess[(r * frame.Columns) + c] = rim ? -1 : surface.Gradient(r, c).Norm - limit;
+                excess[(r * frame.Columns) + c] = rim ? -1 : landSlope[(r * frame.Columns) + c] - steepest;
             }
         }
 

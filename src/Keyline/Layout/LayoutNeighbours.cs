@@ -8,12 +8,20 @@ internal sealed class LayoutNeighbours
     private const double SampleStep = 4.0;
     private const double TooCloseShare = 0.5;
     private const double SpacingTolerance = 0.02;
+    private const double SpacingOff = 0.1;
+    private const double LongOff = 20.0;
 
     public required double MedianSpacing { get; init; }
 
     public required double WithinShare { get; init; }
 
     public required int Crossings { get; init; }
+
+    /// <summary>5th and 95th percentile of the distance to the neighbour of the same guide, metres.</summary>
+    public required (double Low, double High) SpacingRange { get; init; }
+
+    /// <summary>Median distance to the next line on the left and on the right, metres; NaN where there is none.</summary>
+    public required (double Left, double Right)[] Sides { get; init; }
 
     /// <summary>Findings of each line.</summary>
     public required IReadOnlyList<LayoutFinding>[] Findings { get; init; }
@@ -36,6 +44,7 @@ internal sealed class LayoutNeighbours
 
         IReadOnlyList<LayoutFinding>[] findings = new IReadOnlyList<LayoutFinding>[lines.Count];
         List<double>[] spacings = new List<double>[lines.Count];
+        (double Left, double Right)[] sides = new (double, double)[lines.Count];
         Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
         {
             spacings[i] = [];
@@ -43,13 +52,25 @@ internal sealed class LayoutNeighbours
             double closest = TooCloseShare * spacing;
             XY closeAt = default;
             bool close = false;
-            foreach (XY p in paths[i].Resample(SampleStep).Points)
+            List<double> left = [];
+            List<double> right = [];
+            (double Length, double Worst, XY At) off = default;
+            (double Length, double Worst, XY At) longestOff = default;
+            LinePath samples = paths[i].Resample(SampleStep);
+            for (int k = 0; k < samples.Count; k++)
             {
-                (double any, double same) = index.Nearest(p, 1.5 * spacing, i, guide);
+                XY p = samples.Points[k];
+                (double any, double same, double toLeft, double toRight) = index.Nearest(p, samples.Tangent(k), 1.5 * spacing, i, guide);
                 if (!double.IsInfinity(same))
                 {
                     spacings[i].Add(same);
                 }
+
+                Keep(left, toLeft);
+                Keep(right, toRight);
+                bool isOff = !double.IsInfinity(same) && Math.Abs(same - spacing) > SpacingOff * spacing;
+                off = !isOff ? default : off.Length == 0 || Math.Abs(same - spacing) > Math.Abs(off.Worst - spacing) ? (off.Length + SampleStep, same, p) : (off.Length + SampleStep, off.Worst, off.At);
+                longestOff = off.Length > longestOff.Length ? off : longestOff;
 
                 if (any < closest)
                 {
@@ -62,6 +83,12 @@ internal sealed class LayoutNeighbours
                 found.Add(new LayoutFinding(FindingKind.TooClose, lines[i].Id, closeAt.X, closeAt.Y, FormattableString.Invariant($"Line {lines[i].Id} comes within {closest:F2} m of another, less than half the spacing of {spacing:F2} m.")));
             }
 
+            if (longestOff.Length > LongOff)
+            {
+                found.Add(new LayoutFinding(FindingKind.SpacingOff, lines[i].Id, longestOff.At.X, longestOff.At.Y, FormattableString.Invariant($"Line {lines[i].Id} runs {longestOff.Worst:F2} m from the next line of its guide, along {longestOff.Length:F0} m, where {spacing:F2} m was asked for.")));
+            }
+
+            sides[i] = (Median(left), Median(right));
             findings[i] = found;
         });
 
@@ -73,8 +100,24 @@ internal sealed class LayoutNeighbours
             MedianSpacing = all.Length > 0 ? all[all.Length / 2] : double.NaN,
             WithinShare = all.Length > 0 ? (double)within / all.Length : double.NaN,
             Crossings = crossings,
+            SpacingRange = all.Length > 0 ? (all[all.Length / 20], all[(int)(0.95 * (all.Length - 1))]) : (double.NaN, double.NaN),
+            Sides = sides,
             Findings = findings,
         };
+    }
+
+    private static void Keep(List<double> values, double value)
+    {
+        if (!double.IsInfinity(value))
+        {
+            values.Add(value);
+        }
+    }
+
+    private static double Median(List<double> values)
+    {
+        values.Sort();
+        return values.Count > 0 ? values[values.Count / 2] : double.NaN;
     }
 
     /// <summary>The box around all lines; a box at the origin where there are none.</summary>

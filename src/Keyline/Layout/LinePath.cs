@@ -181,7 +181,7 @@ internal sealed class LinePath
         }
 
         const int Arm = 3;
-        const int MostRounds = 400;
+        const int MostRounds = 160;
         double limit = 1 / (minimumRadius * 1.03);
         XY[] points = (XY[])Points.Clone();
         LinePath path = new(points, Closed);
@@ -248,5 +248,33 @@ internal sealed class LinePath
         }
 
         return path;
+    }
+
+    /// <summary>The stretches that turn no tighter than a radius: what <see cref="Fair"/> could not mend is cut out.</summary>
+    /// <remarks>Works on a path resampled near 1 m.</remarks>
+    public List<LinePath> Drivable(double minimumRadius)
+    {
+        const int Arm = 3;
+        const double Slack = 1.01;
+        if (minimumRadius <= 0 || Points.Length < 5)
+        {
+            return [this];
+        }
+
+        bool[] keep = new bool[Points.Length];
+        Array.Fill(keep, true);
+        for (int i = 0; i < keep.Length; i++)
+        {
+            if (Math.Abs(Curvature(i, Arm)) * minimumRadius > Slack)
+            {
+                for (int k = -1; k <= 1; k++)
+                {
+                    int j = Closed ? (i + k + keep.Length) % keep.Length : Math.Clamp(i + k, 0, keep.Length - 1);
+                    keep[j] = false;
+                }
+            }
+        }
+
+        return PathRuns.Where(this, keep);
     }
 }

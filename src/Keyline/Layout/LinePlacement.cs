@@ -1,19 +1,22 @@
 using Keyline.Elevation;
 using NetTopologySuite.Geometries;
-using NetTopologySuite.Operation.OverlayNG;
 
 namespace Keyline.Layout;
 
 /// <summary>A line that found its place, before it is measured and numbered.</summary>
-internal sealed record PlacedLine(LinePath Path, int Level, int Piece, GuideSide Side, double Offset);
+internal sealed record PlacedLine(LinePath Path, GuideKey Guide, GuideSide Side, double Offset);
+
+/// <summary>Which guide a line is parallel to: a piece of a level of a part, or a pinned line (part -1).</summary>
+internal readonly record struct GuideKey(int Part, int Level, int Piece);
 
 /// <summary>Fills the chosen bands with parallels and keeps what has room.</summary>
 /// <remarks>
 /// <para>Units: metres. A line is kept where it lies in its own band, in the workable ground, and no nearer than
 /// <see cref="LeastGapShare"/> spacings to a line placed before it; what is then shorter than the least length is dropped.
-/// Lines nearer their guide are placed first, so at a seam the better line stays.</para>
+/// Lines nearer their guide are placed first, so at a seam the better line stays. Pockets that are left are filled by lines
+/// that reach over from a neighbouring band.</para>
 /// <para>Promises: lines neither cross nor come closer than the gap; between bands no gap is wider than about one and a
-/// half spacings where the bands run along each other.</para>
+/// half spacings where the bands run along each other for the least length of a line.</para>
 /// <para>Cost: proportional to the length of all candidate lines.</para>
 /// </remarks>
 internal sealed class LinePlacement
@@ -22,185 +25,175 @@ internal sealed class LinePlacement
     public const double LeastGapShare = 0.52;
 
     /// <summary>Least distance to other lines of a line that fills a pocket outside its own band, in spacings.</summary>
-    public const double LeastPocketShare = 0.8;
+    public const double LeastPocketShare = 0.6;
 
-    private const int RingsBeyond = 4;
+    private const int RingsBeyond = 12;
+    private const int MostPinnedRings = 12;
+    private const double MostPinnedOverLimit = 0.15;
     private const double Step = 1.0;
-    private const double SeamOverrunShare = 0.75;
+    private const double SeamOverrunShare = 1.0;
 
-    private readonly DesignSurface _design;
-    private readonly GridFrame _frame;
-    private readonly IReadOnlyList<GuideLevel> _levels;
-    private readonly Geometry _workable;
     private readonly LayoutOptions _options;
+    private readonly StepAround _stepAround;
     private readonly SegmentIndex _placed;
     private readonly List<PlacedLine> _lines = [];
 
-    private LinePlacement(DesignSurface design, GridFrame frame, IReadOnlyList<GuideLevel> levels, Geometry workable, LayoutOptions options)
+    public LinePlacement(Envelope extent, StepAround stepAround, LayoutOptions options)
     {
-        _design = design;
-        _frame = frame;
-        _levels = levels;
-        _workable = workable;
         _options = options;
-        _placed = new SegmentIndex(frame.Extent, Math.Max(options.Spacing, 2));
+        _stepAround = stepAround;
+        _placed = new SegmentIndex(extent, Math.Max(options.Spacing, 2));
     }
 
-    public static IReadOnlyList<PlacedLine> Place(DesignSurface design, GridFrame frame, IReadOnlyList<GuideLevel> levels, IReadOnlyList<GuideBand> bands, Geometry workable, LayoutOptions options, CancellationToken cancellationToken)
+    public IReadOnlyList<PlacedLine> Lines => _lines;
+
+    /// <summary>Whether a place lies within a spacing of a line already placed.</summary>
+    public bool IsTaken(XY p) => _placed.AnyWithin(p, _options.Spacing);
+
+    /// <summary>Places a pinned guide and as many parallels either side of it as hold the grade limit.</summary>
+    public void PlacePinned(LinePath guide, int number, LayoutTerrain terrain, AreaClip clip, Func<XY, double> limit)
     {
-        LinePlacement placement = new(design, frame, levels, workable, options);
+        GuideKey key = new(-1, 0, number);
+        Place(clip.Inside(guide, _options.MinimumLength), key, GuideSide.Upslope, 0, LeastGapShare * _options.Spacing);
+        SegmentIndex index = new(terrain.Frame.Extent, 8);
+        index.Add(guide, 0);
+        foreach (int sign in (int[])[1, -1])
+        {
+            for (int ring = 1; ring <= MostPinnedRings; ring++)
+            {
+                List<LinePath> found = [];
+                foreach (LinePath raw in ParallelLines.Offset(guide, sign * ring * _options.Spacing, index))
+                {
+                    if (raw.Length() >= _options.MinimumLength)
+                    {
+                        found.AddRange(raw.Resample(Step).Fair(_options.MinimumRadius).Drivable(_options.MinimumRadius).SelectMany(fair => clip.Inside(fair, _options.MinimumLength)));
+                    }
+                }
+
+                if (found.Count == 0 || OverLimit(found, terrain, limit) > MostPinnedOverLimit)
+                {
+                    break;
+                }
+
+                GuideSide side = Rises(guide, sign, terrain) ? GuideSide.Upslope : GuideSide.Downslope;
+                Place(found, key, side, ring * _options.Spacing, LeastGapShare * _options.Spacing);
+            }
+        }
+    }
+
+    /// <summary>Fills the bands of a part.</summary>
+    public void PlacePart(LayoutPart part, int number, IReadOnlyList<GuideBand> bands, CancellationToken cancellationToken)
+    {
         int[] guides = [.. bands.Select(b => b.Guide).Distinct().Order()];
         foreach (int guide in guides)
         {
-            placement.PlaceGuide(guide);
-        }
-
-        // Parallels are independent of each other; only their placing has an order.
-        List<(int Ring, int Band)> jobs = [];
-        for (int b = 0; b < bands.Count; b++)
-        {
-            int most = (int)Math.Ceiling(bands[b].MaximumOffset / options.Spacing) + RingsBeyond;
-            for (int ring = 1; ring <= most; ring++)
+            for (int piece = 0; piece < part.Levels[guide].Pieces.Count; piece++)
             {
-                jobs.Add((ring, b));
+                Place([.. part.Levels[guide].Pieces[piece].Drivable(_options.MinimumRadius).SelectMany(fair => Fit(fair, part.Clip))], new GuideKey(number, guide, piece), GuideSide.Upslope, 0, LeastGapShare * _options.Spacing);
             }
         }
 
-        jobs.Sort();
-        Dictionary<int, SegmentIndex> indexes = guides.ToDictionary(g => g, placement.IndexOf);
-        List<Candidate>[] candidates = new List<Candidate>[jobs.Count];
-        Parallel.For(0, jobs.Count, new ParallelOptions { CancellationToken = cancellationToken }, k =>
-            candidates[k] = placement.Parallels(bands[jobs[k].Band], jobs[k].Ring, indexes[bands[jobs[k].Band].Guide]));
+        // Parallels are independent of each other; only their placing has an order: by ring, then by band.
+        (int Ring, int Band)[] jobs = [.. bands.SelectMany((band, b) => Enumerable.Range(1, Rings(band) + RingsBeyond).Select(ring => (ring, b))).Order()];
+        (int Ring, int Band)[] own = [.. jobs.Where(j => j.Ring <= Rings(bands[j.Band]) + 1)];
+        Dictionary<int, SegmentIndex> indexes = guides.ToDictionary(g => g, g => IndexOf(part, g));
+        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        List<Candidate>[] found = new List<Candidate>[jobs.Length];
+        Parallel.For(0, own.Length, parallel, k => found[k] = InBand(part, bands[own[k].Band], own[k].Ring, indexes[bands[own[k].Band].Guide]));
+        PlaceAll(own, LeastGapShare * _options.Spacing);
 
-        // Lines in their own band first; then, where pockets are left, lines that reach over from a neighbouring band.
-        for (int pass = 0; pass < 2; pass++)
+        // Pockets: whatever of any parallel still has room, once the bands are full.
+        Parallel.For(0, jobs.Length, parallel, k => found[k] = InPockets(part, bands[jobs[k].Band], jobs[k].Ring, indexes[bands[jobs[k].Band].Guide]));
+        PlaceAll(jobs, LeastPocketShare * _options.Spacing);
+
+        int Rings(GuideBand band) => (int)Math.Ceiling(band.MaximumOffset / _options.Spacing);
+
+        void PlaceAll((int Ring, int Band)[] order, double gap)
         {
-            double gap = (pass == 0 ? LeastGapShare : LeastPocketShare) * options.Spacing;
-            for (int k = 0; k < jobs.Count; k++)
+            for (int k = 0; k < order.Length; k++)
             {
-                GuideBand band = bands[jobs[k].Band];
-                foreach (Candidate candidate in candidates[k])
+                GuideBand band = bands[order[k].Band];
+                foreach (Candidate candidate in found[k])
                 {
-                    if (candidate.InBand == (pass == 0))
-                    {
-                        placement.Place(candidate.Path, band.Guide, candidate.Piece, band.Side, jobs[k].Ring * options.Spacing, gap, candidate.InBand);
-                    }
+                    Place([candidate.Path], new GuideKey(number, band.Guide, candidate.Piece), band.Side, order[k].Ring * _options.Spacing, gap);
                 }
             }
         }
-
-        return placement._lines;
     }
 
-    private SegmentIndex IndexOf(int guide)
+    private static SegmentIndex IndexOf(LayoutPart part, int guide)
     {
-        SegmentIndex index = new(_frame.Extent, 8);
-        for (int p = 0; p < _levels[guide].Pieces.Count; p++)
+        SegmentIndex index = new(part.Terrain.Frame.Extent, 8);
+        for (int p = 0; p < part.Levels[guide].Pieces.Count; p++)
         {
-            index.Add(_levels[guide].Pieces[p], p);
+            index.Add(part.Levels[guide].Pieces[p], p);
         }
 
+        index.Freeze();
         return index;
     }
 
-    private void PlaceGuide(int guide)
+    private List<LinePath> Fit(LinePath path, AreaClip clip) => _stepAround.Join(path, clip.Inside(path, _options.MinimumLength / 3), clip, _options.MinimumLength);
+
+    // What of a ring lies in its band, fitted to the workable ground. A band's far edge may be a seam with no line on it;
+    // running over it a little lets the placing close the gap.
+    private List<Candidate> InBand(LayoutPart part, GuideBand band, int ring, SegmentIndex index)
     {
-        for (int piece = 0; piece < _levels[guide].Pieces.Count; piece++)
+        GridFrame frame = part.Terrain.Frame;
+        double[] levels = part.Terrain.Design.Levels;
+        double low = band.Low == 0 ? double.NegativeInfinity : part.Levels[band.Low].Level;
+        double high = band.High == part.Levels.Count - 1 ? double.PositiveInfinity : part.Levels[band.High].Level;
+        double overrun = SeamOverrunShare * _options.Spacing;
+        return [.. Offsets(part, band, ring, index, Wanted).SelectMany(raw => raw.Path.Fair(_options.MinimumRadius).Drivable(_options.MinimumRadius).SelectMany(fair => Fit(fair, part.Clip)).Select(fit => raw with { Path = fit }))];
+
+        bool Wanted(XY p)
         {
-            foreach (LinePath part in InWorkable(_levels[guide].Pieces[piece]))
+            int r = Math.Clamp((int)Math.Round(frame.RowAt(p.Y)), 0, frame.Rows - 1);
+            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(p.X)), 0, frame.Columns - 1);
+            if (!part.Reachable[(r * frame.Columns) + c])
             {
-                Place(part, guide, piece, GuideSide.Upslope, 0, LeastGapShare * _options.Spacing, true);
+                return false;
             }
+
+            double level = GridSampling.Bilinear(levels, frame, p.X, p.Y);
+            double slack = level >= low && level <= high ? 0 : overrun * LayoutSurface.Gradient(levels, frame, r, c).Norm;
+            return level >= low - (band.Side == GuideSide.Downslope ? slack : 0) && level <= high + (band.Side == GuideSide.Upslope ? slack : 0);
         }
     }
 
-    private List<Candidate> Parallels(GuideBand band, int ring, SegmentIndex index)
+    // What of a ring lies in ground that no line has taken.
+    private List<Candidate> InPockets(LayoutPart part, GuideBand band, int ring, SegmentIndex index)
+    {
+        GridFrame frame = part.Terrain.Frame;
+        double gap = LeastPocketShare * _options.Spacing;
+        return [.. Offsets(part, band, ring, index, Wanted)
+            .SelectMany(raw => raw.Path.Fair(_options.MinimumRadius).Drivable(_options.MinimumRadius).SelectMany(fair => part.Clip.Inside(fair, _options.MinimumLength)).Select(fit => raw with { Path = fit }))];
+
+        bool Wanted(XY p)
+        {
+            int r = Math.Clamp((int)Math.Round(frame.RowAt(p.Y)), 0, frame.Rows - 1);
+            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(p.X)), 0, frame.Columns - 1);
+            return part.Reachable[(r * frame.Columns) + c] && !_placed.AnyWithin(p, gap);
+        }
+    }
+
+    private IEnumerable<Candidate> Offsets(LayoutPart part, GuideBand band, int ring, SegmentIndex index, Func<XY, bool> wanted)
     {
         double distance = ring * _options.Spacing * (band.Side == GuideSide.Upslope ? 1 : -1);
-        List<Candidate> found = [];
-        for (int piece = 0; piece < _levels[band.Guide].Pieces.Count; piece++)
+        for (int piece = 0; piece < part.Levels[band.Guide].Pieces.Count; piece++)
         {
-            foreach (LinePath raw in ParallelLines.Offset(_levels[band.Guide].Pieces[piece], distance, index))
+            foreach (LinePath raw in ParallelLines.Offset(part.Levels[band.Guide].Pieces[piece], distance, index, wanted))
             {
-                if (raw.Length() < _options.MinimumLength)
+                // A line cut by something to be avoided may be joined again, so its pieces may be shorter than a line.
+                if (raw.Length() >= _options.MinimumLength / 3)
                 {
-                    continue;
-                }
-
-                LinePath fair = raw.Resample(Step).Fair(_options.MinimumRadius);
-                bool[] inside = InBand(fair, band);
-                foreach (LinePath part in PathRuns.Where(fair, inside).SelectMany(InWorkable))
-                {
-                    found.Add(new Candidate(piece, part, true));
-                }
-
-                foreach (LinePath part in PathRuns.Where(fair, [.. inside.Select(i => !i)]))
-                {
-                    found.Add(new Candidate(piece, part, false));
+                    yield return new Candidate(piece, raw.Resample(Step));
                 }
             }
         }
-
-        return found;
     }
 
-    private bool[] InBand(LinePath path, GuideBand band)
-    {
-        // A band's far edge may be a seam with no line on it; running over it a little lets the placing close the gap.
-        bool[] inside = new bool[path.Count];
-        double low = band.Low == 0 ? double.NegativeInfinity : _levels[band.Low].Level;
-        double high = band.High == _levels.Count - 1 ? double.PositiveInfinity : _levels[band.High].Level;
-        double overrun = SeamOverrunShare * _options.Spacing;
-        for (int i = 0; i < inside.Length; i++)
-        {
-            XY p = path.Points[i];
-            double level = GridSampling.Bilinear(_design.Levels, _frame, p.X, p.Y);
-            int r = Math.Clamp((int)Math.Round(_frame.RowAt(p.Y)), 0, _frame.Rows - 1);
-            int c = Math.Clamp((int)Math.Round(_frame.ColumnAt(p.X)), 0, _frame.Columns - 1);
-            double slack = overrun * LayoutSurface.Gradient(_design.Levels, _frame, r, c).Norm;
-            inside[i] = level >= low - (band.Side == GuideSide.Downslope ? slack : 0) && level <= high + (band.Side == GuideSide.Upslope ? slack : 0);
-        }
-
-        return inside;
-    }
-
-    private List<LinePath> InWorkable(LinePath path)
-    {
-        GeometryFactory factory = _workable.Factory;
-        LineString line = factory.CreateLineString(ToCoordinates(path));
-        if (!line.EnvelopeInternal.Intersects(_workable.EnvelopeInternal))
-        {
-            return [];
-        }
-
-        Geometry inside = OverlayNGRobust.Overlay(line, _workable, NetTopologySuite.Operation.Overlay.SpatialFunction.Intersection);
-        List<LineString> parts = [];
-        for (int i = 0; i < inside.NumGeometries; i++)
-        {
-            if (inside.GetGeometryN(i) is LineString part && part.Length >= _options.MinimumLength)
-            {
-                parts.Add(part);
-            }
-        }
-
-        List<LinePath> paths = [];
-        foreach (LineString part in parts)
-        {
-            Coordinate[] at = part.Coordinates;
-            bool ring = path.Closed && part.IsClosed;
-            XY[] points = new XY[ring ? at.Length - 1 : at.Length];
-            for (int i = 0; i < points.Length; i++)
-            {
-                points[i] = new XY(at[i].X, at[i].Y);
-            }
-
-            paths.Add(new LinePath(points, ring));
-        }
-
-        return paths;
-    }
-
-    private void Place(LinePath path, int guide, int piece, GuideSide side, double offset, double gap, bool clipped)
+    private List<LinePath> Free(LinePath path, double gap)
     {
         bool[] free = new bool[path.Count];
         for (int i = 0; i < free.Length; i++)
@@ -208,23 +201,51 @@ internal sealed class LinePlacement
             free[i] = !_placed.AnyWithin(path.Points[i], gap);
         }
 
-        foreach (LinePath run in PathRuns.Where(path, free))
-        {
-            if (run.Length() < _options.MinimumLength)
-            {
-                continue;
-            }
+        return PathRuns.Where(path, free);
+    }
 
-            // Lines that only fill pockets are clipped here, when it is known that there is room for them.
-            foreach (LinePath part in clipped ? [run] : InWorkable(run))
+    private void Place(IReadOnlyList<LinePath> paths, GuideKey key, GuideSide side, double offset, double gap)
+    {
+        foreach (LinePath path in paths)
+        {
+            foreach (LinePath run in Free(path, gap))
             {
-                _placed.Add(part, _lines.Count);
-                _lines.Add(new PlacedLine(part, guide, piece, side, offset));
+                if (run.Length() >= _options.MinimumLength)
+                {
+                    _placed.Add(run, _lines.Count);
+                    _lines.Add(new PlacedLine(run, key, side, offset));
+                }
             }
         }
     }
 
-    private sealed record Candidate(int Piece, LinePath Path, bool InBand);
+    private static double OverLimit(List<LinePath> lines, LayoutTerrain terrain, Func<XY, double> limit)
+    {
+        int over = 0;
+        int all = 0;
+        foreach (LinePath line in lines)
+        {
+            for (int i = 10; i < line.Count; i += 2)
+            {
+                XY a = line.Points[i - 10];
+                XY b = line.Points[i];
+                double fall = GridSampling.Bilinear(terrain.Heights, terrain.Frame, a.X, a.Y) - GridSampling.Bilinear(terrain.Heights, terrain.Frame, b.X, b.Y);
+                all++;
+                over += 100 * Math.Abs(fall) > limit(b) * 10 * Step ? 1 : 0;
+            }
+        }
+
+        return all > 0 ? (double)over / all : 0;
+    }
+
+    private static bool Rises(LinePath guide, int sign, LayoutTerrain terrain)
+    {
+        XY p = guide.Points[guide.Count / 2];
+        XY q = p + (guide.Tangent(guide.Count / 2).Left * (sign * 5));
+        return GridSampling.Bilinear(terrain.Heights, terrain.Frame, q.X, q.Y) > GridSampling.Bilinear(terrain.Heights, terrain.Frame, p.X, p.Y);
+    }
+
+    private sealed record Candidate(int Piece, LinePath Path);
 
     internal static Coordinate[] ToCoordinates(LinePath path)
     {

@@ -1,147 +1,263 @@
-using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Layout;
 
-/// <summary>Grade, drift and turning along one line.</summary>
+/// <summary>Grade, drift, side slope and turning along one line.</summary>
 internal sealed class LineProfile
 {
     private const double SampleStep = 2.0;
     private const double CurvatureArm = 4.0;
     private const double WorthReporting = 1.25;
+    private const double LongOnSteepLand = 25.0;
+    private const double PlainlySteeper = 1.1;
+    private const double LongDriftToValley = 100.0;
+    private const double MostlyToValley = 0.1;
+    private const double WetReach = 2.0;
+    private const double LeastFall = 0.1;
 
-    public required LineMeasures Measures { get; init; }
+    private readonly string _id;
+    private readonly CheckGround _ground;
+    private readonly LayoutOptions _options;
+    private readonly LinePath _path;
+    private readonly double _step;
+    private readonly double[] _z;
+    private readonly List<LayoutFinding> _findings = [];
 
-    /// <summary>Absolute grades along the line, percent, one a sample.</summary>
-    public required IReadOnlyList<double> Grades { get; init; }
-
-    /// <summary>Length that turns tighter than asked for, metres.</summary>
-    public required double TightLength { get; init; }
-
-    public required IReadOnlyList<LayoutFinding> Findings { get; init; }
-
-    public static LineProfile Measure(CheckedLine line, ElevationGrid ground, Grid<float>? position, LayoutOptions options)
+    private LineProfile(CheckedLine line, CheckGround ground, LayoutOptions options)
     {
-        LinePath path = Sample(line.Line);
-        int n = path.Count;
-        double step = n > 1 ? path.Length() / (n - 1) : 0;
-        double[] z = new double[n];
-        double[] place = new double[n];
-        for (int i = 0; i < n; i++)
-        {
-            z[i] = ground.HeightAt(path.Points[i].X, path.Points[i].Y);
-            place[i] = position is null ? double.NaN : GridSampling.Bilinear(position.Array, position.Frame, path.Points[i].X, path.Points[i].Y);
-        }
+        _id = line.Id;
+        _ground = ground;
+        _options = options;
+        _path = Sample(line.Line);
+        _step = _path.Count > 1 ? _path.Length() / (_path.Count - 1) : 0;
+        _z = [.. _path.Points.Select(p => ground.Ground.HeightAt(p.X, p.Y))];
+    }
 
-        List<LayoutFinding> findings = [];
-        int missing = Array.FindIndex(z, double.IsNaN);
+    /// <summary>What was measured along a line.</summary>
+    /// <param name="Measures">Its measures; those against other lines and the field are not yet there.</param>
+    /// <param name="Grades">Absolute grades along it, percent, one a sample.</param>
+    /// <param name="TightLength">Length that turns tighter than asked for, metres.</param>
+    /// <param name="Judged">Samples on land gentle enough to be judged by the grade limit.</param>
+    /// <param name="Within">How many of them are within it.</param>
+    /// <param name="Findings">What breaks a limit.</param>
+    public sealed record Result(LineMeasures Measures, IReadOnlyList<double> Grades, double TightLength, int Judged, int Within, IReadOnlyList<LayoutFinding> Findings);
+
+    public static Result Measure(CheckedLine line, CheckGround ground, LayoutOptions options) => new LineProfile(line, ground, options).Measure(line.Line.Length);
+
+    private Result Measure(double length)
+    {
+        int missing = Array.FindIndex(_z, double.IsNaN);
         if (missing >= 0)
         {
-            findings.Add(new LayoutFinding(FindingKind.OverMissingGround, line.Id, path.Points[missing].X, path.Points[missing].Y, $"Line {line.Id} runs over missing ground, where nothing can be measured."));
+            Find(FindingKind.OverMissingGround, _path.Points[missing], $"Line {_id} runs over missing ground, where nothing can be measured.");
         }
 
-        int width = Math.Max(1, Math.Min(n - 1, (int)Math.Round(LayoutCheck.GradeBase / Math.Max(step, 1e-9))));
+        double[] slope = new double[_path.Count];
+        double side = SideSlopes(slope);
+        int width = Math.Max(1, Math.Min(_path.Count - 1, (int)Math.Round(LayoutCheck.GradeBase / Math.Max(_step, 1e-9))));
         List<double> grades = [];
         int drifting = 0;
-        int judged = 0;
         int toRidge = 0;
+        int driftJudged = 0;
         int within = 0;
-        int run = 0;
-        double runWorst = 0;
-        XY runAt = default;
+        int judged = 0;
+        Run steep = default;
+        Run fall = default;
+        double longestFall = 0;
+        XY fallAt = default;
         bool reported = false;
-        for (int i = 0; i + width < n; i++)
+        for (int i = 0; i + width < _path.Count; i++)
         {
-            double grade = (z[i + width] - z[i]) / (width * step) * 100;
+            double grade = (_z[i + width] - _z[i]) / (width * _step) * 100;
             if (double.IsNaN(grade))
             {
                 continue;
             }
 
-            double steep = Math.Abs(grade);
-            grades.Add(steep);
-            within += steep <= options.MaximumGrade ? 1 : 0;
-            if (steep > LayoutCheck.LevelGrade)
+            XY middle = _path.Points[i + (width / 2)];
+            double steepness = Math.Abs(grade);
+            grades.Add(steepness);
+            double land = slope[i + (width / 2)];
+            double limit = _options.RowGrade is null ? _options.MaximumGrade : _options.GradeLimitAt(double.IsNaN(land) ? 0 : land, _ground.OutletDistance(middle));
+            if (!(land > _options.MaximumSlope))
+            {
+                judged++;
+                within += steepness <= limit ? 1 : 0;
+            }
+
+            if (steepness > LayoutCheck.LevelGrade)
             {
                 drifting++;
-                double climb = place[i + width] - place[i];
+                double climb = _ground.Position(_path.Points[i + width]) - _ground.Position(_path.Points[i]);
                 if (!double.IsNaN(climb) && climb != 0)
                 {
-                    judged++;
+                    driftJudged++;
                     toRidge += grade * climb < 0 ? 1 : 0;
                 }
             }
 
-            if (steep > WorthReporting * options.MaximumGrade)
+            if (steepness > WorthReporting * Math.Max(limit, LayoutCheck.LevelGrade))
             {
-                run++;
-                if (steep > runWorst)
-                {
-                    (runWorst, runAt) = (steep, path.Points[i + (width / 2)]);
-                }
+                steep = steep.And(steepness, middle);
             }
             else
             {
-                reported |= Report(run);
-                (run, runWorst) = (0, 0);
+                reported |= ReportSteep(steep, limit, reported);
+                steep = default;
+            }
+
+            int sense = steepness < LeastFall ? 0 : Math.Sign(grade);
+            fall = sense == 0 ? default : sense == fall.Sign ? fall.And(steepness, middle) : new Run(1, steepness, middle, sense);
+            if (fall.Count * _step > longestFall)
+            {
+                (longestFall, fallAt) = (fall.Count * _step, middle);
+            }
+
+            if (i + width + 1 >= _path.Count)
+            {
+                reported |= ReportSteep(steep, limit, reported);
             }
         }
 
-        reported |= Report(run);
-        (double tight, double radius, XY tightAt) = Turns(path, step, options.MinimumRadius);
+        longestFall = grades.Count > 0 ? Math.Min(longestFall + ((width - 1) * _step), length) : 0;
+        double driftLength = grades.Count > 0 ? length * drifting / grades.Count : 0;
+        double ridgeShare = driftJudged > 0 ? (double)toRidge / driftJudged : double.NaN;
+        (double tight, double radius, XY tightAt) = Turns();
         if (tight > CurvatureArm)
         {
-            findings.Add(new LayoutFinding(FindingKind.TurnTooTight, line.Id, tightAt.X, tightAt.Y, FormattableString.Invariant($"Line {line.Id} turns on a radius of {radius:F1} m, tighter than the {options.MinimumRadius:F1} m asked for.")));
+            Find(FindingKind.TurnTooTight, tightAt, FormattableString.Invariant($"Line {_id} turns on a radius of {radius:F1} m, tighter than the {_options.MinimumRadius:F1} m asked for."));
         }
 
-        double length = line.Line.Length;
-        if (length < options.MinimumLength - 0.01)
+        if (length < _options.MinimumLength - 0.01)
         {
-            findings.Add(new LayoutFinding(FindingKind.TooShort, line.Id, path.Points[0].X, path.Points[0].Y, FormattableString.Invariant($"Line {line.Id} is {length:F1} m long, shorter than the {options.MinimumLength:F1} m asked for.")));
+            Find(FindingKind.TooShort, _path.Points[0], FormattableString.Invariant($"Line {_id} is {length:F1} m long, shorter than the {_options.MinimumLength:F1} m asked for."));
         }
 
-        return new LineProfile
+        if (driftLength >= LongDriftToValley && ridgeShare < MostlyToValley)
         {
-            Grades = grades,
-            TightLength = tight,
-            Findings = findings,
-            Measures = new LineMeasures
-            {
-                Length = length,
-                MaximumGrade = grades.Count > 0 ? grades.Max() : double.NaN,
-                MeanGrade = grades.Count > 0 ? grades.Average() : double.NaN,
-                WithinGradeShare = grades.Count > 0 ? (double)within / grades.Count : 0,
-                ToRidgeShare = judged > 0 ? (double)toRidge / judged : double.NaN,
-                DriftingLength = grades.Count > 0 ? length * drifting / grades.Count : 0,
-                MinimumRadius = radius,
-            },
+            Find(FindingKind.DriftsToValley, _path.Points[_path.Count / 2], FormattableString.Invariant($"Line {_id} leads water toward the valley along {100 * (1 - ridgeShare):F0} % of the {driftLength:F0} m of it that drift."));
+        }
+
+        if (longestFall > _options.CriticalLength)
+        {
+            FindLongFall(longestFall, fallAt);
+        }
+
+        if (_options.MinimumFall > 0 && grades.Count > 0 && grades.Max() < _options.MinimumFall)
+        {
+            Find(FindingKind.TooLevel, _path.Points[_path.Count / 2], FormattableString.Invariant($"Line {_id} falls less than the {_options.MinimumFall:0.##} % asked for along its whole course."));
+        }
+
+        FindWetEnds(width);
+        LineMeasures measures = new()
+        {
+            Length = length,
+            MaximumGrade = grades.Count > 0 ? grades.Max() : double.NaN,
+            MeanGrade = grades.Count > 0 ? grades.Average() : double.NaN,
+            WithinGradeShare = judged > 0 ? (double)within / judged : grades.Count > 0 ? 1 : 0,
+            ToRidgeShare = ridgeShare,
+            DriftingLength = driftLength,
+            MinimumRadius = radius,
+            SteepestSideSlope = side,
+            LongestFall = longestFall,
         };
+        return new Result(measures, grades, tight, judged, within, _findings);
+    }
 
-        bool Report(int samples)
+    private void Find(FindingKind kind, XY at, string sentence) => _findings.Add(new LayoutFinding(kind, _id, at.X, at.Y, sentence));
+
+    private bool ReportSteep(Run run, double limit, bool reported)
+    {
+        if (reported || run.Count * _step < LayoutCheck.GradeBase)
         {
-            if (reported || samples * step < LayoutCheck.GradeBase)
+            return false;
+        }
+
+        Find(FindingKind.TooSteepAlongLine, run.At, FormattableString.Invariant($"Line {_id} falls {run.Worst:F1} % along it for {run.Count * _step:F0} m, steeper than the {limit:F1} % asked for."));
+        return true;
+    }
+
+    // Fills the land's slope at each sample, percent, and returns the steepest side slope, degrees.
+    private double SideSlopes(double[] slope)
+    {
+        double most = double.NaN;
+        XY mostAt = default;
+        Run onSteep = default;
+        Run longest = default;
+        for (int i = 0; i < _path.Count; i++)
+        {
+            XY g = _ground.LandGradient(_path.Points[i]);
+            slope[i] = 100 * g.Norm;
+            double side = Math.Atan(Math.Abs(g.Dot(_path.Tangent(i).Left))) * 180 / Math.PI;
+            if (side > most || (double.IsNaN(most) && !double.IsNaN(side)))
             {
-                return false;
+                (most, mostAt) = (side, _path.Points[i]);
             }
 
-            findings.Add(new LayoutFinding(FindingKind.TooSteepAlongLine, line.Id, runAt.X, runAt.Y, FormattableString.Invariant($"Line {line.Id} falls {runWorst:F1} % along it for {samples * step:F0} m, steeper than the {options.MaximumGrade:F1} % asked for.")));
-            return true;
+            onSteep = slope[i] > PlainlySteeper * _options.MaximumSlope ? onSteep.And(slope[i], _path.Points[i]) : default;
+            longest = onSteep.Count > longest.Count ? onSteep : longest;
+        }
+
+        if (longest.Count * _step > LongOnSteepLand)
+        {
+            Find(FindingKind.OnSteepLand, longest.At, FormattableString.Invariant($"Line {_id} runs {longest.Count * _step:F0} m over land as steep as {longest.Worst:F0} %, above the {_options.MaximumSlope:F0} % asked for."));
+        }
+
+        if (most > _options.MaximumSideSlope)
+        {
+            Find(FindingKind.SideSlopeTooSteep, mostAt, FormattableString.Invariant($"Line {_id} tilts the tractor {most:F0} degrees sideways, above the {_options.MaximumSideSlope:F0} degrees asked for."));
+        }
+
+        return most;
+    }
+
+    private void FindLongFall(double longest, XY at)
+    {
+        // An outlet at the line's lower end takes the water off.
+        XY low = _z[0] < _z[^1] ? _path.Points[0] : _path.Points[^1];
+        if (_ground.OutletDistance(low) > 2 * _options.Spacing)
+        {
+            Find(FindingKind.FallsTooFar, at, FormattableString.Invariant($"Line {_id} falls one way for {longest:F0} m without an outlet, farther than the {_options.CriticalLength:F0} m asked for."));
         }
     }
 
-    private static (double Tight, double Radius, XY At) Turns(LinePath path, double step, double minimumRadius)
+    private void FindWetEnds(int width)
     {
-        int arm = Math.Max(1, (int)Math.Round(CurvatureArm / Math.Max(step, 1e-9)));
+        if (_path.Count < 2)
+        {
+            return;
+        }
+
+        foreach (AvoidedArea wet in _ground.Wet)
+        {
+            for (int e = 0; e < 2; e++)
+            {
+                XY end = e == 0 ? _path.Points[0] : _path.Points[^1];
+                double fall = e == 0 ? _z[width] - _z[0] : _z[^(width + 1)] - _z[^1];
+                double near = wet.KeptClear.Distance(wet.Shape.Factory.CreatePoint(new Coordinate(end.X, end.Y)));
+                if (near <= WetReach * _options.Spacing && fall / (width * _step) * 100 > LayoutCheck.LevelGrade)
+                {
+                    string name = wet.Name.Length > 0 ? wet.Name : "a wet or saline area";
+                    Find(FindingKind.DrainsToWet, end, FormattableString.Invariant($"Line {_id} leads water to {name}, {near:F1} m from its setback."));
+                    break;
+                }
+            }
+        }
+    }
+
+    private (double Tight, double Radius, XY At) Turns()
+    {
+        int arm = Math.Max(1, (int)Math.Round(CurvatureArm / Math.Max(_step, 1e-9)));
         double most = 0;
         double tight = 0;
         XY at = default;
-        for (int i = 0; i < path.Count; i++)
+        for (int i = 0; i < _path.Count; i++)
         {
-            double k = Math.Abs(path.Curvature(i, arm));
-            tight += k * minimumRadius > 1.02 ? step : 0;
+            double k = Math.Abs(_path.Curvature(i, arm));
+            tight += k * _options.MinimumRadius > 1.02 ? _step : 0;
             if (k > most)
             {
-                (most, at) = (k, path.Points[i]);
+                (most, at) = (k, _path.Points[i]);
             }
         }
 
@@ -158,5 +274,11 @@ internal sealed class LineProfile
         }
 
         return new LinePath(points, false).Resample(SampleStep);
+    }
+
+    // Samples in a row with something in common.
+    private readonly record struct Run(int Count, double Worst, XY At, int Sign)
+    {
+        public Run And(double value, XY at) => value > Worst || Count == 0 ? new Run(Count + 1, value, at, Sign) : this with { Count = Count + 1 };
     }
 }

@@ -17,10 +17,18 @@ internal sealed class NearestSegments
     private readonly int[] _nearest;
     private readonly double[] _square;
     private readonly GridFrame _frame;
+    private readonly int _rows;
+    private readonly int _columns;
+    private readonly double[] _x;
+    private readonly double[] _y;
 
     private NearestSegments(GridFrame frame, XY[] starts, XY[] ends, byte[] openEnds)
     {
         _frame = frame;
+        _rows = frame.Rows;
+        _columns = frame.Columns;
+        _x = [.. Enumerable.Range(0, _columns).Select(c => frame.CentreX(c))];
+        _y = [.. Enumerable.Range(0, _rows).Select(r => frame.CentreY(r))];
         _starts = starts;
         _ends = ends;
         _openEnds = openEnds;
@@ -133,10 +141,12 @@ internal sealed class NearestSegments
 
     private void Borrow(int r, int c, int down, int right)
     {
-        if (_frame.Contains(r + down, c + right))
+        int fromRow = r + down;
+        int fromColumn = c + right;
+        if ((uint)fromRow < (uint)_rows && (uint)fromColumn < (uint)_columns)
         {
-            int segment = _nearest[((r + down) * _frame.Columns) + c + right];
-            if (segment >= 0 && segment != _nearest[(r * _frame.Columns) + c])
+            int segment = _nearest[(fromRow * _columns) + fromColumn];
+            if (segment >= 0 && segment != _nearest[(r * _columns) + c])
             {
                 Try(r, c, segment);
             }
@@ -145,8 +155,8 @@ internal sealed class NearestSegments
 
     private void Try(int r, int c, int segment)
     {
-        int cell = (r * _frame.Columns) + c;
-        double d = SegmentIndex.SquareDistance(new XY(_frame.CentreX(c), _frame.CentreY(r)), _starts[segment], _ends[segment]);
+        int cell = (r * _columns) + c;
+        double d = SegmentIndex.SquareDistance(new XY(_x[c], _y[r]), _starts[segment], _ends[segment]);
         if (d < _square[cell] || (d == _square[cell] && segment < _nearest[cell]))
         {
             _square[cell] = d;

@@ -21,7 +21,8 @@ internal static class ParallelLines
     /// <param name="guide">The guide, points about 1 m apart and smooth.</param>
     /// <param name="distance">Metres, positive left.</param>
     /// <param name="level">Every piece of the guide's level, the guide among them: ground nearer to another piece is that piece's.</param>
-    public static List<LinePath> Offset(LinePath guide, double distance, SegmentIndex level)
+    /// <param name="wanted">Tells the places that are of use; what lies elsewhere is cut away too. Null for all.</param>
+    public static List<LinePath> Offset(LinePath guide, double distance, SegmentIndex level, Func<XY, bool>? wanted = null)
     {
         (List<XY> raw, bool closed) = Raw(guide, distance);
         double clearance = Math.Abs(distance) - Tolerance;
@@ -29,7 +30,7 @@ internal static class ParallelLines
         bool all = true;
         for (int i = 0; i < keep.Length; i++)
         {
-            keep[i] = !level.AnyWithin(raw[i], clearance);
+            keep[i] = (wanted is null || wanted(raw[i])) && !level.AnyWithin(raw[i], clearance);
             all &= keep[i];
         }
 

@@ -5,29 +5,21 @@ namespace Keyline.Layout;
 /// <summary>A finished layout: the guides, the lines, and what was left out.</summary>
 public sealed class RipLayout
 {
-    internal RipLayout(
-        IReadOnlyList<GuideLine> guides,
-        IReadOnlyList<RipLine> lines,
-        Geometry workable,
-        Geometry steep,
-        LayoutFigures figures,
-        IReadOnlyList<LayoutFinding> findings,
-        IReadOnlyList<string> notes)
+    internal RipLayout(Geometry workable, Geometry steep, LayoutFigures figures)
     {
-        Guides = guides;
-        Lines = lines;
         Workable = workable;
         Steep = steep;
         Figures = figures;
-        Findings = findings;
-        Notes = notes;
     }
 
     /// <summary>The guides, clipped to the field.</summary>
-    public IReadOnlyList<GuideLine> Guides { get; }
+    public IReadOnlyList<GuideLine> Guides { get; internal init; } = [];
+
+    /// <summary>Number of levels and pinned guides that lines are parallel to; a level may come in several guides.</summary>
+    public int GuideLevels { get; internal init; }
 
     /// <summary>The lines in driving order.</summary>
-    public IReadOnlyList<RipLine> Lines { get; }
+    public IReadOnlyList<RipLine> Lines { get; internal init; } = [];
 
     /// <summary>The field less headland, avoided areas with their setbacks, steep land and missing ground.</summary>
     public Geometry Workable { get; }
@@ -39,8 +31,14 @@ public sealed class RipLayout
     public LayoutFigures Figures { get; }
 
     /// <summary>What the check found wrong.</summary>
-    public IReadOnlyList<LayoutFinding> Findings { get; }
+    public IReadOnlyList<LayoutFinding> Findings { get; internal init; } = [];
+
+    /// <summary>What the choice of guides cost, term by term, at the prices asked for.</summary>
+    public LayoutCost Cost { get; internal init; } = LayoutCost.Nothing;
+
+    /// <summary>How far the tractor drives and turns.</summary>
+    public DrivingFigures Driving { get; internal init; } = new(0, 0, 0);
 
     /// <summary>What was left out and why, one sentence each.</summary>
-    public IReadOnlyList<string> Notes { get; }
+    public IReadOnlyList<string> Notes { get; internal init; } = [];
 }

@@ -15,8 +15,10 @@ public enum GuideSide
 /// <summary>A line that others run parallel to: a contour of the ground that falls gently from valley toward ridge.</summary>
 public sealed class GuideLine
 {
-    internal GuideLine(string id, LineString line, double level)
+    internal GuideLine(string id, LineString line, double level, bool isPinned, bool isKeyline)
     {
+        IsPinned = isPinned;
+        IsKeyline = isKeyline;
         Id = id;
         Line = line;
         Level = level;
@@ -28,8 +30,14 @@ public sealed class GuideLine
     /// <summary>The line, metres, Z the ground height, higher ground on its left.</summary>
     public LineString Line { get; }
 
-    /// <summary>Height in metres of the guide where it crosses the valley floor, or its mean where it crosses none.</summary>
+    /// <summary>Height in metres of the guide where it crosses the valley floor, or its mean where it crosses none; NaN for a pinned guide.</summary>
     public double Level { get; }
+
+    /// <summary>Whether it was given, and not chosen.</summary>
+    public bool IsPinned { get; }
+
+    /// <summary>Whether it runs through a keypoint.</summary>
+    public bool IsKeyline { get; }
 }
 
 /// <summary>One pass of the implement, with what was measured along it.</summary>
@@ -81,4 +89,19 @@ public sealed record LineMeasures
 
     /// <summary>Least radius of turn, metres; infinite on a straight line.</summary>
     public required double MinimumRadius { get; init; }
+
+    /// <summary>Steepest slope across the line of the land a machine stands on, degrees; NaN where it is not known.</summary>
+    public double SteepestSideSlope { get; init; } = double.NaN;
+
+    /// <summary>Longest stretch that falls one way, metres.</summary>
+    public double LongestFall { get; init; }
+
+    /// <summary>Median distance to the next line on the left, metres; NaN where there is none within one and a half spacings.</summary>
+    public double SpacingLeft { get; init; } = double.NaN;
+
+    /// <summary>Median distance to the next line on the right, metres; NaN where there is none within one and a half spacings.</summary>
+    public double SpacingRight { get; init; } = double.NaN;
+
+    /// <summary>Least distance to the field's edge or to what is kept clear of, metres, 0 where it runs beyond; NaN without a field.</summary>
+    public double Clearance { get; init; } = double.NaN;
 }

@@ -16,6 +16,7 @@ internal sealed class SegmentIndex
     private readonly int _columns;
     private readonly int _rows;
     private readonly int[] _heads;
+    private int[]? _filled;
     private readonly List<(int Segment, int Next)> _entries = [];
     private readonly List<(XY Start, XY End, int Owner)> _segments = [];
 
@@ -59,6 +60,21 @@ internal sealed class SegmentIndex
         }
     }
 
+    /// <summary>Makes questions about wide, empty surroundings cheap. Nothing may be added after it.</summary>
+    public void Freeze()
+    {
+        // For each row of bins, how many bins with segments lie before each column.
+        _filled = new int[_rows * (_columns + 1)];
+        for (int r = 0; r < _rows; r++)
+        {
+            for (int c = 0; c < _columns; c++)
+            {
+                int at = (r * (_columns + 1)) + c;
+                _filled[at + 1] = _filled[at] + (_heads[(r * _columns) + c] >= 0 ? 1 : 0);
+            }
+        }
+    }
+
     /// <summary>Whether any segment comes nearer than a radius.</summary>
     public bool AnyWithin(XY p, double radius)
     {
@@ -67,6 +83,21 @@ internal sealed class SegmentIndex
         (int c1, int r1) = Bin(p.X + radius, p.Y + radius);
         for (int r = r0; r <= r1; r++)
         {
+            if (_filled is not null)
+            {
+                // Only the bins that the circle reaches in this row; rim rows also hold what lies beyond the extent.
+                double south = _south + (r * _bin);
+                double dy = r == 0 || r == _rows - 1 ? 0 : Math.Max(0, Math.Max(south - p.Y, p.Y - south - _bin));
+                double half = Math.Sqrt(Math.Max(0, square - (dy * dy)));
+                c0 = Bin(p.X - half, p.Y).Column;
+                c1 = Bin(p.X + half, p.Y).Column;
+                int at = r * (_columns + 1);
+                if (_filled[at + c1 + 1] == _filled[at + c0])
+                {
+                    continue;
+                }
+            }
+
             for (int c = c0; c <= c1; c++)
             {
                 for (int e = _heads[(r * _columns) + c]; e >= 0; e = _entries[e].Next)
@@ -83,16 +114,15 @@ internal sealed class SegmentIndex
         return false;
     }
 
-    /// <summary>Nearest distances within a radius to segments of other owners than one's own: of any, and of those in
-    /// one's own group. Infinity where none.</summary>
-    /// <param name="p">The place.</param>
-    /// <param name="radius">How far to look, metres.</param>
-    /// <param name="self">The owner not to count.</param>
-    /// <param name="groups">Group of each owner.</param>
-    public (double Any, double SameGroup) Nearest(XY p, double radius, int self, int[] groups)
+    /// <summary>Nearest distances within a radius to segments of other owners than one's own: of any, of those in one's own
+    /// group, and of those whose nearest point lies to the left and to the right of a direction.</summary>
+    /// <returns>Metres; infinite where nothing is as near as that.</returns>
+    public (double Any, double SameGroup, double Left, double Right) Nearest(XY p, XY direction, double radius, int self, int[] groups)
     {
         double any = double.PositiveInfinity;
         double same = double.PositiveInfinity;
+        double left = double.PositiveInfinity;
+        double right = double.PositiveInfinity;
         (int c0, int r0) = Bin(p.X - radius, p.Y - radius);
         (int c1, int r1) = Bin(p.X + radius, p.Y + radius);
         for (int r = r0; r <= r1; r++)
@@ -107,15 +137,52 @@ internal sealed class SegmentIndex
                         continue;
                     }
 
-                    double d = SquareDistance(p, start, end);
+                    XY away = NearestPoint(p, start, end) - p;
+                    double d = away.Dot(away);
                     any = Math.Min(any, d);
                     same = groups[owner] == groups[self] ? Math.Min(same, d) : same;
+                    double across = direction.Cross(away);
+                    left = across > 0 ? Math.Min(left, d) : left;
+                    right = across < 0 ? Math.Min(right, d) : right;
                 }
             }
         }
 
         double most = radius * radius;
-        return (any <= most ? Math.Sqrt(any) : double.PositiveInfinity, same <= most ? Math.Sqrt(same) : double.PositiveInfinity);
+        return (Within(any), Within(same), Within(left), Within(right));
+
+        double Within(double square) => square <= most ? Math.Sqrt(square) : double.PositiveInfinity;
+    }
+
+    /// <summary>Where along a segment (0 to 1) it crosses segments of the index; a crossing may come more than once.</summary>
+    public void Crossings(XY a, XY b, List<double> found)
+    {
+        (int c0, int r0) = Bin(Math.Min(a.X, b.X), Math.Min(a.Y, b.Y));
+        (int c1, int r1) = Bin(Math.Max(a.X, b.X), Math.Max(a.Y, b.Y));
+        XY u = b - a;
+        for (int r = r0; r <= r1; r++)
+        {
+            for (int c = c0; c <= c1; c++)
+            {
+                for (int e = _heads[(r * _columns) + c]; e >= 0; e = _entries[e].Next)
+                {
+                    (XY start, XY end, _) = _segments[_entries[e].Segment];
+                    XY v = end - start;
+                    double cross = u.Cross(v);
+                    if (cross == 0)
+                    {
+                        continue;
+                    }
+
+                    double t = (start - a).Cross(v) / cross;
+                    double s = (start - a).Cross(u) / cross;
+                    if (t >= 0 && t <= 1 && s >= 0 && s <= 1 && !found.Contains(t))
+                    {
+                        found.Add(t);
+                    }
+                }
+            }
+        }
     }
 
     /// <summary>Owners above a given one whose segments meet a segment, and where; an owner may come more than once.</summary>
@@ -153,10 +220,18 @@ internal sealed class SegmentIndex
         double px = p.X - a.X;
         double py = p.Y - a.Y;
         double square = (dx * dx) + (dy * dy);
-        double t = square > 0 ? Math.Clamp(((px * dx) + (py * dy)) / square, 0, 1) : 0;
+        double t = ((px * dx) + (py * dy)) / square;
+        t = square > 0 ? (t < 0 ? 0 : t > 1 ? 1 : t) : 0;
         double ex = px - (t * dx);
         double ey = py - (t * dy);
         return (ex * ex) + (ey * ey);
+    }
+
+    private static XY NearestPoint(XY p, XY a, XY b)
+    {
+        XY along = b - a;
+        double square = along.Dot(along);
+        return a + (along * (square > 0 ? Math.Clamp((p - a).Dot(along) / square, 0, 1) : 0));
     }
 
     private (int Column, int Row) Bin(double x, double y) => (

@@ -12,7 +12,7 @@ public sealed class PlanGeoJsonTests
 {
     private static readonly GroundCrs Utm = GroundCrs.FromEpsg(32610);
     private static readonly JsonSerializerOptions Shapes = new() { Converters = { new GeoJsonConverterFactory() } };
-    private static readonly string[] Kinds = ["boundary", "avoid", "avoid", "avoid", "valley-line", "ridge-line", "keypoint", "keyline", "guide-line", "rip-line", "rip-line", "rip-line"];
+    private static readonly string[] Kinds = ["boundary", "avoid", "avoid", "avoid", "steep-land", "valley-line", "ridge-line", "keypoint", "keyline", "guide-line", "rip-line", "rip-line", "rip-line"];
 
     [Fact]
     public void Write_HasEveryKindInItsOrder()

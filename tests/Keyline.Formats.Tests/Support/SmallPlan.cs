@@ -51,7 +51,7 @@ internal static class SmallPlan
             [],
             [new ContourKeyline(1, new LineString([At(100, 110), At(150, 100), At(200, 90)]), 112)],
             Keyline.Elevation.Grid.Copy<float>(frame, heights));
-        GuideLine guide = new("G1", Line(30, 100, 190), 112.5);
+        GuideLine guide = new("G1", Line(30, 100, 190), 112.5, false, false);
         RipLine[] rips = [.. Enumerable.Range(0, lines).Select(i => new RipLine
         {
             Id = FormattableString.Invariant($"R{i + 1:000}"), GuideId = "G1", Side = i == 1 ? GuideSide.Downslope : GuideSide.Upslope, Offset = 3 * i, Line = Line(30, 100 + (3 * i), 190), Sequence = i + 1,
@@ -60,8 +60,14 @@ internal static class SmallPlan
                 Length = 160.2, MaximumGrade = 1.9, MeanGrade = 0.8, WithinGradeShare = 1, ToRidgeShare = i == 2 ? double.NaN : 0.9, DriftingLength = i == 2 ? 0 : 120, MinimumRadius = i == 0 ? double.PositiveInfinity : 40,
             },
         })];
-        RipLayout layout = new([guide], rips, field, new Polygon(Ring((240, 30), (260, 30), (260, 40), (240, 40))), figures ?? Figures,
-            [new LayoutFinding(FindingKind.TurnTooTight, "R002", At(100, 103).X, At(100, 103).Y, "R002 turns on 7 m.")], ["2 pieces shorter than 30 m were left out."]);
+        RipLayout layout = new(field, new Polygon(Ring((240, 30), (260, 30), (260, 40), (240, 40))), figures ?? Figures)
+        {
+            Guides = [guide],
+            GuideLevels = 1,
+            Lines = rips,
+            Findings = [new LayoutFinding(FindingKind.TurnTooTight, "R002", At(100, 103).X, At(100, 103).Y, "R002 turns on 7 m.")],
+            Notes = ["2 pieces shorter than 30 m were left out."],
+        };
         return new KeylinePlan(area, new LayoutOptions { Spacing = 3 }, ground, ground, 2.5, landform, layout);
 
         CoordinateZ At(double x, double y)

@@ -11,7 +11,7 @@ internal static class FirstPlan
         // example: begin
         ElevationSource dem = ElevationReader.Read(demPath);
         FieldArea field = FieldReader.ReadField(fieldPath, dem.Crs);
-        LayoutOptions options = new() { Spacing = 3.0, MaximumGrade = 2.0, DesignFall = 0.5 };
+        LayoutOptions options = new() { Spacing = 3.0, MaximumGrade = 2.0, DesignFall = 0.8 };
         KeylinePlan plan = KeylinePlanner.Design(dem.Grid, field, options);
         foreach (RipLine line in plan.Layout.Lines)
         {

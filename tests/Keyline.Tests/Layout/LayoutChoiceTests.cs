@@ -1,0 +1,201 @@
+using Keyline.Elevation;
+using Keyline.Landform;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Tests.Layout;
+
+/// <summary>What is chosen on made ground where the best is known, and what the choice is held to.</summary>
+public sealed class LayoutChoiceTests
+{
+    private static readonly ElevationGrid Trough = MadeGround.Of((x, y) => (0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 40, 400, 300);
+    private static readonly ElevationGrid Ridge = MadeGround.Of((x, y) => (-0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 60, 400, 300);
+
+    // Rolling ground: three valleys side by side on a slope that eases.
+    private static readonly ElevationGrid Rolling = MadeGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos(x / 24) * (0.4 + (y / 300))), 420, 380);
+
+    private static (ElevationGrid Smoothed, LandformReading Landform) Read(ElevationGrid ground)
+    {
+        ElevationGrid smoothed = GaussianSmoothing.Apply(ground, 4);
+        return (smoothed, LandformReader.Read(smoothed));
+    }
+
+    private static RipLayout Design(ElevationGrid ground, FieldArea field, LayoutOptions options)
+    {
+        (ElevationGrid smoothed, LandformReading landform) = Read(ground);
+        return RipLayoutDesigner.Design(ground, smoothed, landform, field, options, cancellationToken: TestContext.Current.CancellationToken);
+    }
+
+    // The rule of the offset law, for true contours: a valley is worked downward from its guides, a ridge upward.
+    [Theory]
+    [InlineData(true, GuideSide.Downslope)]
+    [InlineData(false, GuideSide.Upslope)]
+    public void TrueContours_ValleysAreWorkedDownward_RidgesUpward(bool valley, GuideSide side)
+    {
+        RipLayout layout = Design(valley ? Trough : Ridge, new FieldArea(MadeGround.Box(110, 60, 290, 240)), new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        double off = layout.Lines.Where(l => l.Offset > 0).Sum(l => l.Measures.Length);
+        Assert.InRange(layout.Lines.Where(l => l.Offset > 0 && l.Side == side).Sum(l => l.Measures.Length) / off, 0.75, 1);
+        Assert.InRange(layout.Figures.ToRidgeShare, 0.9, 1);
+    }
+
+    [Fact]
+    public void MirroredGround_GivesThePlanMirrored()
+    {
+        ElevationGrid mirrored = MadeGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos((420 - x) / 24) * (0.4 + (y / 300))), 420, 380);
+        LayoutOptions options = new() { Spacing = 3 };
+        RipLayout one = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 320, 300)), options);
+        RipLayout other = Design(mirrored, new FieldArea(MadeGround.Box(100, 60, 360, 300)), options);
+        Assert.InRange(other.Figures.TotalLength / one.Figures.TotalLength, 0.97, 1.03);
+        Assert.InRange(other.Figures.ToRidgeShare - one.Figures.ToRidgeShare, -0.03, 0.03);
+    }
+
+    [Fact]
+    public void PriceList_IsAFront_AndItsEndsAreWhatTheySay()
+    {
+        (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
+        FieldArea field = new(MadeGround.Box(60, 60, 360, 320));
+        IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
+        Assert.InRange(plans.Count, 5, 8);
+        for (int i = 1; i < plans.Count; i++)
+        {
+            Assert.True(plans[i].Layout.GuideLevels < plans[i - 1].Layout.GuideLevels);
+            Assert.True(plans[i].Layout.Figures.ToRidgeShare < plans[i - 1].Layout.Figures.ToRidgeShare);
+        }
+
+        LayoutCost cost = plans[0].Layout.Cost;
+        Assert.Equal(cost.SteepLines + cost.WrongDrift + cost.Corners + cost.BareGround + cost.LineEnds + cost.Guides, cost.Total, 6);
+        Assert.All(plans, p => Assert.Equal(0, p.Layout.Figures.Crossings));
+    }
+
+    [Fact]
+    public void Comparison_ChosenGuidesDriftMoreThanTheUsualWays_AndAllKeepTheirNature()
+    {
+        (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
+        FieldArea field = new(MadeGround.Box(60, 60, 360, 320));
+        IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
+        Assert.Equal(Enum.GetValues<LayoutPattern>(), patterns.Select(p => p.Pattern));
+        RipLayout straight = patterns[0].Layout;
+        Assert.All(straight.Lines, l => Assert.InRange(l.Line.StartPoint.Distance(l.Line.EndPoint), l.Line.Length - 1e-6, l.Line.Length + 1e-6));
+        Assert.Single(patterns[1].Layout.Guides);
+        Assert.InRange(patterns[2].Layout.GuideLevels, 2, 100);
+        double ours = patterns[3].Layout.Figures.ToRidgeShare;
+        Assert.All(patterns.Take(3), p => Assert.True(p.Layout.Figures.ToRidgeShare < ours - 0.1));
+        Assert.All(patterns, p => Assert.Equal(0, p.Layout.Figures.Crossings));
+        Assert.InRange(patterns[3].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
+    }
+
+    [Fact]
+    public void PinnedGuide_IsKept_AndLinesRunParallelToIt()
+    {
+        // A fence a little off the contour: 0.75 % along it on this plane, within the limit.
+        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
+        LineString fence = MadeGround.Line((40, 140), (260, 173));
+        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [fence] }, new LayoutOptions { Spacing = 3 });
+        GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
+        RipLine[] beside = [.. layout.Lines.Where(l => l.GuideId == pinned.Id)];
+        Assert.InRange(beside.Length, 20, 25);
+        Assert.All(beside, l => Assert.All(l.Line.Coordinates, c => Assert.Equal(l.Offset, fence.Distance(new Point(c)), 6)));
+        Assert.Contains(layout.Lines, l => l.GuideId != pinned.Id);
+        Assert.Equal(0, layout.Figures.Crossings);
+    }
+
+    [Fact]
+    public void PinnedGuide_TooSteep_StandsAlone()
+    {
+        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
+        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [MadeGround.Line((60, 60), (240, 240))] }, new LayoutOptions { Spacing = 3 });
+        GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
+        Assert.Single(layout.Lines, l => l.GuideId == pinned.Id);
+        Assert.Contains(layout.Findings, f => f.Kind == FindingKind.TooSteepAlongLine);
+    }
+
+    [Fact]
+    public void SmallThing_IsSteppedAround_WhereALineOnlyGrazesIt()
+    {
+        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
+        FieldArea bare = new(MadeGround.Box(50, 50, 250, 250));
+        FieldArea poled = new(bare.Boundary, [new AvoidedArea(MadeGround.Factory.CreatePoint(new Coordinate(150, 150)), 2.2, "pole")]);
+        LayoutOptions options = new() { Spacing = 4, DesignFall = 0 };
+        RipLayout layout = Design(plane, poled, options);
+        LineString[] near = [.. layout.Lines.Select(l => l.Line).Where(l => l.Distance(poled.Avoided[0].Shape) < 4.5)];
+        Assert.Contains(near, l => l.EnvelopeInternal.Width > 180 && l.EnvelopeInternal.Height > 0.2);
+        Assert.All(layout.Lines, l => Assert.True(l.Line.Distance(poled.Avoided[0].Shape) >= 2.19));
+        Assert.All(layout.Lines, l => Assert.True(l.Measures.MinimumRadius >= 7.9));
+        Assert.InRange(layout.Lines.Count - Design(plane, bare, options).Lines.Count, 0, 1);
+    }
+
+    [Fact]
+    public void SeparateFields_HaveGuidesOfTheirOwn()
+    {
+        // Two fields on the two sides of one slope, whose heights do not overlap.
+        ElevationGrid slope = MadeGround.Of((x, y) => 0.05 * y + (0.004 * x), 300, 500);
+        MultiPolygon two = MadeGround.Factory.CreateMultiPolygon([MadeGround.Box(50, 50, 250, 200), MadeGround.Box(50, 300, 250, 450)]);
+        RipLayout layout = Design(slope, new FieldArea(two), new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        Assert.Equal(2, layout.GuideLevels);
+        Assert.All(layout.Guides, g => Assert.True(g.Line.EnvelopeInternal.MaxY < 250 || g.Line.EnvelopeInternal.MinY > 250));
+        Assert.InRange(layout.Figures.Coverage, 0.94, 1);
+    }
+
+    [Fact]
+    public void FieldWithAHole_KeepsItsHeadlandAroundIt()
+    {
+        Polygon holed = MadeGround.Factory.CreatePolygon(MadeGround.Box(50, 50, 250, 250).Shell, [MadeGround.Box(120, 120, 180, 180).Shell]);
+        RipLayout layout = Design(MadeGround.Of((_, y) => 0.05 * y, 300, 300), new FieldArea(holed), new LayoutOptions { Spacing = 3 });
+        Assert.NotEmpty(layout.Lines);
+        Assert.All(layout.Lines, l => Assert.True(l.Line.Distance(holed.GetInteriorRingN(0)) >= 5.99));
+        Assert.DoesNotContain(layout.Findings, f => f.Kind == FindingKind.InHeadland);
+    }
+
+    [Fact]
+    public void StripsBetweenBands_AreNoNarrowerThanHalf_AndGapsNoWiderThanOneAndAHalf()
+    {
+        RipLayout layout = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), new LayoutOptions { Spacing = 3 });
+        SegmentIndex index = new(Rolling.Frame.Extent, 3);
+        LinePath[] paths = [.. layout.Lines.Select(l => new LinePath([.. l.Line.Coordinates.Select(c => new XY(c.X, c.Y))], false))];
+        for (int i = 0; i < paths.Length; i++)
+        {
+            index.Add(paths[i], i);
+        }
+
+        int[] one = new int[paths.Length];
+        Assert.All(paths.Select((p, i) => (p, i)), line => Assert.All(line.p.Resample(2).Points, p => Assert.True(index.Nearest(p, new XY(1, 0), 3, line.i, one).Any > 1.5)));
+
+        // Ground farther than three quarters of a spacing from any line is only where no line of the least length fits.
+        Geometry bare = layout.Workable;
+        foreach (LinePath path in paths)
+        {
+            bare = bare.Difference(MadeGround.Factory.CreateLineString(LinePlacement.ToCoordinates(path)).Buffer(0.76 * 3, 2));
+        }
+
+        double longest = Enumerable.Range(0, bare.NumGeometries).Select(bare.GetGeometryN).Where(g => g.Area > 20).Select(g => g.EnvelopeInternal.Diameter).DefaultIfEmpty(0).Max();
+        Assert.InRange(longest, 0, 75);
+    }
+
+    [Fact]
+    public void RowGradeRule_AsksForGentlerLinesOnGentlerLand()
+    {
+        LayoutOptions plain = new() { Spacing = 3, MaximumGrade = 2 };
+        RipLayout ruled = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), plain with { RowGrade = RowGradeRule.ContourFarming });
+        RipLayout free = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), plain with { MaximumGrade = 6 });
+        Assert.True(ruled.Figures.Grade95 < free.Figures.Grade95);
+        Assert.InRange(ruled.Figures.WithinGradeShare, 0.95, 1);
+    }
+
+    [Theory]
+    [InlineData(3, 0.75, 2.25, "rips 0.75 m apart throughout")]
+    [InlineData(3, 0.75, 3.0, "1.50 m from one pass to the next")]
+    [InlineData(1, 0.75, 3.0, "rips 3.00 m apart")]
+    public void Shanks_SayWhichRipsResult(int count, double spacing, double passes, string said)
+    {
+        ShankSet shanks = new(count, spacing);
+        Assert.Equal(count * spacing, shanks.PassSpacing, 12);
+        Assert.Contains(said, shanks.Describe(passes), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Shanks_WiderThanThePasses_AreRefused()
+    {
+        ArgumentOutOfRangeException error = Assert.Throws<ArgumentOutOfRangeException>(() => new LayoutOptions { Spacing = 1.5, Shanks = new ShankSet(4, 0.5) }.Validate());
+        Assert.Contains("overlap", error.Message, StringComparison.Ordinal);
+    }
+}
