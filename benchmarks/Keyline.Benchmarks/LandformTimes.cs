@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Globalization;
 using Keyline.Elevation;
 
@@ -41,36 +40,9 @@ internal static class LandformTimes
         return 0;
     }
 
-    private static double Median(double[] values)
+    public static double Median(double[] values)
     {
         Array.Sort(values);
         return values[values.Length / 2];
-    }
-
-    private sealed class StageClock : IProgress<PlanProgress>
-    {
-        private readonly List<(string Stage, double Seconds)> _stages = [];
-        private string? _stage;
-        private long _since;
-
-        public void Report(PlanProgress value)
-        {
-            Close();
-            (_stage, _since) = (value.Stage, Stopwatch.GetTimestamp());
-        }
-
-        public (string Stage, double Seconds)[] End()
-        {
-            Close();
-            return [.. _stages];
-        }
-
-        private void Close()
-        {
-            if (_stage is not null)
-            {
-                _stages.Add((_stage, Stopwatch.GetElapsedTime(_since).TotalSeconds));
-            }
-        }
     }
 }

@@ -6,6 +6,7 @@ using Keyline.Formats;
 // "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
 // in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files;
 // "landform SIDE ROUNDS" times the reading of a landform at three sizes up to a side, stage by stage;
+// "layout SIDE ROUNDS" times a whole plan on square fields at four sizes up to a side, stage by stage;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
@@ -21,6 +22,8 @@ switch (args.FirstOrDefault())
         return LargeRun.Print(Number(1, 16000), args.ElementAtOrDefault(2) ?? Path.GetTempPath(), Number(3, 512), Number(4, 1));
     case "landform":
         return LandformTimes.Print(Number(1, 2000), Number(2, 5));
+    case "layout":
+        return LayoutTimes.Print(Number(1, 1600), Number(2, 3));
     case "read":
         return ReadTimes.Print(args[1], Number(2, 9));
     case "ground":

@@ -98,7 +98,7 @@ internal sealed class GuideSurvey
         return survey;
     }
 
-    /// <summary>The best bands at given prices, and what they cost.</summary>
+    /// <summary>The best bands at given prices, and what they cost at the prices asked for.</summary>
     public (IReadOnlyList<GuideBand> Bands, LayoutCost Cost) Choose(LayoutPrices prices)
     {
         double[][] cost = new double[_terms.Length][];
@@ -122,7 +122,7 @@ internal sealed class GuideSurvey
         }
 
         IReadOnlyList<(int Guide, int Low, int High)> steps = GuideChain.Shortest(cost, ends, guide);
-        return ([.. steps.Select(s => Band(s.Guide, s.Low, s.High))], Cost(steps, prices));
+        return ([.. steps.Select(s => Band(s.Guide, s.Low, s.High))], Cost(steps, _options.Prices));
     }
 
     /// <summary>A band with the distance its lines have to reach.</summary>

@@ -33,6 +33,10 @@ internal sealed class LinePlacement
     private const double Step = 1.0;
     private const double SeamOverrunShare = 1.0;
 
+    private const double CrossingReach = 1.5;
+
+    private static readonly GeometryFactory Flat = new();
+
     private readonly LayoutOptions _options;
     private readonly StepAround _stepAround;
     private readonly SegmentIndex _placed;
@@ -210,13 +214,28 @@ internal sealed class LinePlacement
         {
             foreach (LinePath run in Free(path, gap))
             {
-                if (run.Length() >= _options.MinimumLength)
+                foreach (LinePath simple in Simple(run).Where(s => s.Length() >= _options.MinimumLength))
                 {
-                    _placed.Add(run, _lines.Count);
-                    _lines.Add(new PlacedLine(run, key, side, offset));
+                    _placed.Add(simple, _lines.Count);
+                    _lines.Add(new PlacedLine(simple, key, side, offset));
                 }
             }
         }
+    }
+
+    // Rounding a corner can, rarely, lay a line over itself: there it is cut.
+    private static List<LinePath> Simple(LinePath path)
+    {
+        NetTopologySuite.Operation.Valid.IsSimpleOp simple = new(Flat.CreateLineString(ToCoordinates(path)));
+        if (simple.IsSimple())
+        {
+            return [path];
+        }
+
+        Coordinate at = simple.NonSimpleLocation;
+        XY crossing = new(at.X, at.Y);
+        bool[] keep = [.. path.Points.Select(p => (p - crossing).Norm > CrossingReach)];
+        return keep.All(k => k) ? [] : [.. PathRuns.Where(path, keep).SelectMany(Simple)];
     }
 
     private static double OverLimit(List<LinePath> lines, LayoutTerrain terrain, Func<XY, double> limit)

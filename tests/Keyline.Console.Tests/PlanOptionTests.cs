@@ -1,0 +1,116 @@
+using System.Text.Json;
+
+namespace Keyline.Console.Tests;
+
+/// <summary>What a plan may be told besides ground, field and spacing.</summary>
+public sealed class PlanOptionTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void CompareAndPriceList_WriteTheirTables_AndTheNextPlanMayReplaceThem()
+    {
+        CliResult result = Cli.Run(_farm.Plan("--compare", "--price-list", "--gate", Gate(), "--noise", "5 cm"));
+        Assert.Contains(result.Exit, (int[])[0, 3]);
+        string comparison = File.ReadAllText(Path.Combine(_farm.Out, "comparison.txt"));
+        Assert.All((string[])["straight lines", "one keyline", "contours set anew", "guides chosen"], way => Assert.Contains(way, comparison, StringComparison.Ordinal));
+        string list = File.ReadAllText(Path.Combine(_farm.Out, "price-list.txt"));
+        Assert.Contains("--ease", list, StringComparison.Ordinal);
+        Assert.Contains("wrong drift", list, StringComparison.Ordinal);
+        Assert.Contains("comparison.txt", result.Output, StringComparison.Ordinal);
+        Assert.Contains("9 of 10 trials", result.Output, StringComparison.Ordinal);
+
+        Assert.Contains(Cli.Run(_farm.Plan("--overwrite")).Exit, (int[])[0, 3]);
+        Assert.False(File.Exists(Path.Combine(_farm.Out, "comparison.txt")));
+    }
+
+    [Fact]
+    public void Summary_ReportsDrivingCostAndCertainty()
+    {
+        Cli.Run(_farm.Plan("--noise", "2 cm"));
+        using JsonDocument summary = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json")));
+        JsonElement root = summary.RootElement;
+        JsonElement driving = root.GetProperty("driving");
+        JsonElement lines = root.GetProperty("lines");
+        Assert.Equal(lines.GetProperty("count").GetInt32() - 1, driving.GetProperty("turns").GetInt32());
+        Assert.Equal(driving.GetProperty("driven_m").GetDouble(), lines.GetProperty("total_length_m").GetDouble() + driving.GetProperty("turning_m").GetDouble(), 0.02 * lines.GetProperty("total_length_m").GetDouble());
+        JsonElement cost = root.GetProperty("cost_m2");
+        Assert.Equal(cost.EnumerateObject().Where(p => p.Name != "total").Sum(p => p.Value.GetDouble()), cost.GetProperty("total").GetDouble(), 4.0);
+        Assert.Equal(0.02, root.GetProperty("certainty").GetProperty("noise_m").GetDouble());
+        Assert.InRange(root.GetProperty("certainty").GetProperty("sure_length_share").GetDouble(), 0.2, 1);
+    }
+
+    [Fact]
+    public void Shanks_SetTheSpacing_AndSayWhatResults()
+    {
+        string[] words = [.. _farm.Plan().Where((w, i) => w != "--spacing" && w != "6 m")];
+        CliResult result = Cli.Run([.. words, "--shanks", "3", "--shank-spacing", "2 m"]);
+        Assert.Contains(result.Exit, (int[])[0, 3]);
+        Assert.Contains("rips 2.00 m apart throughout", result.Output, StringComparison.Ordinal);
+        Assert.Contains("6 m apart", result.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void RowGradeRule_IsTakenByName()
+    {
+        Cli.Run(_farm.PlanWith("--max-grade", "contour-farming"));
+        using JsonDocument summary = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json")));
+        Assert.Equal("contour-farming", summary.RootElement.GetProperty("grade").GetProperty("rule").GetString());
+        Assert.Equal(2, summary.RootElement.GetProperty("grade").GetProperty("limit_pct").GetDouble());
+    }
+
+    [Fact]
+    public void PinnedGuideOutletsAndKeypoints_AreReadAndDrawn()
+    {
+        string fence = _farm.Write("fence.geojson", TestFarm.Feature("LineString", TestFarm.Line([(40, 150), (240, 150)]), "{}"));
+        string drain = _farm.Write("drain.geojson", TestFarm.Feature("LineString", TestFarm.Line([(140, 35), (140, 100)]), "{}"));
+        string flags = _farm.Write("flags.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), "{}"));
+        Assert.Contains(Cli.Run(_farm.Plan("--pinned", fence, "--outlets", drain, "--flagged", flags, "--gate", Gate(), "--critical-length", "500 m")).Exit, (int[])[0, 3]);
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.geojson")));
+        JsonElement[] drawn = [.. plan.RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties"))];
+        Assert.Contains(drawn, p => p.GetProperty("kind").GetString() == "guide-line" && p.GetProperty("pinned").GetBoolean());
+        Assert.Contains(drawn, p => p.GetProperty("kind").GetString() == "outlet");
+        Assert.Contains(drawn, p => p.GetProperty("kind").GetString() == "gate");
+        Assert.Equal(["dem", "field", "avoid", "pinned", "outlets", "gate", "flagged"], plan.RootElement.GetProperty("keyline").GetProperty("inputs").EnumerateArray().Select(i => i.GetProperty("role").GetString()));
+    }
+
+    [Theory]
+    [InlineData("--max-grade", "contour-ploughing", "is no rule")]
+    [InlineData("--side-slope", "95", "below 90 degrees")]
+    [InlineData("--side-slope", "0", "above zero")]
+    [InlineData("--ease", "-1", "above zero")]
+    [InlineData("--ease", "much", "is not a number")]
+    [InlineData("--shanks", "3", "--shank-spacing")]
+    [InlineData("--shank-spacing", "2 m", "--shanks")]
+    [InlineData("--shanks", "2.5", "whole number")]
+    [InlineData("--pinned", "nowhere.geojson", "There is no file of pinned guides")]
+    [InlineData("--critical-length", "0 m", "above zero")]
+    public void WhatCannotBeFollowed_IsRefusedInOneSentence(string flag, string value, string said)
+    {
+        CliResult result = Cli.Run(_farm.PlanWith(flag, value));
+        Assert.Equal(2, result.Exit);
+        Assert.Contains(said, result.Error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.Out));
+    }
+
+    [Fact]
+    public void Shanks_WiderThanTheSpacing_AreRefused()
+    {
+        CliResult result = Cli.Run(_farm.Plan("--shanks", "5", "--shank-spacing", "2 m"));
+        Assert.Equal(2, result.Exit);
+        Assert.Contains("passes would overlap", result.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void WetGround_MustBeTrueOrFalse()
+    {
+        string wet = _farm.Write("wet.geojson", TestFarm.Feature("Polygon", TestFarm.Ring([(120, 60), (135, 60), (135, 75), (120, 75)]), """{"setback_m": 5, "wet": "yes"}"""));
+        CliResult result = Cli.Run(_farm.PlanWith("--avoid", wet));
+        Assert.Equal(2, result.Exit);
+        Assert.Contains("write true or false", result.Error, StringComparison.Ordinal);
+    }
+
+    private string Gate() => _farm.Write("gate.geojson", TestFarm.Feature("Point", TestFarm.Place(250, 60), "{}"));
+}
