@@ -210,15 +210,13 @@ internal sealed class LinePlacement
 
     private void Place(IReadOnlyList<LinePath> paths, GuideKey key, GuideSide side, double offset, double gap)
     {
-        foreach (LinePath path in paths)
+        // Pieces of one line keep their distance from each other too, so each is looked at again once those before it lie.
+        foreach (LinePath part in paths.SelectMany(p => Free(p, gap)).SelectMany(Simple).SelectMany(p => Free(p, gap)))
         {
-            foreach (LinePath run in Free(path, gap))
+            if (part.Length() >= _options.MinimumLength)
             {
-                foreach (LinePath simple in Simple(run).Where(s => s.Length() >= _options.MinimumLength))
-                {
-                    _placed.Add(simple, _lines.Count);
-                    _lines.Add(new PlacedLine(simple, key, side, offset));
-                }
+                _placed.Add(part, _lines.Count);
+                _lines.Add(new PlacedLine(part, key, side, offset));
             }
         }
     }
