@@ -5,7 +5,7 @@ namespace Keyline.Console;
 /// <summary>The help, written from the same option list that the parser uses.</summary>
 internal static class HelpText
 {
-    private const int FlagWidth = 24;
+    private const int FlagWidth = 27;
     private const int LineWidth = 96;
 
     public static string Overview => """
