@@ -1,5 +1,4 @@
 using Keyline.Elevation;
-using NetTopologySuite.Geometries;
 
 namespace Keyline.Layout;
 
@@ -7,14 +6,14 @@ namespace Keyline.Layout;
 internal sealed class CheckGround
 {
     private readonly Grid<float>? _position;
-    private readonly Geometry? _outlets;
+    private readonly FieldArea? _field;
 
     public CheckGround(ElevationGrid ground, ElevationGrid? land, Grid<float>? position, FieldArea? field)
     {
         Ground = ground;
         Land = land;
         _position = position;
-        _outlets = field?.Outlets is { IsEmpty: false } outlets ? outlets : null;
+        _field = field;
         Wet = [.. field?.Avoided.Where(a => a.IsWet) ?? []];
     }
 
@@ -30,5 +29,5 @@ internal sealed class CheckGround
     /// <summary>Gradient of the land, metres per metre; NaN where it is not known.</summary>
     public XY LandGradient(XY p) => Land is null ? new XY(double.NaN, double.NaN) : LandGround.Gradient(Land, p);
 
-    public double OutletDistance(XY p) => _outlets is null ? double.PositiveInfinity : _outlets.Distance(_outlets.Factory.CreatePoint(new Coordinate(p.X, p.Y)));
+    public double OutletDistance(XY p) => _field?.OutletDistance(p) ?? double.PositiveInfinity;
 }

@@ -110,4 +110,9 @@ public sealed class FieldArea
 
     /// <summary>Where the tractor enters and leaves, projected metres, or null.</summary>
     public Coordinate? Gate { get; init; }
+
+    /// <summary>Distance to the nearest stable outlet, metres; infinite where none is given.</summary>
+    internal double OutletDistance(XY p) => Outlets is { IsEmpty: false } outlets
+        ? outlets.Distance(outlets.Factory.CreatePoint(new Coordinate(p.X, p.Y)))
+        : double.PositiveInfinity;
 }

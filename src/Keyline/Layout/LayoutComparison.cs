@@ -90,7 +90,7 @@ public static class LayoutComparison
         LinePath line = new LinePath([middle - (along * reach), middle + (along * reach)], false).Resample(1);
         LayoutTerrain across = work.Terrain.WithLevels((x, y, _) => (new XY(x, y) - middle).Dot(along.Left));
         GuideLevel[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
-        RipLayout layout = work.Laid(LayoutPart.WithGuides(across, work.WorkGround.Workable, levels, work.Options, work.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
+        RipLayout layout = work.Laid(LayoutPart.WithGuides(across, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
         double degrees = ((best * 180 / Math.PI) + 180) % 180;
         return new PatternLayout(LayoutPattern.Straight, FormattableString.Invariant($"bearing {degrees:0.0} degrees"), layout);
 
@@ -129,7 +129,7 @@ public static class LayoutComparison
             ? traced.Pieces.MaxBy(p => p.Length())
             : traced.Pieces.MinBy(p => p.Points.Min(q => (q - new XY(keypoint.Location.X, keypoint.Location.Y)).Norm));
         GuideLevel[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
-        RipLayout layout = work.Laid(LayoutPart.WithGuides(contours, work.WorkGround.Workable, levels, work.Options, work.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
+        RipLayout layout = work.Laid(LayoutPart.WithGuides(contours, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
         return new PatternLayout(LayoutPattern.OneKeyline, keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"), layout);
     }
 
@@ -140,7 +140,7 @@ public static class LayoutComparison
         double[] inside = [.. contours.Heights.Where((_, i) => mask[i]).Order()];
         double[] levels = [inside[0] - 1, .. Enumerable.Range(1, ContourLevels - 1).Select(k => inside[(int)((long)k * inside.Length / ContourLevels)]).Distinct(), inside[^1] + 1];
         LayoutOptions ruled = work.Options with { RowGrade = RowGradeRule.ContourFarming };
-        LayoutPart part = LayoutPart.WithLevels(contours, work.WorkGround.Workable, levels, work.Margin, ruled, work.OutletDistance, cancellationToken);
+        LayoutPart part = LayoutPart.WithLevels(contours, work.WorkGround.Workable, levels, work.Margin, ruled, work.Field.OutletDistance, cancellationToken);
         RipLayout layout = work.Laid(part, p => Baselines(p, levels.Length), cancellationToken);
         return new PatternLayout(LayoutPattern.RowGradeContours, FormattableString.Invariant($"{layout.GuideLevels} baselines"), layout);
     }

@@ -72,7 +72,6 @@ internal sealed class LayoutWork
         PlacePinned(placement);
         IReadOnlyList<LayoutPart> parts = Parts(placement, progress, cancellationToken);
         LayoutCost cost = LayoutCost.Nothing;
-        HashSet<(int, int)> guides = [];
         for (int p = 0; p < parts.Count; p++)
         {
             (IReadOnlyList<GuideBand> bands, LayoutCost partCost) = parts[p].Survey.Choose(prices);
@@ -96,11 +95,6 @@ internal sealed class LayoutWork
         placement.PlacePart(part, 0, [.. bands.Select(b => part.Survey.Band(b.Guide, b.Low, b.High))], cancellationToken);
         return Finish(placement.Lines, key => part.Levels[key.Level], part.Survey.Cost(bands, Options.Prices), cancellationToken);
     }
-
-    /// <summary>Distance to the nearest stable outlet, metres; infinite where none is given.</summary>
-    public double OutletDistance(XY p) => Field.Outlets is { IsEmpty: false } outlets
-        ? outlets.Distance(outlets.Factory.CreatePoint(new Coordinate(p.X, p.Y)))
-        : double.PositiveInfinity;
 
     /// <summary>Numbers, lifts and measures placed lines.</summary>
     /// <param name="placed">The lines.</param>
@@ -160,7 +154,7 @@ internal sealed class LayoutWork
             Findings = check.Findings,
             Cost = cost,
             Driving = order.Plan,
-            Notes = Notes(WorkGround, Field, Options, lines),
+            Notes = Notes(lines, guides.Count(g => g.IsPinned)),
         };
     }
 
@@ -176,7 +170,7 @@ internal sealed class LayoutWork
                 progress?.Report(new PlanProgress("guides", (double)i / parts.Length));
                 Geometry area = areas[i];
                 XY[] keypoints = [.. _keypoints.Where(k => area.EnvelopeInternal.Contains(k.X, k.Y))];
-                parts[i] = LayoutPart.Create(Terrain, area, placement.Lines.Count == 0 ? _ => false : placement.IsTaken, Margin, Options, keypoints, OutletDistance, cancellationToken);
+                parts[i] = LayoutPart.Create(Terrain, area, placement.Lines.Count == 0 ? _ => false : placement.IsTaken, Margin, Options, keypoints, Field.OutletDistance, cancellationToken);
             }
 
             _parts = parts;
@@ -198,36 +192,41 @@ internal sealed class LayoutWork
             Coordinate[] at = Field.PinnedGuides[i].Coordinates;
             bool ring = at.Length > 3 && at[0].Equals2D(at[^1]);
             LinePath guide = new LinePath([.. at.Take(ring ? at.Length - 1 : at.Length).Select(c => new XY(c.X, c.Y))], ring).Resample(1);
-            placement.PlacePinned(guide, i, Terrain, clip, p => Options.GradeLimitAt(GridSampling.Bilinear(Terrain.LandSlope, Terrain.Frame, p.X, p.Y), OutletDistance(p)));
+            placement.PlacePinned(guide, i, Terrain, clip, p => Options.GradeLimitAt(GridSampling.Bilinear(Terrain.LandSlope, Terrain.Frame, p.X, p.Y), Field.OutletDistance(p)));
         }
     }
 
-    private static List<string> Notes(LayoutGround ground, FieldArea field, LayoutOptions options, List<RipLine> lines)
+    private List<string> Notes(List<RipLine> lines, int pinned)
     {
         List<string> notes = [];
-        if (options.Shanks is { } shanks)
+        if (Options.Shanks is { } shanks)
         {
-            notes.Add(shanks.Describe(options.Spacing));
+            notes.Add(shanks.Describe(Options.Spacing));
         }
 
-        if (!ground.Steep.IsEmpty)
+        if (!WorkGround.Steep.IsEmpty)
         {
-            notes.Add(FormattableString.Invariant($"{ground.Steep.Area / 1e4:F2} ha of the field is steeper than {options.SteepestLand:F0} % and is left out."));
+            notes.Add(FormattableString.Invariant($"{WorkGround.Steep.Area / 1e4:F2} ha of the field is steeper than {Options.SteepestLand:F0} % and is left out."));
         }
 
-        if (ground.SmallSteepArea > 0)
+        if (WorkGround.SmallSteepArea > 0)
         {
-            notes.Add(FormattableString.Invariant($"{ground.SmallSteepArea:F0} m2 in patches smaller than {LayoutGround.LeastPatch:F0} m2 is steeper than {options.SteepestLand:F0} % and is worked over: look at them before driving."));
+            notes.Add(FormattableString.Invariant($"{WorkGround.SmallSteepArea:F0} m2 in patches smaller than {LayoutGround.LeastPatch:F0} m2 is steeper than {Options.SteepestLand:F0} % and is worked over: look at them before driving."));
         }
 
-        if (field.Avoided.Count > 0)
+        if (Field.Avoided.Count > 0)
         {
-            notes.Add(FormattableString.Invariant($"{field.Avoided.Count} avoided areas with their setbacks are left out."));
+            notes.Add(FormattableString.Invariant($"{Field.Avoided.Count} avoided areas with their setbacks are left out."));
+        }
+
+        if (pinned < Field.PinnedGuides.Count)
+        {
+            notes.Add(FormattableString.Invariant($"{Field.PinnedGuides.Count - pinned} of {Field.PinnedGuides.Count} pinned guides have no place in the field: no stretch of {Options.MinimumLength:F0} m of them lies on workable ground clear of the others."));
         }
 
         if (lines.Count == 0)
         {
-            notes.Add(FormattableString.Invariant($"No line of at least {options.MinimumLength:F0} m fits the field."));
+            notes.Add(FormattableString.Invariant($"No line of at least {Options.MinimumLength:F0} m fits the Field."));
         }
 
         return notes;

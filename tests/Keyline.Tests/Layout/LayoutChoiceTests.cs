@@ -100,6 +100,15 @@ public sealed class LayoutChoiceTests
     }
 
     [Fact]
+    public void PinnedGuide_OutsideTheField_IsToldOf()
+    {
+        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
+        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [MadeGround.Line((10, 20), (290, 20))] }, new LayoutOptions { Spacing = 3 });
+        Assert.DoesNotContain(layout.Guides, g => g.IsPinned);
+        Assert.Contains(layout.Notes, n => n.StartsWith("1 of 1 pinned guides have no place", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void PinnedGuide_TooSteep_StandsAlone()
     {
         ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
