@@ -18,6 +18,7 @@ internal static class HelpText
 
         Commands:
           keyline plan                  make a plan: lines, map and tractor guidance
+          keyline guidance              the plan's lines for auto-steer, in open formats
           keyline check                 measure any lines against the ground
           keyline demo                  try it on an invented farm
           keyline inspect               what elevation files are, and whether they are good enough
@@ -60,6 +61,12 @@ internal static class HelpText
             ["keyline check --dem dem.tif --lines driven.geojson --field field.geojson --spacing \"10 ft\""],
             CheckCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + "). Percent signs may be left out."),
+        "guidance" => Page(
+            "Writes the lines of a plan for auto-steer displays: thinned, led in and out, divided where a",
+            ["display takes few points, shifted where the implement is mounted to one side.", "PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin."],
+            ["keyline guidance plan --to gpx,taskdata-zip --out cab --verify", "keyline guidance plan --to shapefile --plane --lead-in \"8 m\" --most-points 250 --out cab"],
+            GuidanceCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + ")."),
         "demo" => Page(
             "Writes the whole plan of an invented farm into a folder, with the farm itself in farm/ beside it.",
             [],

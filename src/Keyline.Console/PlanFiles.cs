@@ -1,5 +1,6 @@
 using System.Globalization;
 using Keyline.Formats;
+using Keyline.Guidance;
 using Keyline.Layout;
 using Keyline.Report;
 
@@ -72,13 +73,14 @@ internal sealed class PlanFiles
     /// <summary>Writes every file.</summary>
     public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
+        GuidanceSet lines = GuidancePreparation.Prepare([.. _plan.Layout.Lines.Select(PlannedPath.Of)], null, _plan.Field, _plan.Options.Spacing, stop);
         Action<Stream>[] writers =
         [
             stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
             stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty),
             stream => PlanMap.Write(stream, _plan, MapOptions(), stop),
-            stream => WaypointCsv.Write(stream, _plan, _ground.Crs, cancellation: stop),
-            stream => GpxLines.Write(stream, _plan, _ground.Crs, _provenance, cancellation: stop),
+            stream => CsvGuidance.Write(stream, lines, _ground.Crs, stop),
+            stream => GpxGuidance.Write(stream, lines, _ground.Crs, GpxKind.Tracks, stop),
         ];
         for (int i = 0; i < writers.Length; i++)
         {

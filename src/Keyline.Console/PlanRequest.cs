@@ -119,7 +119,7 @@ internal sealed class PlanRequest
         return Above(OptionSpec.MaxGrade, arguments, LayoutOptions.DefaultMaximumGrade);
     }
 
-    private static ShankSet? ShanksFrom(Arguments arguments)
+    public static ShankSet? ShanksFrom(Arguments arguments)
     {
         if (arguments[OptionSpec.Shanks] is not { } shanks)
         {
@@ -177,7 +177,7 @@ internal sealed class PlanRequest
         return value > 0 ? value : throw new UsageException($"{arguments[option]!.Where} is {arguments[option]!.Text.Trim()}: it must be above zero.");
     }
 
-    private static double AtLeastNothing(OptionSpec option, Arguments arguments, double otherwise)
+    public static double AtLeastNothing(OptionSpec option, Arguments arguments, double otherwise)
     {
         double value = Value(option, arguments, otherwise);
         return value >= 0 ? value : throw new UsageException($"{arguments[option]!.Where} is {arguments[option]!.Text.Trim()}: it must be zero or more.");

@@ -20,7 +20,7 @@ internal static class FeatureCollectionJson
 {
     private static readonly JsonWriterOptions Compact = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
-    public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellation)
+    public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals)
     {
         List<JsonFeature> placed = [];
         foreach (JsonFeature feature in features)
@@ -29,7 +29,7 @@ internal static class FeatureCollectionJson
             placed.Add(feature with { Shape = places.Of(feature.Shape) });
         }
 
-        GeoJsonShapes shapes = new(placed.Select(f => f.Shape));
+        GeoJsonShapes shapes = new(placed.Select(f => f.Shape), decimals);
         using Utf8JsonWriter json = new(stream, Compact);
         json.WriteStartObject();
         json.WriteString("type", "FeatureCollection");
@@ -43,7 +43,7 @@ internal static class FeatureCollectionJson
         foreach (JsonFeature feature in placed)
         {
             cancellation.ThrowIfCancellationRequested();
-            json.WriteRawValue(Line(feature), skipInputValidation: true);
+            json.WriteRawValue(Line(feature, shapes), skipInputValidation: true);
         }
 
         json.WriteEndArray();
@@ -53,7 +53,7 @@ internal static class FeatureCollectionJson
     }
 
     // Each feature begins a line, so that two files can be compared line by line.
-    private static ReadOnlySpan<byte> Line(JsonFeature feature)
+    private static ReadOnlySpan<byte> Line(JsonFeature feature, GeoJsonShapes shapes)
     {
         using MemoryStream line = new();
         line.Write("\n"u8);
@@ -67,7 +67,7 @@ internal static class FeatureCollectionJson
             feature.Properties(json);
             json.WriteEndObject();
             json.WritePropertyName("geometry");
-            GeoJsonShapes.Write(json, feature.Shape);
+            shapes.Write(json, feature.Shape);
             json.WriteEndObject();
         }
 

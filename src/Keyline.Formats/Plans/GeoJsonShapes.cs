@@ -7,8 +7,14 @@ namespace Keyline.Formats;
 /// <summary>Writes shapes in longitude and latitude as RFC 7946 wants them.</summary>
 internal sealed class GeoJsonShapes
 {
-    private const int DegreeDecimals = 7;
+    /// <summary>Decimals of a degree where nothing else is asked for: 1.1 cm.</summary>
+    public const int UsualDecimals = 7;
+
+    /// <summary>Decimals of a degree for lines to be driven: 0.1 mm.</summary>
+    public const int DrivenDecimals = 9;
+
     private const int HeightDecimals = 2;
+    private readonly int _decimals;
     private readonly double _west = double.PositiveInfinity;
     private readonly double _east = double.NegativeInfinity;
     private readonly double _south = double.PositiveInfinity;
@@ -17,8 +23,9 @@ internal sealed class GeoJsonShapes
     private readonly double _high = double.NegativeInfinity;
 
     /// <summary>Takes the measure of all shapes of a file; longitudes run past 180 rather than jump.</summary>
-    public GeoJsonShapes(IEnumerable<Geometry> shapes)
+    public GeoJsonShapes(IEnumerable<Geometry> shapes, int decimals = UsualDecimals)
     {
+        _decimals = decimals;
         double? reference = null;
         foreach (Geometry shape in shapes)
         {
@@ -59,15 +66,15 @@ internal sealed class GeoJsonShapes
         bool heights = _low <= _high;
         json.WritePropertyName("bbox");
         json.WriteStartArray();
-        Number(json, Antimeridian.Turn(_west), DegreeDecimals);
-        Number(json, _south, DegreeDecimals);
+        Number(json, Antimeridian.Turn(_west), _decimals);
+        Number(json, _south, _decimals);
         if (heights)
         {
             Number(json, _low, HeightDecimals);
         }
 
-        Number(json, Antimeridian.Turn(_east), DegreeDecimals);
-        Number(json, _north, DegreeDecimals);
+        Number(json, Antimeridian.Turn(_east), _decimals);
+        Number(json, _north, _decimals);
         if (heights)
         {
             Number(json, _high, HeightDecimals);
@@ -77,13 +84,13 @@ internal sealed class GeoJsonShapes
     }
 
     /// <summary>Writes a shape, cut at the 180th meridian where it crosses it.</summary>
-    public static void Write(Utf8JsonWriter json, Geometry shape)
+    public void Write(Utf8JsonWriter json, Geometry shape)
     {
         Geometry cut = Antimeridian.Cut(shape);
         WritePart(json, cut, HasHeights(cut));
     }
 
-    private static void WritePart(Utf8JsonWriter json, Geometry shape, bool heights)
+    private void WritePart(Utf8JsonWriter json, Geometry shape, bool heights)
     {
         json.WriteStartObject();
         json.WriteString("type", shape is LinearRing ? "LineString" : shape.GeometryType);
@@ -107,7 +114,7 @@ internal sealed class GeoJsonShapes
         json.WriteEndObject();
     }
 
-    private static void Coordinates(Utf8JsonWriter json, Geometry shape, bool heights)
+    private void Coordinates(Utf8JsonWriter json, Geometry shape, bool heights)
     {
         if (shape is Point point)
         {
@@ -145,7 +152,7 @@ internal sealed class GeoJsonShapes
         json.WriteEndArray();
     }
 
-    private static void Ring(Utf8JsonWriter json, LineString ring, bool counterClockwise, bool heights)
+    private void Ring(Utf8JsonWriter json, LineString ring, bool counterClockwise, bool heights)
     {
         Coordinate[] path = ring.Coordinates;
         if (Orientation.IsCCW(path) != counterClockwise)
@@ -162,11 +169,11 @@ internal sealed class GeoJsonShapes
         json.WriteEndArray();
     }
 
-    private static void Position(Utf8JsonWriter json, Coordinate c, bool heights)
+    private void Position(Utf8JsonWriter json, Coordinate c, bool heights)
     {
         json.WriteStartArray();
-        Number(json, c.X, DegreeDecimals);
-        Number(json, c.Y, DegreeDecimals);
+        Number(json, c.X, _decimals);
+        Number(json, c.Y, _decimals);
         if (heights)
         {
             Number(json, c.Z, HeightDecimals);

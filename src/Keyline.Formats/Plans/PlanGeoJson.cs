@@ -6,7 +6,7 @@ namespace Keyline.Formats;
 
 /// <summary>Writes a plan as GeoJSON.</summary>
 /// <remarks>
-/// <para>Units: WGS 84 longitude and latitude in degrees to 7 decimals (1.1 cm), heights in metres to 2 decimals as third
+/// <para>Units: WGS 84 longitude and latitude in degrees to 9 decimals (0.1 mm), heights in metres to 2 decimals as third
 /// coordinate; lengths, grades and shares as the names of the properties say.</para>
 /// <para>Missing: a shape over missing ground is written without heights; a number that is not there is null.</para>
 /// <para>Promises: RFC 7946: outer rings counter-clockwise, no <c>crs</c> member, a bounding box, shapes cut at the 180th
@@ -41,7 +41,8 @@ public static class PlanGeoJson
                 json.WriteNumber("format", FormatVersion);
                 PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
             },
-            cancellation);
+            cancellation,
+            GeoJsonShapes.DrivenDecimals);
     }
 
     private static IEnumerable<JsonFeature> Features(KeylinePlan plan)

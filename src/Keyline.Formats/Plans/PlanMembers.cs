@@ -74,6 +74,8 @@ internal static class PlanMembers
         Number(json, "min_fall_pct", options.MinimumFall, 6);
         Number(json, "max_side_slope_deg", options.MaximumSideSlope, 6);
         Number(json, "critical_length_m", options.CriticalLength, 6);
+        Number(json, "shanks", options.Shanks?.Count ?? double.NaN, 0);
+        Number(json, "shank_spacing_m", options.Shanks?.Spacing ?? double.NaN, 6);
         json.WriteEndObject();
     }
 }

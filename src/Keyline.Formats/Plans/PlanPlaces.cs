@@ -4,7 +4,7 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Formats;
 
 /// <summary>Turns places of a plan into longitude, latitude and height for its files.</summary>
-internal sealed class PlanPlaces(GroundCrs crs, ElevationGrid ground)
+internal sealed class PlanPlaces(GroundCrs crs, ElevationGrid? ground)
 {
     /// <summary>Longitude, latitude in degrees, and height in metres: the coordinate's own, or the ground's, or NaN.</summary>
     public CoordinateZ Of(Coordinate c)
@@ -15,7 +15,7 @@ internal sealed class PlanPlaces(GroundCrs crs, ElevationGrid ground)
             throw new GroundDataException(FormattableString.Invariant($"The place {c.X:F1}, {c.Y:F1} m has no longitude and latitude in {crs.Name}; check that the elevation's coordinate system is the right one."));
         }
 
-        return new CoordinateZ(lon, lat, double.IsFinite(c.Z) ? c.Z : ground.HeightAt(c.X, c.Y));
+        return new CoordinateZ(lon, lat, double.IsFinite(c.Z) ? c.Z : ground?.HeightAt(c.X, c.Y) ?? double.NaN);
     }
 
     /// <summary>A whole shape in longitude and latitude, turned so that no edge jumps across the 180th meridian.</summary>

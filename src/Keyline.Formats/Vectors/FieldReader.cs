@@ -176,7 +176,7 @@ public static class FieldReader
                 parts.Add((Polygon)ToGround(polygon, crs, name));
             }
 
-            fieldName = fieldName.Length > 0 ? fieldName : feature.Text("name") ?? "";
+            fieldName = fieldName.Length > 0 ? fieldName : Printable(feature.Text("name") ?? "");
         }
 
         if (parts.Count == 0)
@@ -208,7 +208,7 @@ public static class FieldReader
                 continue;
             }
 
-            string what = feature.Text("name") ?? feature.Text("kind") ?? "";
+            string what = Printable(feature.Text("name") ?? feature.Text("kind") ?? "");
             string where = FormattableString.Invariant($"{name}: avoided area {feature.Number}") + (what.Length > 0 ? $" ({what})" : "");
             if (feature.Properties.ValueKind != JsonValueKind.Object || !feature.Properties.TryGetProperty("setback_m", out JsonElement setback))
             {
@@ -236,6 +236,9 @@ public static class FieldReader
 
         return areas;
     }
+
+    // Tabs and line ends become blanks; no file that is written can hold the rest.
+    private static string Printable(string text) => string.Concat(text.Select(c => c is '\t' or '\r' or '\n' ? ' ' : c).Where(c => !char.IsControl(c) && c is not ('\uFFFE' or '\uFFFF')));
 
     private static List<GroundLine> Lines(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
     {
@@ -267,7 +270,7 @@ public static class FieldReader
         return points.Count > 0 ? points : throw new GroundDataException($"{name}: it holds no point; give Point or MultiPoint features.");
     }
 
-    private static IEnumerable<Geometry> Parts(Geometry shape)
+    internal static IEnumerable<Geometry> Parts(Geometry shape)
     {
         Stack<Geometry> open = new([shape]);
         while (open.TryPop(out Geometry? g))
@@ -286,7 +289,7 @@ public static class FieldReader
         }
     }
 
-    private static Geometry ToGround(Geometry shape, GroundCrs crs, string name)
+    internal static Geometry ToGround(Geometry shape, GroundCrs crs, string name)
     {
         Geometry moved = shape switch
         {

@@ -17,6 +17,15 @@ internal sealed record GeoJsonFeature(int Number, Geometry Shape, JsonElement Pr
         Properties.ValueKind == JsonValueKind.Object && Properties.TryGetProperty(name, out JsonElement v)
             ? v.ValueKind switch { JsonValueKind.String => GeoJsonFeatures.TextOf(v), JsonValueKind.Number => v.GetRawText(), _ => null }
             : null;
+
+    /// <summary>A number, or null.</summary>
+    public double? NumberOf(string name) =>
+        Properties.ValueKind == JsonValueKind.Object && Properties.TryGetProperty(name, out JsonElement v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out double number)
+            ? number
+            : null;
+
+    /// <summary>Whether a property is true.</summary>
+    public bool Flag(string name) => Properties.ValueKind == JsonValueKind.Object && Properties.TryGetProperty(name, out JsonElement v) && v.ValueKind == JsonValueKind.True;
 }
 
 /// <summary>Reads the features of a GeoJSON text with errors a person can act on.</summary>
@@ -29,13 +38,16 @@ internal static class GeoJsonFeatures
     private static readonly JsonSerializerOptions Shapes = new() { Converters = { new GeoJsonConverterFactory() } };
 
     /// <summary>Reads a file.</summary>
-    public static IReadOnlyList<GeoJsonFeature> ReadFile(string path, string what)
+    public static IReadOnlyList<GeoJsonFeature> ReadFile(string path, string what) => ReadFile(path, what, out _, MostBytes);
+
+    /// <summary>Reads a file and what it says of itself in its member <c>keyline</c>.</summary>
+    public static IReadOnlyList<GeoJsonFeature> ReadFile(string path, string what, out JsonElement ours, long mostBytes)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         try
         {
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return Read(stream, Path.GetFileName(path));
+            return Read(stream, Path.GetFileName(path), out ours, mostBytes);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
         {
@@ -47,15 +59,19 @@ internal static class GeoJsonFeatures
     }
 
     /// <summary>Reads a stream.</summary>
-    public static IReadOnlyList<GeoJsonFeature> Read(Stream stream, string name)
+    public static IReadOnlyList<GeoJsonFeature> Read(Stream stream, string name) => Read(stream, name, out _, MostBytes);
+
+    /// <summary>Reads a stream and what it says of itself in its member <c>keyline</c>.</summary>
+    public static IReadOnlyList<GeoJsonFeature> Read(Stream stream, string name, out JsonElement ours, long mostBytes)
     {
-        if (stream.CanSeek && stream.Length > MostBytes)
+        ours = default;
+        if (stream.CanSeek && stream.Length > mostBytes)
         {
-            throw new GroundDataException($"{name}: it is larger than 100 MB; a field's GeoJSON holds a few outlines.");
+            throw TooLarge(name, mostBytes);
         }
 
         JsonDocument document;
-        byte[] text = ReadAll(stream, name);
+        byte[] text = ReadAll(stream, name, mostBytes);
         if (!Utf8.IsValid(text))
         {
             throw new GroundDataException($"{name}: it is not text in UTF-8; export it as GeoJSON in WGS 84 longitude and latitude.");
@@ -80,6 +96,7 @@ internal static class GeoJsonFeatures
             }
 
             CheckCrs(root, name);
+            ours = root.TryGetProperty("keyline", out JsonElement said) ? said.Clone() : default;
             List<GeoJsonFeature> features = [];
             switch (type)
             {
@@ -120,16 +137,16 @@ internal static class GeoJsonFeatures
         }
     }
 
-    private static byte[] ReadAll(Stream stream, string name)
+    private static byte[] ReadAll(Stream stream, string name, long mostBytes)
     {
         using MemoryStream all = new();
         byte[] buffer = new byte[1 << 14];
         for (int got = stream.Read(buffer); got > 0; got = stream.Read(buffer))
         {
             all.Write(buffer, 0, got);
-            if (all.Length > MostBytes)
+            if (all.Length > mostBytes)
             {
-                throw new GroundDataException($"{name}: it is larger than 100 MB; a field's GeoJSON holds a few outlines.");
+                throw TooLarge(name, mostBytes);
             }
         }
 
@@ -205,6 +222,9 @@ internal static class GeoJsonFeatures
 
     private static string? TypeOf(JsonElement element) =>
         element.ValueKind == JsonValueKind.Object && element.TryGetProperty("type", out JsonElement t) && t.ValueKind == JsonValueKind.String ? TextOf(t) : null;
+
+    private static GroundDataException TooLarge(string name, long mostBytes) =>
+        new(FormattableString.Invariant($"{name}: it is larger than {mostBytes / 1_000_000} MB; {(mostBytes == MostBytes ? "a field's GeoJSON holds a few outlines" : "divide it")}."));
 
     private static GroundDataException NotGeoJson(string name) =>
         new($"{name}: it is JSON but not GeoJSON; export it as GeoJSON in WGS 84 longitude and latitude.");

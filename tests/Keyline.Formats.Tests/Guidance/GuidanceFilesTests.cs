@@ -4,6 +4,7 @@ using System.Xml;
 using System.Xml.Linq;
 using System.Xml.Schema;
 using Keyline.Formats.Tests.Support;
+using Keyline.Guidance;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats.Tests.Guidance;
@@ -18,10 +19,10 @@ public sealed class GuidanceFilesTests
     {
         KeylinePlan plan = SmallPlan.Make();
         string[] rows = Csv(plan).Split("\r\n");
-        Assert.Equal(WaypointCsv.Header, rows[0]);
+        Assert.Equal(CsvGuidance.Header, rows[0]);
         Assert.Equal("", rows[^1]);
         var parsed = rows[1..^1].Select(r => r.Split(',')).ToArray();
-        Assert.All(parsed, r => Assert.Equal(9, r.Length));
+        Assert.All(parsed, r => Assert.Equal(10, r.Length));
         foreach (var line in plan.Layout.Lines)
         {
             var own = parsed.Where(r => r[0] == line.Id).ToArray();
@@ -92,27 +93,68 @@ public sealed class GuidanceFilesTests
     }
 
     [Fact]
-    public void Gpx_NameXmlCannotHold_IsCleaned()
+    public void Gpx_NameWithQuotesAndMarks_Survives()
     {
-        XDocument gpx = XDocument.Parse(GpxText(SmallPlan.Make(fieldName: "a\u0001<b>&c"), Utm));
-        Assert.Equal("a<b>&c", gpx.Root!.Element(Gpx + "metadata")!.Element(Gpx + "name")!.Value);
+        const string name = "a<b>&c \"d\", 'e' é 草";
+        XDocument gpx = XDocument.Parse(GpxText(SmallPlan.Make(fieldName: name), Utm));
+        Assert.Equal(name, gpx.Root!.Element(Gpx + "metadata")!.Element(Gpx + "name")!.Value);
+    }
+
+    [Fact]
+    public void NameThatNoFormatCanHold_IsRefusedWithASentence()
+    {
+        GroundDataException refused = Assert.Throws<GroundDataException>(() => Lines(SmallPlan.Make(fieldName: "a\u0001b")));
+        Assert.Contains("U+0001", refused.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(GuidanceFormat.Gpx)]
+    [InlineData(GuidanceFormat.GpxRoutes)]
+    [InlineData(GuidanceFormat.GpxWaypoints)]
+    [InlineData(GuidanceFormat.Kml)]
+    [InlineData(GuidanceFormat.Csv)]
+    [InlineData(GuidanceFormat.GeoJson)]
+    [InlineData(GuidanceFormat.TaskData)]
+    [InlineData(GuidanceFormat.TaskDataZip)]
+    [InlineData(GuidanceFormat.Shapefile)]
+    [InlineData(GuidanceFormat.GeoPackage)]
+    public void EveryFormat_ReadsBackWithinAMillimetre(GuidanceFormat format)
+    {
+        string folder = Directory.CreateTempSubdirectory("keyline-guidance-").FullName;
+        try
+        {
+            KeylinePlan plan = SmallPlan.Make();
+            GuidanceSet set = Lines(plan);
+            GuidanceFiles.Write(folder, format, set, Utm, cancellation: TestContext.Current.CancellationToken);
+            RoundTrip back = GuidanceVerification.ReadBack(folder, format, set, Utm, planned: [.. plan.Layout.Lines.Select(PlannedPath.Of)]);
+            Assert.Empty(back.Missing);
+            Assert.Equal(3, back.Lines);
+            Assert.InRange(back.FromPrepared, 0, 0.001);
+            Assert.InRange(back.FromPlanned, 0.001, 0.0211);
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
     }
 
     [Fact]
     public void Gpx_SamePlan_GivesSameBytesWhateverTheCulture() =>
         Assert.Equal(GpxText(SmallPlan.Make(), Utm), InCulture.OfCommas(() => GpxText(SmallPlan.Make(), Utm)));
 
+    private static GuidanceSet Lines(KeylinePlan plan) => GuidancePreparation.Prepare([.. plan.Layout.Lines.Select(PlannedPath.Of)], null, plan.Field, plan.Options.Spacing);
+
     private static string Csv(KeylinePlan plan)
     {
         using MemoryStream stream = new();
-        WaypointCsv.Write(stream, plan, Utm);
+        CsvGuidance.Write(stream, Lines(plan), Utm, TestContext.Current.CancellationToken);
         return Encoding.UTF8.GetString(stream.ToArray());
     }
 
     private static string GpxText(KeylinePlan plan, GroundCrs crs)
     {
         using MemoryStream stream = new();
-        GpxLines.Write(stream, plan, crs, SmallPlan.Provenance);
+        GpxGuidance.Write(stream, Lines(plan), crs, GpxKind.Tracks, TestContext.Current.CancellationToken);
         return Encoding.UTF8.GetString(stream.ToArray());
     }
 
