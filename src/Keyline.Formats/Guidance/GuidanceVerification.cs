@@ -8,7 +8,7 @@ namespace Keyline.Formats;
 
 /// <summary>What was found when a written form was read back.</summary>
 /// <param name="Format">The form.</param>
-/// <param name="Lines">Lines found in it.</param>
+/// <param name="Lines">Lines of the set found in it; what else it holds, as an avoided pipe, is not counted.</param>
 /// <param name="Missing">Names of lines that were not found, or have another name.</param>
 /// <param name="FromPrepared">Greatest distance of a point read back from the line that was to be written, metres: what the form's precision costs.</param>
 /// <param name="FromPlanned">Greatest distance of a point of the planned lines from what was read back, metres: precision and thinning together; NaN where no planned lines were given.</param>
@@ -33,8 +33,9 @@ public static class GuidanceVerification
         ArgumentNullException.ThrowIfNull(crs);
         string file = Path.Combine(folder, GuidanceFiles.NamesOf(format)[0].Replace('/', Path.DirectorySeparatorChar));
         Dictionary<string, LineString> found = [];
+        HashSet<string> wanted = [.. set.Lines.Select(l => l.Name)];
         int count = 0;
-        foreach ((string name, LineString line) in Lines(file, format, crs, inPlane))
+        foreach ((string name, LineString line) in Lines(file, format, crs, inPlane).Where(l => wanted.Contains(l.Name)))
         {
             count++;
             found.TryAdd(name, line);

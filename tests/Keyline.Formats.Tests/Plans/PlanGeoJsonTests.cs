@@ -68,11 +68,11 @@ public sealed class PlanGeoJsonTests
         {
             (double x, double y) = Utm.FromLonLat(positions[i][0].GetDouble(), positions[i][1].GetDouble());
 
-            // Half of the last digit: 0.6 cm of latitude.
-            Assert.Equal(line[i].X, x, 0.0057);
-            Assert.Equal(line[i].Y, y, 0.0057);
+            // Half of the last digit: 0.06 mm of latitude.
+            Assert.Equal(line[i].X, x, 0.0001);
+            Assert.Equal(line[i].Y, y, 0.0001);
             Assert.Equal(line[i].Z, positions[i][2].GetDouble(), 0.0051);
-            Assert.True(positions[i][0].GetRawText().Length <= "-123.1234567".Length);
+            Assert.True(positions[i][0].GetRawText().Length <= "-123.123456789".Length);
         }
     }
 
