@@ -44,7 +44,9 @@ internal static class GuidanceCommand
         bool guides = Word(arguments, OptionSpec.Of, "rips", "guides") == "guides";
         bool inPlane = arguments.Has(OptionSpec.Plane), quiet = arguments.Has(OptionSpec.Quiet);
         IReadOnlyList<PlannedPath> paths = guides ? Guides(plan) : plan.Lines;
-        FieldArea? field = arguments[OptionSpec.Name] is { } name && plan.Field is { } f ? new FieldArea(f.Boundary, f.Avoided, name.Text.Trim()) : plan.Field;
+        FieldArea? field = arguments[OptionSpec.Name] is not { } name ? plan.Field
+            : plan.Field is { } f ? new FieldArea(f.Boundary, f.Avoided, name.Text.Trim())
+            : throw new UsageException($"{name.Where} names the field, and {plan.File} holds no outline of one: leave it out.");
 
         string[] ours = [NotesName, .. Words.Values.SelectMany(GuidanceFiles.NamesOf).Distinct()];
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "guidance", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), ours);
@@ -60,13 +62,11 @@ internal static class GuidanceCommand
                 GuidanceFiles.Write(folder.Partial, format, set, plan.Crs, inPlane, context.Stop);
             }
 
-            // A line shifted to one side, or led on, is not the planned line.
-            bool follows = options.SideOffsetIsNone;
             foreach (GuidanceFormat format in arguments.Has(OptionSpec.Verify) ? formats : [])
             {
                 context.Stop.ThrowIfCancellationRequested();
                 progress.Show("reading back " + GuidanceFiles.NamesOf(format)[0]);
-                back.Add(GuidanceVerification.ReadBack(folder.Partial, format, set, plan.Crs, inPlane, follows ? paths : null));
+                back.Add(GuidanceVerification.ReadBack(folder.Partial, format, set, plan.Crs, inPlane, options.SideOffsetIsNone ? paths : null));
             }
         }
 

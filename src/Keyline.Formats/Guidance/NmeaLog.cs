@@ -98,10 +98,10 @@ internal static class NmeaLog
         : (3600 * TrackReader.Number(text[..2], name, "a time")) + (60 * TrackReader.Number(text[2..4], name, "a time")) + TrackReader.Number(text[4..], name, "a time");
 
     private static CoordinateZ Place(string[] f, int at, double height, string name) =>
-        TrackReader.Place(Degrees(f[at + 2], 3) * (f[at + 3] == "W" ? -1 : 1), Degrees(f[at], 2) * (f[at + 1] == "S" ? -1 : 1), height, name);
+        TrackReader.Place(Degrees(f[at + 2], 3, name) * (f[at + 3] == "W" ? -1 : 1), Degrees(f[at], 2, name) * (f[at + 1] == "S" ? -1 : 1), height, name);
 
     // ddmm.mmmm and dddmm.mmmm.
-    private static double Degrees(string text, int digits) => text.Length > digits
-        ? TrackReader.Number(text[..digits], "the log", "degrees") + (TrackReader.Number(text[digits..], "the log", "minutes") / 60)
-        : throw new GroundDataException($"the log: \"{text}\" stands where degrees and minutes should.");
+    private static double Degrees(string text, int digits, string name) => text.Length > digits
+        ? TrackReader.Number(text[..digits], name, "degrees") + (TrackReader.Number(text[digits..], name, "minutes") / 60)
+        : throw new GroundDataException($"{name}: \"{text}\" stands where degrees and minutes should; log the receiver again.");
 }
