@@ -70,7 +70,7 @@ internal static class GuidanceCommand
             }
         }
 
-        string[] sentences = Sentences(plan, set, options, formats, inPlane, back);
+        string[] sentences = Sentences(plan, set, options, formats, inPlane, guides, back);
         using (StreamWriter text = new(folder.Create(NotesName)))
         {
             WriteNotes(text, set, plan, formats, sentences);
@@ -165,7 +165,7 @@ internal static class GuidanceCommand
     private static bool Holds(RoundTrip back, GuidanceOptions options) =>
         back.Missing.Count == 0 && back.FromPrepared <= Math.Max(0.001, options.StraightTolerance + 0.001) && !(back.FromPlanned > options.Tolerance + options.StraightTolerance + 0.001);
 
-    private static string[] Sentences(WrittenPlan plan, GuidanceSet set, GuidanceOptions options, GuidanceFormat[] formats, bool inPlane, List<RoundTrip> back)
+    private static string[] Sentences(WrittenPlan plan, GuidanceSet set, GuidanceOptions options, GuidanceFormat[] formats, bool inPlane, bool guides, List<RoundTrip> back)
     {
         GuidanceFigures f = set.Figures;
         List<string> all = [.. plan.Notes];
@@ -175,6 +175,11 @@ internal static class GuidanceCommand
             double slow = f.Steering.SteeringRate(4 * KilometresAnHour), fast = f.Steering.SteeringRate(6 * KilometresAnHour);
             all.Add(FormattableString.Invariant(
                 $"Tightest turn {1 / f.Steering.Curvature:0.0} m; curvature changes by up to {f.Steering.CurvatureRate:0.0000} 1/m per metre ({f.HardestLine}): the wheels turn {slow:0} degrees a second at 4 km/h and {fast:0} at 6 km/h (wheelbase {SteeringDemand.DefaultWheelbase:0.0} m); up to {f.Steering.SpeedFor() / KilometresAnHour:0.0} km/h they turn no faster than {SteeringDemand.EasySteering:0}."));
+        }
+
+        if (guides)
+        {
+            all.Add("Guides are what lines are parallel to, for setting out: they are not rounded to the tractor's turning radius as the lines are, so drive the lines.");
         }
 
         all.AddRange(set.Notes);

@@ -38,6 +38,16 @@ public sealed class GuidanceTests : IDisposable
         Assert.All(files, f => Assert.Equal(File.ReadAllBytes(f), File.ReadAllBytes(f.Replace(_farm.At("one"), _farm.At("two"), StringComparison.Ordinal))));
     }
 
+    [Fact]
+    public void Guidance_OfGuides_SaysThatTheyAreNotForDriving()
+    {
+        Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "3 m", "--out", _farm.Out, "--quiet");
+        CliResult run = Cli.Run("guidance", _farm.Out, "--to", "shapefile", "--of", "guides", "--plane", "--out", _farm.At("cab"), "--verify");
+        Assert.Equal(0, run.Exit);
+        Assert.Contains("not rounded", run.Output, StringComparison.Ordinal);
+        Assert.Contains("UTM zone 10N", File.ReadAllText(Path.Combine(_farm.At("cab"), "lines.prj")), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("--to dxf", "is no format")]
     [InlineData("--to gpx --most-points 2", "from 3 on")]
