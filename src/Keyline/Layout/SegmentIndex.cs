@@ -114,6 +114,24 @@ internal sealed class SegmentIndex
         return false;
     }
 
+    /// <summary>Numbers, in the order they were added, of segments that may come within a radius; one may come more than once.</summary>
+    public void Collect(XY p, double radius, List<int> segments)
+    {
+        segments.Clear();
+        (int c0, int r0) = Bin(p.X - radius, p.Y - radius);
+        (int c1, int r1) = Bin(p.X + radius, p.Y + radius);
+        for (int r = r0; r <= r1; r++)
+        {
+            for (int c = c0; c <= c1; c++)
+            {
+                for (int e = _heads[(r * _columns) + c]; e >= 0; e = _entries[e].Next)
+                {
+                    segments.Add(_entries[e].Segment);
+                }
+            }
+        }
+    }
+
     /// <summary>Nearest distances within a radius to segments of other owners than one's own: of any, of those in one's own
     /// group, and of those whose nearest point lies to the left and to the right of a direction.</summary>
     /// <returns>Metres; infinite where nothing is as near as that.</returns>

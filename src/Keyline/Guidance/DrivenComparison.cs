@@ -1,0 +1,78 @@
+using Keyline.Elevation;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Guidance;
+
+/// <summary>Holds what was driven against what was planned: which lines, how far off, how steep, how far apart.</summary>
+/// <remarks>
+/// <para>Units: metres and percent. Cross-track errors are positive where the implement went to the right of the line as it
+/// was driven. Grades are differences of height over a base of <see cref="GradeBase"/> metres of the way.</para>
+/// <para>Missing: without heights grades are NaN; without a spacing, spacings are.</para>
+/// <para>Promises: each metre of the track is on one planned line at most, whichever explains the track most cheaply (see the
+/// source), or on none; the same input gives the same result on any number of cores. A track is taken at points a metre apart,
+/// on straight ways between its fixes: fixes a distance d apart on a turn of radius R err by up to d^2/8R.</para>
+/// <para>Cost: linear in the length of the track and of the lines. Source: matching by dynamic programming (Viterbi 1967;
+/// Newson and Krumm 2009, ACM GIS; both from memory); the rest is geometry.</para>
+/// </remarks>
+public static class DrivenComparison
+{
+    /// <summary>Way over which grades are measured, metres: as in <see cref="LayoutCheck"/>.</summary>
+    public const double GradeBase = LayoutCheck.GradeBase;
+
+    // Samples worked between two looks at the token.
+    private const int Batch = 4096;
+
+    /// <summary>Holds tracks against lines.</summary>
+    /// <param name="planned">The planned lines.</param>
+    /// <param name="tracks">What was driven, in order, in the same projected metres; Z its heights, or NaN.</param>
+    /// <param name="options">What is allowed and what counts.</param>
+    /// <param name="ground">Heights to take grades from; null for the tracks' own.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentException">An option cannot be followed.</exception>
+    /// <exception cref="GroundDataException">There is no line, or no track two metres long.</exception>
+    public static DrivenResult Compare(IReadOnlyList<PlannedPath> planned, IReadOnlyList<LineString> tracks, DrivenOptions options, ElevationGrid? ground = null, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(planned);
+        ArgumentNullException.ThrowIfNull(tracks);
+        ArgumentNullException.ThrowIfNull(options);
+        options.Validate();
+        if (!planned.Any(p => p.Line.Length > 0))
+        {
+            throw new GroundDataException("There is no planned line to hold the track against.");
+        }
+
+        TrackSamples[] parts = [.. tracks.SelectMany(t => TrackSamples.Of(t, options.GreatestGap, options.ImplementOffset))];
+        if (parts.Length == 0)
+        {
+            throw new GroundDataException("The track is shorter than two metres between breaks of its log: check that it is the log of the work.");
+        }
+
+        PlannedPath[] lines = [.. planned.Where(p => p.Line.Length > 0)];
+        PlannedIndex index = new(lines, options.UsedReach);
+        DrivenWork work = new(lines, index, options, ground);
+        foreach (TrackSamples part in parts)
+        {
+            work.Take(part, TrackMatching.Cheapest(Candidates(index, part, options, cancellationToken), options.UsedReach));
+        }
+
+        return work.Result(cancellationToken);
+    }
+
+    private static PlannedPlace[][] Candidates(PlannedIndex index, TrackSamples track, DrivenOptions options, CancellationToken cancellation)
+    {
+        double cosine = Math.Cos(options.WidestAngle * Math.PI / 180);
+        PlannedPlace[][] all = new PlannedPlace[track.Count][];
+        Parallel.For(0, (track.Count + Batch - 1) / Batch, new ParallelOptions { CancellationToken = cancellation }, batch =>
+        {
+            List<PlannedPlace> found = [];
+            List<int> near = [];
+            for (int i = batch * Batch; i < Math.Min(track.Count, (batch + 1) * Batch); i++)
+            {
+                index.Near(track.At[i], track.Direction[i], options.UsedReach, cosine, found, near);
+                all[i] = [.. found];
+            }
+        });
+        return all;
+    }
+}

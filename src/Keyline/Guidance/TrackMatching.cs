@@ -1,0 +1,79 @@
+namespace Keyline.Guidance;
+
+/// <summary>Decides which planned line a track is on, metre by metre.</summary>
+/// <remarks>
+/// <para>Units: metres.</para>
+/// <para>Of all ways to assign lines to the samples in order, the cheapest is taken: a metre off every line costs 1, a metre
+/// on a line the square of its distance over the reach, and going over to a line, off it or to another has a price of some
+/// metres. So a short swerve toward a neighbour stays an error of the line, and a long one becomes a pass along the neighbour.</para>
+/// <para>Cost: linear in samples times lines within reach. Source: dynamic programming over a chain (Viterbi 1967, IEEE
+/// Transactions on Information Theory 13, 260-269), used as for matching positions to roads (Newson and Krumm 2009, ACM GIS).</para>
+/// </remarks>
+internal static class TrackMatching
+{
+    // Metres off every line that a change is worth.
+    private const double Change = 4;
+
+    // Places of a line that follow each other lie this close along it, beside the way driven.
+    private const double Skid = 3;
+
+    /// <summary>The place of each sample; null where it is on no line.</summary>
+    /// <param name="candidates">The places each sample may be at, by line.</param>
+    /// <param name="reach">Distance at which a place is as dear as none, metres.</param>
+    public static PlannedPlace?[] Cheapest(IReadOnlyList<IReadOnlyList<PlannedPlace>> candidates, double reach)
+    {
+        int n = candidates.Count;
+
+        // The state before each: an index among the candidates of the sample before, or -1 for none.
+        int[][] came = new int[n][];
+        double[] cost = [];
+        double off = 0;
+        for (int i = 0; i < n; i++)
+        {
+            IReadOnlyList<PlannedPlace> here = candidates[i];
+            IReadOnlyList<PlannedPlace> before = i > 0 ? candidates[i - 1] : [];
+            int cheapest = cost.Length == 0 ? -1 : Array.IndexOf(cost, cost.Min());
+            double[] next = new double[here.Count];
+            came[i] = new int[here.Count + 1];
+            for (int c = 0; c < here.Count; c++)
+            {
+                // The first sample may begin anywhere.
+                (double least, int from) = (off + (i > 0 ? Change : 0), -1);
+                if (cheapest >= 0 && cost[cheapest] + (2 * Change) < least)
+                {
+                    (least, from) = (cost[cheapest] + (2 * Change), cheapest);
+                }
+
+                for (int b = 0; b < before.Count; b++)
+                {
+                    if (Follows(before[b], here[c]) && cost[b] < least)
+                    {
+                        (least, from) = (cost[b], b);
+                    }
+                }
+
+                double share = here[c].Right / reach;
+                next[c] = least + (share * share * TrackSamples.Step);
+                came[i][c] = from;
+            }
+
+            bool leaves = cheapest >= 0 && cost[cheapest] + Change < off;
+            came[i][^1] = leaves ? cheapest : -1;
+            off = (leaves ? cost[cheapest] + Change : off) + TrackSamples.Step;
+            cost = next;
+        }
+
+        PlannedPlace?[] chosen = new PlannedPlace?[n];
+        int state = cost.Length > 0 && cost.Min() < off ? Array.IndexOf(cost, cost.Min()) : -1;
+        for (int i = n - 1; i >= 0; i--)
+        {
+            chosen[i] = state >= 0 ? candidates[i][state] : null;
+            state = came[i][state >= 0 ? state : candidates[i].Count];
+        }
+
+        return chosen;
+    }
+
+    private static bool Follows(PlannedPlace before, PlannedPlace here) =>
+        before.Line == here.Line && before.Sense == here.Sense && Math.Abs(here.Station - before.Station - (here.Sense * TrackSamples.Step)) <= Skid;
+}
