@@ -19,6 +19,7 @@ internal static class HelpText
         Commands:
           keyline plan                  make a plan: lines, map and tractor guidance
           keyline guidance              the plan's lines for auto-steer, in open formats
+          keyline driven                what was driven, held against the plan
           keyline check                 measure any lines against the ground
           keyline demo                  try it on an invented farm
           keyline inspect               what elevation files are, and whether they are good enough
@@ -67,6 +68,12 @@ internal static class HelpText
             ["keyline guidance plan --to gpx,taskdata-zip --out cab --verify", "keyline guidance plan --to shapefile --plane --lead-in \"8 m\" --most-points 250 --out cab"],
             GuidanceCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + ")."),
+        "driven" => Page(
+            "Holds what was driven against a plan: which lines, how far off, how steep, how far apart.",
+            ["PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin.", "Ends with exit code 3 where a stretch was skipped, driven twice, off its line or too steep."],
+            ["keyline driven plan --track log.nmea", "keyline driven plan --track monday.gpx --track tuesday.gpx --dem dem.tif --max-grade 2 --out driven"],
+            DrivenCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + "). Errors are above 0 to the right as driven."),
         "demo" => Page(
             "Writes the whole plan of an invented farm into a folder, with the farm itself in farm/ beside it.",
             [],

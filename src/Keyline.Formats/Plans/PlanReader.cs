@@ -56,10 +56,16 @@ public static class PlanReader
     private const long MostBytes = 1_000_000_000;
     private const double SameMeridian = 1e-9;
 
-    /// <summary>Reads a plan from a file.</summary>
+    /// <summary>Reads a plan from a file, in the projected system it was made in.</summary>
     /// <param name="path">The file, as <c>plan.geojson</c>.</param>
     /// <exception cref="GroundDataException">It is absent, is not GeoJSON in longitude and latitude, or holds no line.</exception>
-    public static WrittenPlan Read(string path) => From(GeoJsonFeatures.ReadFile(path, "plan", out JsonElement root, MostBytes), root, Path.GetFileName(path));
+    public static WrittenPlan Read(string path) => Read(path, (GroundCrs?)null);
+
+    /// <summary>Reads a plan from a file, in a projected system that is wanted.</summary>
+    /// <param name="path">The file, as <c>plan.geojson</c>.</param>
+    /// <param name="on">The projected system; null for the plan's own.</param>
+    /// <exception cref="GroundDataException">It is absent, is not GeoJSON in longitude and latitude, or holds no line.</exception>
+    public static WrittenPlan Read(string path, GroundCrs? on) => From(GeoJsonFeatures.ReadFile(path, "plan", out JsonElement root, MostBytes), root, Path.GetFileName(path), on);
 
     /// <summary>Reads a plan from a stream.</summary>
     /// <param name="stream">GeoJSON text in UTF-8.</param>
@@ -68,13 +74,13 @@ public static class PlanReader
     public static WrittenPlan Read(Stream stream, string name)
     {
         ArgumentNullException.ThrowIfNull(stream);
-        return From(GeoJsonFeatures.Read(stream, name, out JsonElement root, MostBytes), root, name);
+        return From(GeoJsonFeatures.Read(stream, name, out JsonElement root, MostBytes), root, name, null);
     }
 
-    private static WrittenPlan From(IReadOnlyList<GeoJsonFeature> features, JsonElement ours, string name)
+    private static WrittenPlan From(IReadOnlyList<GeoJsonFeature> features, JsonElement ours, string name, GroundCrs? on)
     {
         List<string> notes = [];
-        GroundCrs crs = Crs(features, ours, name, notes);
+        GroundCrs crs = on ?? Crs(features, ours, name, notes);
         bool ofPlan = features.Any(f => f.Text("kind") == "rip-line");
         List<PlannedPath> lines = [];
         List<WrittenGuide> guides = [];

@@ -45,7 +45,7 @@ public static class DrivenComparison
         TrackSamples[] parts = [.. tracks.SelectMany(t => TrackSamples.Of(t, options.GreatestGap, options.ImplementOffset))];
         if (parts.Length == 0)
         {
-            throw new GroundDataException("The track is shorter than two metres between breaks of its log: check that it is the log of the work.");
+            throw new GroundDataException(FormattableString.Invariant($"The track is shorter than two metres between breaks of its log (fixes more than {options.GreatestGap:0.#} m apart): check that it is the log of the work, or allow a greater gap."));
         }
 
         PlannedPath[] lines = [.. planned.Where(p => p.Line.Length > 0)];
@@ -53,7 +53,7 @@ public static class DrivenComparison
         DrivenWork work = new(lines, index, options, ground);
         foreach (TrackSamples part in parts)
         {
-            work.Take(part, TrackMatching.Cheapest(Candidates(index, part, options, cancellationToken), options.UsedReach));
+            work.Take(part, TrackMatching.Cheapest(Candidates(index, part, options, cancellationToken), index.Lengths, options.UsedReach));
         }
 
         return work.Result(cancellationToken);

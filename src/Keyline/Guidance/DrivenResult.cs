@@ -159,6 +159,9 @@ public sealed record DrivenFigures
     /// <summary>Distance that 5 % of the length exceed, metres, or NaN.</summary>
     public double Spacing95 { get; init; } = double.NaN;
 
+    /// <summary>How much the distance between neighbouring passes differs from the planned one along 95 % of the length, metres, or NaN.</summary>
+    public double SpacingError95 { get; init; } = double.NaN;
+
     /// <summary>Ground between neighbouring passes that lie closer than planned, as if worked twice, square metres, or NaN.</summary>
     public double OverlapArea { get; init; } = double.NaN;
 

@@ -66,6 +66,8 @@ internal sealed class DrivenSpacing
             _medians[line.Key] = PassSamples.Quantile(own, 0.5);
         }
 
+        SpacingError95 = PassSamples.Quantile([.. found.SelectMany(f => f).Select(f => Math.Abs(f.Actual - f.Planned)).Order()], 0.95);
+
         // Each strip between two passes is seen from both.
         double strip = Every * TrackSamples.Step / 2;
         Narrow = found.SelectMany(f => f).Sum(f => Math.Max(0, f.Planned - f.Actual)) * strip;
@@ -77,6 +79,9 @@ internal sealed class DrivenSpacing
 
     /// <summary>Ground left between passes that are farther apart than planned, square metres.</summary>
     public double Wide { get; }
+
+    /// <summary>How far from the planned distance 95 % of the length keep within, metres, or NaN.</summary>
+    public double SpacingError95 { get; } = double.NaN;
 
     /// <summary>The distance that a share of all lie below; NaN where there is none.</summary>
     public double Quantile(double share) => PassSamples.Quantile(_sorted, share);

@@ -11,6 +11,12 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     // Samples of a swing onto a line, about a turning circle.
     private const int LongestSwing = 10;
 
+    // Metres a way may come nearer to or go farther from its line on the whole, per metre along it: about 3 degrees.
+    private const double CrossingSlope = 0.05;
+
+    // Metres of a way across the field that may happen to run along a line.
+    private const double ShortRun = 30;
+
     private readonly List<PassSamples> _passes = [];
     private readonly List<LineString> _elsewhere = [];
 
@@ -28,7 +34,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             if (places[start] is not null)
             {
                 (int from, int to) = WithoutTurns(places, start, i);
-                if (PassSamples.Length(places, from, to) >= options.LeastStretch)
+                if (PassSamples.Length(places, from, to) is double run && run >= options.LeastStretch && !Crosses(places, from, to, run))
                 {
                     Loose(track, loose, from);
                     _passes.Add(new PassSamples(track, places, from, to, index, options, ground));
@@ -45,6 +51,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     /// <summary>What it all comes to.</summary>
     public DrivenResult Result(CancellationToken cancellation)
     {
+        LeaveTransits();
         DrivenSpacing spacing = new(lines.Length, _passes, index, options.Spacing, cancellation);
         List<DrivenLine> driven = [];
         List<DrivenStretch> stretches = [];
@@ -76,10 +83,25 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             MedianSpacing = spacing.Quantile(0.5),
             Spacing05 = spacing.Quantile(0.05),
             Spacing95 = spacing.Quantile(0.95),
+            SpacingError95 = spacing.SpacingError95,
             OverlapArea = spacing.Narrow,
             GapArea = spacing.Wide,
         };
         return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], stretches, figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere);
+    }
+
+    // A log does not say whether the implement was in the ground: a short run, mostly off a line that was driven there as well,
+    // is taken as a way across the field.
+    private void LeaveTransits()
+    {
+        foreach (PassSamples pass in _passes.Where(p => p.To - p.From < ShortRun && p.MedianSize > options.AllowedError).ToArray())
+        {
+            if (_passes.Any(o => o != pass && o.Line == pass.Line && o.From <= pass.From && o.To >= pass.To && o.MedianSize <= options.AllowedError))
+            {
+                _passes.Remove(pass);
+                _elsewhere.Add(pass.Path);
+            }
+        }
     }
 
     private DrivenLine Line(int k, PassSamples[] passes, DrivenSpacing spacing, List<DrivenStretch> told)
@@ -161,6 +183,15 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         }
 
         return (first, last);
+    }
+
+    // A way that runs over a line at a narrow angle is within its reach for a while and does not follow it.
+    private bool Crosses(PlannedPlace?[] places, int from, int to, double run)
+    {
+        int middle = (from + to) / 2;
+        return Math.Abs(Median(middle, to) - Median(from, middle)) > (CrossingSlope * run / 2) + options.AllowedError;
+
+        double Median(int a, int b) => PassSamples.Quantile([.. Enumerable.Range(a, b - a).Select(i => places[i]!.Value.Right).Order()], 0.5);
     }
 
     private bool Same(PlannedPlace? a, PlannedPlace? b) => a is { } p && b is { } q

@@ -56,6 +56,15 @@ internal sealed class PassSamples
     /// <summary>Sizes of the grades that are known.</summary>
     public double[] Grades { get; }
 
+    /// <summary>Sizes of the errors, in order.</summary>
+    private double[] Sizes => [.. Errors.Select(Math.Abs).Order()];
+
+    /// <summary>Median size of the errors.</summary>
+    public double MedianSize => Quantile(Sizes, 0.5);
+
+    /// <summary>The way of the implement.</summary>
+    public LineString Path => GeometryFactory.Default.CreateLineString([.. At.Select((p, i) => new CoordinateZ(p.X, p.Y, _heights[i]))]);
+
     // By the sample the base begins at.
     private double[] GradeAt { get; }
 
@@ -86,7 +95,7 @@ internal sealed class PassSamples
     /// <summary>The pass as it is given out.</summary>
     public DrivenPass Summed(string id, int number)
     {
-        double[] sizes = [.. Errors.Select(Math.Abs).Order()];
+        double[] sizes = Sizes;
         return new DrivenPass
         {
             LineId = id,
@@ -101,7 +110,7 @@ internal sealed class PassSamples
             MeanGrade = Grades.Length > 0 ? Grades.Average() : double.NaN,
             MaximumGrade = Grades.Length > 0 ? Grades.Max() : double.NaN,
             PlannedMaximumGrade = _plannedGrade,
-            Path = GeometryFactory.Default.CreateLineString([.. At.Select((p, i) => new CoordinateZ(p.X, p.Y, _heights[i]))]),
+            Path = Path,
         };
     }
 

@@ -4,23 +4,27 @@ namespace Keyline.Guidance;
 /// <remarks>
 /// <para>Units: metres.</para>
 /// <para>Of all ways to assign lines to the samples in order, the cheapest is taken: a metre off every line costs 1, a metre
-/// on a line the square of its distance over the reach, and going over to a line, off it or to another has a price of some
-/// metres. So a short swerve toward a neighbour stays an error of the line, and a long one becomes a pass along the neighbour.</para>
+/// on a line the square of its distance over the reach, and coming onto a line or leaving it has a price of some metres, a
+/// small one where the line begins or ends. So a short swerve toward a neighbour stays an error of the line, and a long one
+/// becomes a pass along the neighbour.</para>
 /// <para>Cost: linear in samples times lines within reach. Source: dynamic programming over a chain (Viterbi 1967, IEEE
 /// Transactions on Information Theory 13, 260-269), used as for matching positions to roads (Newson and Krumm 2009, ACM GIS).</para>
 /// </remarks>
 internal static class TrackMatching
 {
-    // Metres off every line that a change is worth.
-    private const double Change = 4;
+    // Metres off every line that coming onto a line or leaving it is worth: in its midst, and at its ends.
+    private const double InMidst = 4;
+    private const double AtEnd = 1;
+    private const double EndReach = 5;
 
     // Places of a line that follow each other lie this close along it, beside the way driven.
     private const double Skid = 3;
 
     /// <summary>The place of each sample; null where it is on no line.</summary>
     /// <param name="candidates">The places each sample may be at, by line.</param>
+    /// <param name="lengths">Length of each line, metres.</param>
     /// <param name="reach">Distance at which a place is as dear as none, metres.</param>
-    public static PlannedPlace?[] Cheapest(IReadOnlyList<IReadOnlyList<PlannedPlace>> candidates, double reach)
+    public static PlannedPlace?[] Cheapest(IReadOnlyList<IReadOnlyList<PlannedPlace>> candidates, IReadOnlyList<double> lengths, double reach)
     {
         int n = candidates.Count;
 
@@ -32,18 +36,23 @@ internal static class TrackMatching
         {
             IReadOnlyList<PlannedPlace> here = candidates[i];
             IReadOnlyList<PlannedPlace> before = i > 0 ? candidates[i - 1] : [];
-            int cheapest = cost.Length == 0 ? -1 : Array.IndexOf(cost, cost.Min());
+            int cheapest = -1;
+            double left = double.PositiveInfinity;
+            for (int b = 0; b < before.Count; b++)
+            {
+                if (cost[b] + Leaving(before[b]) is double leaves && leaves < left)
+                {
+                    (left, cheapest) = (leaves, b);
+                }
+            }
+
             double[] next = new double[here.Count];
             came[i] = new int[here.Count + 1];
             for (int c = 0; c < here.Count; c++)
             {
                 // The first sample may begin anywhere.
-                (double least, int from) = (off + (i > 0 ? Change : 0), -1);
-                if (cheapest >= 0 && cost[cheapest] + (2 * Change) < least)
-                {
-                    (least, from) = (cost[cheapest] + (2 * Change), cheapest);
-                }
-
+                double coming = i > 0 ? Coming(here[c]) : 0;
+                (double least, int from) = left < off ? (left + coming, cheapest) : (off + coming, -1);
                 for (int b = 0; b < before.Count; b++)
                 {
                     if (Follows(before[b], here[c]) && cost[b] < least)
@@ -57,9 +66,8 @@ internal static class TrackMatching
                 came[i][c] = from;
             }
 
-            bool leaves = cheapest >= 0 && cost[cheapest] + Change < off;
-            came[i][^1] = leaves ? cheapest : -1;
-            off = (leaves ? cost[cheapest] + Change : off) + TrackSamples.Step;
+            came[i][^1] = left < off ? cheapest : -1;
+            off = Math.Min(left, off) + TrackSamples.Step;
             cost = next;
         }
 
@@ -72,6 +80,10 @@ internal static class TrackMatching
         }
 
         return chosen;
+
+        double Coming(PlannedPlace p) => (p.Sense > 0 ? p.Station : lengths[p.Line] - p.Station) < EndReach ? AtEnd : InMidst;
+
+        double Leaving(PlannedPlace p) => (p.Sense < 0 ? p.Station : lengths[p.Line] - p.Station) < EndReach ? AtEnd : InMidst;
     }
 
     private static bool Follows(PlannedPlace before, PlannedPlace here) =>

@@ -1,0 +1,110 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using Keyline.Formats;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Console.Tests;
+
+public sealed class DrivenTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Driven_ThePlansOwnGuidanceLines_AreDrivenAsPlannedInEveryForm()
+    {
+        Plan();
+        Assert.Equal(0, Cli.Run("guidance", _farm.Out, "--to", "kml,csv,geojson,taskdata-zip,gpx-routes", "--out", _farm.At("cab"), "--quiet").Exit);
+        string[] tracks = [Path.Combine(_farm.Out, "guidance/lines.gpx"), .. new[] { "lines.kml", "waypoints.csv", "lines.geojson", "taskdata.zip", "routes.gpx" }.Select(n => Path.Combine(_farm.At("cab"), n))];
+        foreach (string track in tracks)
+        {
+            CliResult run = Cli.Run("driven", _farm.Out, "--track", track, "--json");
+            Assert.True(run.Exit == 0, track + run.Error);
+            JsonElement f = JsonDocument.Parse(run.Output).RootElement.GetProperty("figures");
+            Assert.Equal(0, f.GetProperty("lines_left").GetInt32() + f.GetProperty("lines_in_part").GetInt32());
+            Assert.InRange(f.GetProperty("error_max_m").GetDouble(), 0, 0.03);
+        }
+    }
+
+    [Fact]
+    public void Driven_ALogWithASkippedLineAndSideDraft_IsToldOfAndWritten()
+    {
+        Plan();
+        string log = Log(skip: 3, right: 0.2, up: 0);
+        CliResult run = Cli.Run("driven", _farm.Out, "--track", log, "--cross-track", "40 cm", "--out", _farm.At("driven"));
+        Assert.Equal(3, run.Exit);
+        Assert.Contains("Line R004 was not driven.", run.Output, StringComparison.Ordinal);
+        Assert.Contains("0.20 m to the right of travel", run.Output, StringComparison.Ordinal);
+        Assert.Contains("track's own heights", run.Output, StringComparison.Ordinal);
+        JsonElement shapes = JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("driven"), "driven.geojson"))).RootElement;
+        JsonElement[] features = [.. shapes.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties"))];
+        Assert.Equal("R004", Assert.Single(features, f => f.GetProperty("kind").GetString() == "skipped").GetProperty("line").GetString());
+        Assert.All(features.Where(f => f.GetProperty("kind").GetString() == "driven-pass"), f => Assert.Equal(0.2, f.GetProperty("error_mean_m").GetDouble(), 0.02));
+        Assert.Equal(["plan", "track"], shapes.GetProperty("keyline").GetProperty("inputs").EnumerateArray().Select(i => i.GetProperty("role").GetString()));
+        Assert.Contains("R004", File.ReadAllText(Path.Combine(_farm.At("driven"), "driven.txt")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Driven_WithElevation_JudgesGradesByTheGround()
+    {
+        Plan();
+        string log = Log(skip: -1, right: 0, up: 0.02);
+        JsonElement own = Figures("driven", _farm.Out, "--track", log, "--json"), ground = Figures("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--json");
+        Assert.True(own.GetProperty("grade_median_pct").GetDouble() > ground.GetProperty("grade_median_pct").GetDouble() + 0.5);
+        Assert.Equal(3, Cli.Run("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--max-grade", "0.1").Exit);
+        Assert.Equal(0, Cli.Run("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--max-grade", "8").Exit);
+    }
+
+    [Theory]
+    [InlineData("", "The track is missing")]
+    [InlineData("--track none.gpx", "There is no track none.gpx")]
+    [InlineData("--track FIELD --cross-track 0m", "above zero")]
+    [InlineData("--track FIELD", "no track of two positions")]
+    [InlineData("--track FAR --gap 10m", "allow a greater gap|lies outside")]
+    [InlineData("--track FAR", "lies outside|No part of the track")]
+    public void Driven_WhatCannotBeFollowed_IsRefused(string options, string sentence)
+    {
+        Plan();
+        string point = _farm.Write("point.geojson", """{"type":"Point","coordinates":[-121.5,37.1]}""");
+        string far = _farm.Write("far.geojson", """{"type":"LineString","coordinates":[[10.5,37.1],[10.5002,37.1],[10.5004,37.1]]}""");
+        CliResult run = Cli.Run(["driven", _farm.Out, .. options.Replace("FIELD", point, StringComparison.Ordinal).Replace("FAR", far, StringComparison.Ordinal).Split(' ', StringSplitOptions.RemoveEmptyEntries)]);
+        Assert.Contains(run.Exit, new[] { 2, 3 });
+        Assert.Contains(sentence.Split('|'), s => (run.Error + run.Output).Contains(s, StringComparison.Ordinal));
+        Assert.True(options.Contains("FAR", StringComparison.Ordinal) || run.Exit == 2);
+    }
+
+    private static JsonElement Figures(params string[] words) => JsonDocument.Parse(Cli.Run(words).Output).RootElement.GetProperty("figures");
+
+    private void Plan() => Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "6 m", "--out", _farm.Out, "--quiet");
+
+    // A receiver's log of the plan driven line by line at 1.5 m between fixes, to one side, on ground that rises as it goes.
+    private string Log(int skip, double right, double up)
+    {
+        WrittenPlan plan = PlanReader.Read(Path.Combine(_farm.Out, "plan.geojson"));
+        StringBuilder text = new();
+        int second = 0;
+        for (int k = 0; k < plan.Lines.Count; k++, second += 100)
+        {
+            if (k == skip)
+            {
+                continue;
+            }
+
+            NetTopologySuite.LinearReferencing.LengthIndexedLine line = new(plan.Lines[k].Line);
+            for (double s = 0; s <= line.EndIndex; s += 1.5, second++)
+            {
+                Coordinate at = line.ExtractPoint(s, -right);
+                (double lon, double lat) = plan.Crs.ToLonLat(at.X, at.Y);
+                string body = string.Create(CultureInfo.InvariantCulture, $"GNGGA,{second / 3600 % 24:00}{second / 60 % 60:00}{second % 60:00}.00,{Minutes(lat, 2)},N,{Minutes(-lon, 3)},W,4,12,0.8,{100 + (up * s):F3},M,30.0,M,,");
+                text.Append(CultureInfo.InvariantCulture, $"${body}*{body.Aggregate(0, (sum, c) => sum ^ c):X2}\r\n");
+            }
+        }
+
+        return _farm.Write("log.nmea", text.ToString());
+    }
+
+    private static string Minutes(double degrees, int digits) =>
+        ((int)degrees).ToString("D" + digits, CultureInfo.InvariantCulture) + ((degrees - (int)degrees) * 60).ToString("00.0000000", CultureInfo.InvariantCulture);
+}
