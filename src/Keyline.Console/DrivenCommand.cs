@@ -45,7 +45,7 @@ internal static class DrivenCommand
             progress.Show("reading plan and track");
             plan = PlanReader.Read(planPath, ground?.Crs);
             options = OptionsFrom(arguments, plan);
-            LineString[] driven = [.. paths.SelectMany(TrackReader.Read).Select(t => t.On(plan.Crs))];
+            LineString[] driven = [.. paths.SelectMany(path => OnPlan(path, plan))];
             progress.Show("matching");
             result = DrivenComparison.Compare(plan.Lines, driven, options, ground?.Grid, context.Stop);
             if (folder is not null)
@@ -96,6 +96,22 @@ internal static class DrivenCommand
 
         using StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" };
         DrivenText.Write(text, result, plan, options, onGround, int.MaxValue);
+    }
+
+    // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
+    private const double FarthestDegrees = 1;
+
+    private static IEnumerable<LineString> OnPlan(string path, WrittenPlan plan)
+    {
+        Coordinate middle = plan.Lines[0].Line.Coordinate;
+        (double longitude, double latitude) = plan.Crs.ToLonLat(middle.X, middle.Y);
+        foreach (PlaceTrack track in TrackReader.Read(path))
+        {
+            CoordinateZ? far = track.Points.FirstOrDefault(p => !(Math.Abs(p.Y - latitude) < FarthestDegrees && Math.Abs(Math.IEEERemainder(p.X - longitude, 360)) * Math.Cos(latitude * Math.PI / 180) < FarthestDegrees));
+            yield return far is null
+                ? track.On(plan.Crs)
+                : throw new GroundDataException(FormattableString.Invariant($"{Path.GetFileName(path)}: its position {far.X:0.#####}, {far.Y:0.#####} is more than 100 km from the plan at {longitude:0.#####}, {latitude:0.#####}: check that both are of the same field."));
+        }
     }
 
     private static DrivenOptions OptionsFrom(Arguments arguments, WrittenPlan plan)

@@ -62,17 +62,28 @@ public sealed class DrivenTests : IDisposable
     [InlineData("--track none.gpx", "There is no track none.gpx")]
     [InlineData("--track FIELD --cross-track 0m", "above zero")]
     [InlineData("--track FIELD", "no track of two positions")]
-    [InlineData("--track FAR --gap 10m", "allow a greater gap|lies outside")]
-    [InlineData("--track FAR", "lies outside|No part of the track")]
+    [InlineData("--track FAR", "more than 100 km from the plan")]
+    [InlineData("--track SPARSE", "allow a greater gap")]
     public void Driven_WhatCannotBeFollowed_IsRefused(string options, string sentence)
     {
         Plan();
         string point = _farm.Write("point.geojson", """{"type":"Point","coordinates":[-121.5,37.1]}""");
         string far = _farm.Write("far.geojson", """{"type":"LineString","coordinates":[[10.5,37.1],[10.5002,37.1],[10.5004,37.1]]}""");
-        CliResult run = Cli.Run(["driven", _farm.Out, .. options.Replace("FIELD", point, StringComparison.Ordinal).Replace("FAR", far, StringComparison.Ordinal).Split(' ', StringSplitOptions.RemoveEmptyEntries)]);
-        Assert.Contains(run.Exit, new[] { 2, 3 });
-        Assert.Contains(sentence.Split('|'), s => (run.Error + run.Output).Contains(s, StringComparison.Ordinal));
-        Assert.True(options.Contains("FAR", StringComparison.Ordinal) || run.Exit == 2);
+        string sparse = _farm.Write("sparse.geojson", TestFarm.Feature("LineString", TestFarm.Line([(50, 50), (150, 50), (240, 60)]), "{}"));
+        string words = options.Replace("FIELD", point, StringComparison.Ordinal).Replace("FAR", far, StringComparison.Ordinal).Replace("SPARSE", sparse, StringComparison.Ordinal);
+        CliResult run = Cli.Run(["driven", _farm.Out, .. words.Split(' ', StringSplitOptions.RemoveEmptyEntries)]);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(sentence, run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Driven_ATrackOfTheNextField_IsOnNoLine()
+    {
+        Plan();
+        string track = _farm.Write("next.geojson", TestFarm.Feature("LineString", TestFarm.Line([(500, 50), (540, 50), (580, 60)]), "{}"));
+        CliResult run = Cli.Run("driven", _farm.Out, "--track", track);
+        Assert.Equal(3, run.Exit);
+        Assert.Contains("No part of the track", run.Output, StringComparison.Ordinal);
     }
 
     private static JsonElement Figures(params string[] words) => JsonDocument.Parse(Cli.Run(words).Output).RootElement.GetProperty("figures");
