@@ -42,7 +42,7 @@ internal static class App
         string[] rest = args.Length == 0 ? [] : args[1..];
         switch (command)
         {
-            case "plan" or "demo" or "guidance" or "driven" or "check" or "terrain" or "drainage" or "landform" or "inspect" or "formats" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
+            case "plan" or "demo" or "guidance" or "driven" or "setout" or "check" or "terrain" or "drainage" or "landform" or "inspect" or "formats" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
                 return Say(context, HelpText.Of(command));
             case "plan":
                 return PlanCommand.Run(rest, context);
@@ -50,6 +50,8 @@ internal static class App
                 return GuidanceCommand.Run(rest, context);
             case "driven":
                 return DrivenCommand.Run(rest, context);
+            case "setout":
+                return SetOutCommand.Run(rest, context);
             case "demo":
                 return DemoCommand.Run(rest, context);
             case "check":

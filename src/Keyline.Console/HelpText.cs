@@ -19,6 +19,7 @@ internal static class HelpText
         Commands:
           keyline plan                  make a plan: lines, map and tractor guidance
           keyline guidance              the plan's lines for auto-steer, in open formats
+          keyline setout                stakes, rod readings and a sheet for a laser level; readings back
           keyline driven                what was driven, held against the plan
           keyline check                 measure any lines against the ground
           keyline demo                  try it on an invented farm
@@ -67,6 +68,12 @@ internal static class HelpText
             ["display takes few points, shifted where the implement is mounted to one side.", "PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin."],
             ["keyline guidance plan --to gpx,taskdata-zip --out cab --verify", "keyline guidance plan --to shapefile --plane --lead-in \"8 m\" --most-points 250 --out cab"],
             GuidanceCommand.Options,
+            "Lengths carry their unit (" + Quantity.Units + ")."),
+        "setout" => Page(
+            "Sets guides out without auto-steer: stakes with coordinates and the reading of a laser level's rod on",
+            ["each, a sheet to print (setout.html), stakes.csv to fill in, stakes.geojson and stakes.gpx.", "The way back: --readings compares what was read with the plan, --refit fits the guides to it.", "Ends with exit code 3 where a stake is off by more than the tolerance or water would run the other way."],
+            ["keyline setout plan --guide G16 --interval \"20 m\" --out setout", "keyline setout plan --benchmark \"212.40 m\" --bench-reading \"1.35 m\" --sheet-unit ft --out setout", "keyline setout plan --readings stakes.csv --dem dem.tif --refit --out levelled"],
+            SetOutCommand.Options,
             "Lengths carry their unit (" + Quantity.Units + ")."),
         "driven" => Page(
             "Holds what was driven against a plan: which lines, how far off, how steep, how far apart.",

@@ -8,7 +8,7 @@ namespace Keyline.Formats;
 /// <remarks>Source: RFC 4180 (CSV), also parted by semicolons or tabs; parsed by the framework's TextFieldParser.</remarks>
 internal sealed class SurveyTable
 {
-    private static readonly string[] NameColumns = ["shot", "name", "id", "point", "station"];
+    private static readonly string[] NameColumns = ["shot", "name", "id", "point", "station", "stake"];
     private readonly string _name;
     private readonly Dictionary<string, (int Place, double Unit)> _columns;
 

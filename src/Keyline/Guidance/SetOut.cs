@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Layout;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.LinearReferencing;
 
@@ -8,7 +9,7 @@ namespace Keyline.Guidance;
 /// <remarks>
 /// <para>Units: metres; grades in percent, positive where the ground falls toward the next stake.</para>
 /// <para>Missing: a stake on missing ground has height NaN, and neither reading nor grade.</para>
-/// <para>Promises: stakes at the line's ends, at even distances, and wherever straight falls between stakes would miss the
+/// <para>The profile is the ground under the line, calmed as asked. Promises: stakes at the line's ends, at even distances, and wherever straight falls between stakes would miss the
 /// profile, or straight ways between them the bend, by more than asked (points of the profile a metre apart). The stakes of
 /// one set-up fit the rod and the sight.</para>
 /// <para>Cost: n log n in the length in metres. Source: differential levelling by height of instrument, common practice, no
@@ -20,6 +21,10 @@ public static class SetOut
 
     // The lowest and highest tenth-metres of a rod are hard to read over grass and by a detector on its slide.
     private const double RodEnds = 0.2;
+
+    // Stakes no farther from each other than this many sights can all be seen from one place: a circle of radius d over the
+    // square root of 3 covers any set of points within d of each other (Jung 1901).
+    private const double SightsBetween = 1.7320508;
 
     // A change this near to a stake that stands already needs none of its own.
     private const double Near = 2.0;
@@ -46,8 +51,9 @@ public static class SetOut
         LengthIndexedLine along = new(line);
         double[] stations = [.. Enumerable.Range(0, (int)Math.Ceiling(length / Step)).Select(i => i * Step), length];
         Coordinate[] places = Array.ConvertAll(stations, s => At(along, s, ground));
+        Calm(stations, places, options.Calming);
         SortedDictionary<double, StakeReasons> chosen = Chosen(stations, places, length, options);
-        Coordinate[] at = [.. chosen.Keys.Select(s => At(along, s, ground))];
+        Coordinate[] at = [.. chosen.Keys.Select(s => OnProfile(along.ExtractPoint(s), s, places))];
         double[] where = [.. chosen.Keys];
         (int[] setUpOf, LevelSetUp[] setUps) = SetUps(id, at, options, mark);
         Stake[] stakes = new Stake[at.Length];
@@ -68,16 +74,31 @@ public static class SetOut
         return new CoordinateZ(at.X, at.Y, ground is null ? at.Z : ground.HeightAt(at.X, at.Y));
     }
 
-    private static SortedDictionary<double, StakeReasons> Chosen(double[] stations, Coordinate[] places, double length, SetOutOptions options)
+    // Stations are a step apart but for the last.
+    private static CoordinateZ OnProfile(Coordinate at, double station, Coordinate[] places)
     {
-        SortedDictionary<double, StakeReasons> chosen = new() { [0] = StakeReasons.Start, [length] = StakeReasons.End };
-        for (int k = 1; k * options.Interval < length - Math.Min(Near, options.Interval / 2); k++)
-        {
-            chosen[k * options.Interval] = StakeReasons.Interval;
-        }
+        int i = Math.Min((int)(station / Step), places.Length - 2);
+        double t = places.Length > 1 ? Math.Clamp((station - (i * Step)) / Math.Max(places[i].Distance(places[i + 1]), 1e-9), 0, 1) : 0;
+        return new CoordinateZ(at.X, at.Y, t == 0 ? places[i].Z : t == 1 ? places[i + 1].Z : places[i].Z + (t * (places[i + 1].Z - places[i].Z)));
+    }
 
-        // Bends on the map, then changes of grade in each unbroken part of the profile.
-        Add(Corners(Enumerable.Range(0, places.Length).Select(i => new Coordinate(places[i].X, places[i].Y)), options.BendStep), 0, StakeReasons.Bend);
+    private static void Calm(double[] stations, Coordinate[] places, double deviation)
+    {
+        foreach ((int from, int to) in deviation > 0 ? Known(places) : [])
+        {
+            LinePath profile = new([.. Enumerable.Range(from, to - from).Select(i => new XY(stations[i], places[i].Z))], false);
+            XY[] calm = profile.Smooth(deviation / Step).Points;
+            for (int i = from; i < to; i++)
+            {
+                places[i].Z = calm[i - from].Y;
+            }
+        }
+    }
+
+    // Runs of places whose heights are known, of three or more.
+    private static List<(int From, int To)> Known(Coordinate[] places)
+    {
+        List<(int, int)> runs = [];
         for (int i = 0; i < places.Length;)
         {
             int end = i;
@@ -88,11 +109,28 @@ public static class SetOut
 
             if (end - i > 2)
             {
-                int from = i;
-                Add(Corners(Enumerable.Range(from, end - from).Select(j => new Coordinate(stations[j], places[j].Z)), options.HeightStep), from, StakeReasons.Grade);
+                runs.Add((i, end));
             }
 
             i = Math.Max(end, i + 1);
+        }
+
+        return runs;
+    }
+
+    private static SortedDictionary<double, StakeReasons> Chosen(double[] stations, Coordinate[] places, double length, SetOutOptions options)
+    {
+        SortedDictionary<double, StakeReasons> chosen = new() { [0] = StakeReasons.Start, [length] = StakeReasons.End };
+        for (int k = 1; k * options.Interval < length - Math.Min(Near, options.Interval / 2); k++)
+        {
+            chosen[k * options.Interval] = StakeReasons.Interval;
+        }
+
+        // Bends on the map, then changes of grade in each unbroken part of the profile.
+        Add(Corners(Enumerable.Range(0, places.Length).Select(i => new Coordinate(places[i].X, places[i].Y)), options.BendStep), 0, StakeReasons.Bend);
+        foreach ((int from, int to) in Known(places))
+        {
+            Add(Corners(Enumerable.Range(from, to - from).Select(j => new Coordinate(stations[j], places[j].Z)), options.HeightStep), from, StakeReasons.Grade);
         }
 
         return chosen;
@@ -164,7 +202,7 @@ public static class SetOut
     private static int End(int from, Coordinate[] at, SetOutOptions options, Func<double, bool> shows)
     {
         int end = from;
-        while (end < at.Length && (double.IsNaN(at[end].Z) || shows(at[end].Z)) && Enumerable.Range(from, end - from).All(j => at[j].Distance(at[end]) <= 2 * options.Sight))
+        while (end < at.Length && (double.IsNaN(at[end].Z) || shows(at[end].Z)) && Enumerable.Range(from, end - from).All(j => at[j].Distance(at[end]) <= SightsBetween * options.Sight))
         {
             end++;
         }

@@ -11,7 +11,11 @@ public sealed record SetOutOptions
     public double HeightStep { get; init; } = 0.05;
 
     /// <summary>A stake stands wherever straight ways between stakes would cut a bend by more, metres, above 0.</summary>
-    public double BendStep { get; init; } = 0.3;
+    public double BendStep { get; init; } = 1;
+
+    /// <summary>Heights are calmed along the line by a bell curve with this standard deviation, metres, 0 or more: elevation data
+    /// carries centimetres of noise, which would be set out as a ragged fall.</summary>
+    public double Calming { get; init; } = 8;
 
     /// <summary>Length of the rod, metres, above 0.5.</summary>
     public double Rod { get; init; } = 4;
@@ -29,6 +33,7 @@ public sealed record SetOutOptions
             !(Interval > 0 && double.IsFinite(Interval)) ? "The distance between stakes must be a finite number of metres above 0."
             : !(HeightStep > 0) ? "The height at which a stake is added must be above 0 m."
             : !(BendStep > 0) ? "The bend at which a stake is added must be above 0 m."
+            : !(Calming >= 0 && Calming <= MostCalming) ? FormattableString.Invariant($"Heights are calmed over 0 to {MostCalming:0} m.")
             : !(Rod > LeastRod && double.IsFinite(Rod)) ? FormattableString.Invariant($"The rod must be longer than {LeastRod:0.0} m.")
             : !(Sight > 0 && double.IsFinite(Sight)) ? "The farthest sight must be a finite number of metres above 0."
             : null;
@@ -39,6 +44,7 @@ public sealed record SetOutOptions
     }
 
     private const double LeastRod = 0.5;
+    private const double MostCalming = 100;
 }
 
 /// <summary>A mark of known height with the rod read on it: together, how high the laser's plane is.</summary>

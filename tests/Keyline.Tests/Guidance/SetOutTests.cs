@@ -14,7 +14,7 @@ public sealed class SetOutTests
     [Fact]
     public void Along_AStraightLineWithBrokenGrade_HasStakesAtIntervalsAndBreaks()
     {
-        StakedLine staked = SetOut.Along("G1", Broken, new SetOutOptions { Interval = 30 });
+        StakedLine staked = SetOut.Along("G1", Broken, new SetOutOptions { Interval = 30, Calming = 0 });
         Assert.Equal([0.0, 30, 60, 90, 100, 120, 150, 180, 200, 210, 240, 270, 300], staked.Stakes.Select(s => s.Station));
         Assert.Equal([100.0, 200], staked.Stakes.Where(s => s.Reasons.HasFlag(StakeReasons.Grade)).Select(s => s.Station));
         Assert.Equal((StakeReasons.Start, StakeReasons.End), (staked.Stakes[0].Reasons, staked.Stakes[^1].Reasons));
@@ -32,7 +32,7 @@ public sealed class SetOutTests
             (period, swing, relief, interval, step, bend) =>
             {
                 LineString line = new([.. Enumerable.Range(0, 200).Select(i => new CoordinateZ(i * 1.5, swing * Math.Sin(i * 1.5 / period), 100 + (relief * Math.Sin(i / 17.0))))]);
-                StakedLine staked = SetOut.Along("G1", line, new SetOutOptions { Interval = interval, HeightStep = step, BendStep = bend });
+                StakedLine staked = SetOut.Along("G1", line, new SetOutOptions { Interval = interval, HeightStep = step, BendStep = bend, Calming = 0 });
                 LineString through = new([.. staked.Stakes.Select(s => s.Place)]);
                 LineString profile = new([.. staked.Stakes.Select(s => new Coordinate(s.Station, s.Place.Z))]);
                 double steepest = relief / 17 / 1.5, curve = swing / period / period;
@@ -51,25 +51,37 @@ public sealed class SetOutTests
     [Fact]
     public void Reading_FromABenchmark_IsPlaneLessGround()
     {
-        StakedLine staked = SetOut.Along("G1", Broken, new SetOutOptions { Interval = 100, Rod = 5 }, new LevelMark("post", 51.5, 1.2));
+        StakedLine staked = SetOut.Along("G1", Broken, new SetOutOptions { Interval = 100, Rod = 5, Sight = 200, Calming = 0 }, new LevelMark("post", 51.5, 1.2));
         LevelSetUp setUp = Assert.Single(staked.SetUps);
         Assert.Equal(("post", 52.7), (setUp.Mark, setUp.Plane));
         Assert.Equal([2.7, 2.7, 4.7, 3.7], staked.Stakes.Select(s => Math.Round(staked.SetUpOf(s).ReadingOn(s), 9)));
         Assert.Equal(3.5, staked.SetUps[0].MoreThanOnMark(staked.Stakes[2]), 1e-9);
     }
 
+    // An even fall of 0.8 % with 3 cm of noise: readings fall evenly again, and few stakes are added.
+    [Fact]
+    public void Along_NoisyHeights_AreCalmed()
+    {
+        Random chance = new(5);
+        LineString noisy = new([.. Enumerable.Range(0, 401).Select(i => new CoordinateZ(i, 0, 50 - (0.008 * i) + (0.06 * (chance.NextDouble() - 0.5))))]);
+        StakedLine calm = SetOut.Along("G1", noisy, new SetOutOptions()), raw = SetOut.Along("G1", noisy, new SetOutOptions { Calming = 0, HeightStep = 0.02 });
+        Assert.All(calm.Stakes.SkipLast(1), s => Assert.Equal(0.8, s.GradeToNext, 0.15));
+        Assert.True(raw.Stakes.Max(s => double.IsNaN(s.GradeToNext) ? 0 : Math.Abs(s.GradeToNext - 0.8)) > 0.3);
+        Assert.Equal(21, calm.Stakes.Count);
+    }
+
     [Fact]
     public void SetUps_ALongFallingLine_FitsRodAndSight()
     {
-        // 1 km falling 1 %: 10 m of fall with 3.6 m of usable rod.
+        // 1 km falling 1 %: 10 m of fall, 3.6 m of usable rod, stakes of one set-up within 260 m.
         LineString line = new([new CoordinateZ(0, 0, 60), new CoordinateZ(1000, 0, 50)]);
         StakedLine staked = SetOut.Along("G1", line, new SetOutOptions());
-        Assert.Equal(4, staked.SetUps.Count);
+        Assert.Equal(5, staked.SetUps.Count);
         foreach (LevelSetUp setUp in staked.SetUps)
         {
             Stake[] read = [.. staked.Stakes.Where(s => s.SetUp == setUp.Number || s.Name == setUp.Mark)];
             Assert.InRange(read.Max(s => s.Place.Z) - read.Min(s => s.Place.Z), 0, 3.6 + 1e-9);
-            Assert.InRange(read.Max(s => s.Station) - read.Min(s => s.Station), 0, 300 + 1e-9);
+            Assert.InRange(read.Max(s => s.Station) - read.Min(s => s.Station), 0, 150 * Math.Sqrt(3));
             Assert.True(setUp.Number == 1 || staked.Stakes.Single(s => s.Name == setUp.Mark).SetUp == setUp.Number - 1);
             Assert.True(double.IsNaN(setUp.Plane));
         }
