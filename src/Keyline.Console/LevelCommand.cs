@@ -33,7 +33,7 @@ internal static class LevelCommand
             CheckSamePlan(check, lines, plan, readingsPath);
             foreach (IGrouping<string, CheckedStake> line in refits ? check.Stakes.GroupBy(s => s.Stake.LineId) : [])
             {
-                fitted.Add((line.Key, GuideRefit.Fit(lines[line.Key], [.. line.Select(s => s.Stake)], check.Common, ground!.Grid)));
+                fitted.Add((line.Key, GuideRefit.Fit(lines[line.Key], [.. line.Select(s => s.Stake)], check.Lines.Single(l => l.Id == line.Key).Common, ground!.Grid)));
             }
 
             if (refits)
@@ -107,7 +107,7 @@ internal static class LevelCommand
     {
         int off = check.Stakes.Count(s => !s.IsWithin), reversed = check.Stakes.Count(s => s.IsReversed);
         List<string> all = [.. read.Notes];
-        all.Add(FormattableString.Invariant($"{SummaryText.Count(check.Stakes.Count, "stake")} read, {read.Unread} not. All lie {Math.Abs(check.Common):0.00} m {(check.Common < 0 ? "lower" : "higher")} than planned in common, which is taken off: contours and falls do not depend on it."));
+        all.Add(FormattableString.Invariant($"{SummaryText.Count(check.Stakes.Count, "stake")} read, {read.Unread} not. In common they lie {string.Join(", ", check.Lines.Select(l => FormattableString.Invariant($"{Math.Abs(l.Common):0.00} m {(l.Common < 0 ? "lower" : "higher")} than planned along {l.Id}")))}; that is taken off, since a line's fall does not depend on it."));
         all.Add(FormattableString.Invariant($"What is left is {check.RootMeanSquare:0.00} m root mean square; {(off == 0 ? "every stake is" : FormattableString.Invariant($"{off} of {check.Stakes.Count} are not"))} within {check.Tolerance:0.00} m."));
         if (reversed > 0)
         {
@@ -142,7 +142,7 @@ internal static class LevelCommand
                 ["reversed"] = s.IsReversed,
             })]),
             ["unread"] = read.Unread,
-            ["common_m"] = Number(check.Common),
+            ["lines"] = new JsonArray([.. check.Lines.Select(l => (JsonNode)new JsonObject { ["id"] = l.Id, ["common_m"] = Number(l.Common) })]),
             ["rms_m"] = Number(check.RootMeanSquare),
             ["tolerance_m"] = Number(check.Tolerance),
             ["refitted"] = new JsonArray([.. fitted.Select(f => (JsonNode)new JsonObject { ["id"] = f.Id, ["moved_max_m"] = Number(f.Guide.GreatestMove), ["height_rms_m"] = Number(f.Guide.Remaining), ["held_m"] = Number(f.Guide.Held) })]),

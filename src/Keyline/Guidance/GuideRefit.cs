@@ -37,7 +37,7 @@ public static class GuideRefit
     /// <summary>Fits a guide.</summary>
     /// <param name="guide">The guide, projected metres.</param>
     /// <param name="stakes">Its stakes, held against the plan.</param>
-    /// <param name="common">What all stakes of the job have in common, metres, as the check found.</param>
+    /// <param name="common">What all its stakes have in common, metres, as the check found.</param>
     /// <param name="ground">The elevation data.</param>
     /// <exception cref="GroundDataException">There are fewer than two stakes on ground with heights.</exception>
     public static RefittedGuide Fit(LineString guide, IReadOnlyList<LevelledStake> stakes, double common, ElevationGrid ground)

@@ -13,19 +13,24 @@ public sealed record LevelledStake(string Name, string LineId, double Station, d
 
 /// <summary>A levelled stake held against the plan.</summary>
 /// <param name="Stake">The stake.</param>
-/// <param name="Difference">How much higher than planned the ground is, once what all stakes have in common is taken off, metres.</param>
+/// <param name="Difference">How much higher than planned the ground is, once what all stakes of the line have in common is taken off, metres.</param>
 /// <param name="GradeToNext">Fall to the next levelled stake as measured, percent; NaN at a line's last.</param>
 /// <param name="PlannedGradeToNext">The same as planned.</param>
 /// <param name="IsWithin">Whether the difference is within the tolerance.</param>
 /// <param name="IsReversed">Whether water would run the other way to the next stake than planned.</param>
 public sealed record CheckedStake(LevelledStake Stake, double Difference, double GradeToNext, double PlannedGradeToNext, bool IsWithin, bool IsReversed);
 
+/// <summary>What all levelled stakes of one line have in common.</summary>
+/// <param name="Id">Id of the line.</param>
+/// <param name="Common">The median of measured less planned heights, metres, as between a benchmark's datum and that of the elevation data.</param>
+public sealed record LevelledLine(string Id, double Common);
+
 /// <summary>Levelled stakes held against the plan.</summary>
 /// <param name="Stakes">The stakes, by line and along each.</param>
-/// <param name="Common">What all stakes have in common, metres: the median of measured less planned heights, as between a benchmark's datum and that of the elevation data.</param>
+/// <param name="Lines">The lines, in the order of their stakes.</param>
 /// <param name="RootMeanSquare">Root mean square of the differences, metres.</param>
 /// <param name="Tolerance">The tolerance, metres.</param>
-public sealed record LevelCheckResult(IReadOnlyList<CheckedStake> Stakes, double Common, double RootMeanSquare, double Tolerance)
+public sealed record LevelCheckResult(IReadOnlyList<CheckedStake> Stakes, IReadOnlyList<LevelledLine> Lines, double RootMeanSquare, double Tolerance)
 {
     /// <summary>Whether every stake is within the tolerance and no fall is reversed.</summary>
     public bool Holds => Stakes.All(s => s.IsWithin && !s.IsReversed);
@@ -34,7 +39,7 @@ public sealed record LevelCheckResult(IReadOnlyList<CheckedStake> Stakes, double
 /// <summary>Holds levelled stakes against the heights that were planned.</summary>
 /// <remarks>
 /// <para>Units: metres, percent; falls are positive toward the next stake.</para>
-/// <para>Promises: a difference that all stakes have in common is told and taken off, since contours and falls do not depend on
+/// <para>Promises: a difference that all stakes of a line have in common is told and taken off, since its fall does not depend on
 /// it. A fall counts as reversed where both it and the planned one are steeper than <see cref="LevelFall"/>.</para>
 /// <para>Cost: n log n. Source: differential levelling, common practice, no source.</para>
 /// </remarks>
@@ -60,12 +65,14 @@ public static class LevelCheck
             throw new GroundDataException("There is no levelled stake to hold against the plan.");
         }
 
-        double[] sorted = [.. stakes.Select(s => s.Measured - s.Planned).Order()];
-        double common = (sorted[sorted.Length / 2] + sorted[(sorted.Length - 1) / 2]) / 2;
         List<CheckedStake> found = [];
+        List<LevelledLine> lines = [];
         foreach (IGrouping<string, LevelledStake> line in stakes.GroupBy(s => s.LineId))
         {
             LevelledStake[] along = [.. line.OrderBy(s => s.Station)];
+            double[] sorted = [.. along.Select(s => s.Measured - s.Planned).Order()];
+            double common = (sorted[sorted.Length / 2] + sorted[(sorted.Length - 1) / 2]) / 2;
+            lines.Add(new LevelledLine(line.Key, common));
             for (int i = 0; i < along.Length; i++)
             {
                 LevelledStake s = along[i];
@@ -77,6 +84,6 @@ public static class LevelCheck
             }
         }
 
-        return new LevelCheckResult(found, common, Math.Sqrt(found.Sum(f => f.Difference * f.Difference) / found.Count), tolerance);
+        return new LevelCheckResult(found, lines, Math.Sqrt(found.Sum(f => f.Difference * f.Difference) / found.Count), tolerance);
     }
 }
