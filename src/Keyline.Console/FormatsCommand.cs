@@ -19,17 +19,25 @@ internal static class FormatsCommand
             ("folders of tiles", "of the first three, in one coordinate system"),
         ]),
         ("shapes_read", "Fields, avoided areas and lines read", [("GeoJSON", "RFC 7946, WGS 84 longitude and latitude")]),
+        ("tracks_read", "Driven tracks and readings read",
+        [
+            ("GPX, KML, GeoJSON", "tracks, routes and lines"),
+            ("NMEA 0183", "logs with GGA or RMC"),
+            ("ISO 11783-10 task data", "guidance patterns, in XML or zipped"),
+            ("CSV", "positions with latitude and longitude; stakes.csv with its readings filled in"),
+        ]),
         ("written", "Written",
         [
             ("GeoJSON", "plan.geojson, contours, hollows and catchments"),
             ("GeoTIFF", "terrain and drainage rasters"),
-            ("CSV", "guidance waypoints"),
-            ("GPX 1.1", "guidance tracks, routes and waypoints"),
+            ("CSV", "guidance waypoints, stakes"),
+            ("GPX 1.1", "guidance tracks, routes and waypoints; stakes"),
             ("KML 2.2", "guidance lines"),
             ("ISO 11783-10 task data", "version 4.3, guidance patterns, in a folder or zipped"),
             ("Shapefile, GeoPackage", "guidance lines"),
             ("JSON", "summaries"),
             ("PNG", "the map"),
+            ("HTML", "the set-out sheet, to print"),
         ]),
     ];
 

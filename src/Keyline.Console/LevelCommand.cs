@@ -98,7 +98,7 @@ internal static class LevelCommand
         output.WriteLine($"{"stake".PadRight(wide)}  along m  planned m  found m  differs m  fall %  planned %");
         foreach (CheckedStake s in check.Stakes)
         {
-            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{Cell(s.Stake.Station, "0.0", 9)}{Cell(s.Stake.Planned, "0.00", 11)}{Cell(s.Stake.Measured, "0.00", 9)}{Cell(s.Difference, "+0.00;-0.00;0.00", 11)}{Cell(s.GradeToNext, "0.0", 8)}{Cell(s.PlannedGradeToNext, "0.0", 11)}"
+            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{Cell(s.Stake.Station, "0.0", 9)}{Cell(s.Stake.Planned, "0.00", 11)}{Cell(s.Stake.Measured, "0.00", 9)}{Cell(s.Difference, "+0.00;-0.00;0.00", 11)}{Cell(s.GradeToNext, "0.0;-0.0;0.0", 8)}{Cell(s.PlannedGradeToNext, "0.0;-0.0;0.0", 11)}"
                 + (s.IsWithin ? "" : "  off") + (s.IsReversed ? "  runs the other way" : ""));
         }
     }
@@ -108,10 +108,10 @@ internal static class LevelCommand
         int off = check.Stakes.Count(s => !s.IsWithin), reversed = check.Stakes.Count(s => s.IsReversed);
         List<string> all = [.. read.Notes];
         all.Add(FormattableString.Invariant($"{SummaryText.Count(check.Stakes.Count, "stake")} read, {read.Unread} not. In common they lie {string.Join(", ", check.Lines.Select(l => FormattableString.Invariant($"{Math.Abs(l.Common):0.00} m {(l.Common < 0 ? "lower" : "higher")} than planned along {l.Id}")))}; that is taken off, since a line's fall does not depend on it."));
-        all.Add(FormattableString.Invariant($"What is left is {check.RootMeanSquare:0.00} m root mean square; {(off == 0 ? "every stake is" : FormattableString.Invariant($"{off} of {check.Stakes.Count} are not"))} within {check.Tolerance:0.00} m."));
+        all.Add(FormattableString.Invariant($"What is left is {check.RootMeanSquare:0.00} m root mean square; {(off == 0 ? "every stake is" : FormattableString.Invariant($"{off} of {check.Stakes.Count} {(off == 1 ? "is" : "are")} not"))} within {check.Tolerance:0.00} m."));
         if (reversed > 0)
         {
-            all.Add(FormattableString.Invariant($"After {reversed} of them water would run the other way than planned: set these out anew, or fit the guides with --refit and --dem."));
+            all.Add(FormattableString.Invariant($"After {(reversed == 1 ? "one" : reversed)} of them water would run the other way than planned: set these out anew, or fit the guides with --refit and --dem."));
         }
 
         all.AddRange(fitted.Select(f => FormattableString.Invariant($"Guide {f.Id} was moved by up to {f.Guide.GreatestMove:0.0} m; the measured ground under it then keeps within {f.Guide.Remaining:0.00} m (root mean square) of the planned heights.")
