@@ -8,6 +8,7 @@ using Keyline.Formats;
 // "landform SIDE ROUNDS" times the reading of a landform at three sizes up to a side, stage by stage;
 // "layout SIDE ROUNDS" times a whole plan on square fields at four sizes up to a side, stage by stage;
 // "guidance LINES POINTS FOLDER" times the writing of guidance in every form;
+// "driven LINES POINTS ROUNDS" times the holding of a track against lines at three sizes;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
@@ -27,6 +28,8 @@ switch (args.FirstOrDefault())
         return LayoutTimes.Print(Number(1, 1600), Number(2, 3));
     case "guidance":
         return GuidanceTimes.Print(Number(1, 100_000), Number(2, 200), args.ElementAtOrDefault(3) ?? Path.GetTempPath());
+    case "driven":
+        return DrivenTimes.Print(Number(1, 2000), Number(2, 400), Number(3, 5));
     case "read":
         return ReadTimes.Print(args[1], Number(2, 9));
     case "ground":

@@ -21,7 +21,10 @@ public static class DrivenComparison
     public const double GradeBase = LayoutCheck.GradeBase;
 
     // Samples worked between two looks at the token.
-    private const int Batch = 4096;
+    private const int Batch = 1024;
+
+    // Samples whose candidates are held at a time, where the track can be cut.
+    private const int Piece = 16 * Batch;
 
     /// <summary>Holds tracks against lines.</summary>
     /// <param name="planned">The planned lines.</param>
@@ -53,23 +56,50 @@ public static class DrivenComparison
         DrivenWork work = new(lines, index, options, ground);
         foreach (TrackSamples part in parts)
         {
-            work.Take(part, TrackMatching.Cheapest(Candidates(index, part, options, cancellationToken), index.Lengths, options.UsedReach));
+            work.Take(part, Match(index, part, options, cancellationToken));
         }
 
         return work.Result(cancellationToken);
     }
 
-    private static PlannedPlace[][] Candidates(PlannedIndex index, TrackSamples track, DrivenOptions options, CancellationToken cancellation)
+    // Where no line is within reach the track is on none, whatever comes before and after: there a long track is cut, so that
+    // only the candidates of a piece are held at a time. Pieces share the sample they are cut at.
+    private static PlannedPlace?[] Match(PlannedIndex index, TrackSamples track, DrivenOptions options, CancellationToken cancellation)
+    {
+        PlannedPlace?[] all = new PlannedPlace?[track.Count];
+        List<PlannedPlace[]> piece = [];
+        for (int start = 0; start < track.Count;)
+        {
+            int from = start + piece.Count, to = Math.Min(from + Piece, track.Count);
+            piece.AddRange(Candidates(index, track, from, to, options, cancellation));
+            int last = to == track.Count ? piece.Count - 1 : piece.FindLastIndex(c => c.Length == 0);
+            if (last > 0)
+            {
+                TrackMatching.Cheapest(piece.GetRange(0, last + 1), index.Lengths, options.UsedReach).CopyTo(all, start);
+                int next = to == track.Count ? track.Count : start + last;
+                piece.RemoveRange(0, next - start < piece.Count ? next - start : piece.Count);
+                start = next;
+            }
+            else if (to == track.Count)
+            {
+                start = to;
+            }
+        }
+
+        return all;
+    }
+
+    private static PlannedPlace[][] Candidates(PlannedIndex index, TrackSamples track, int from, int to, DrivenOptions options, CancellationToken cancellation)
     {
         double cosine = Math.Cos(options.WidestAngle * Math.PI / 180);
-        PlannedPlace[][] all = new PlannedPlace[track.Count][];
-        Parallel.For(0, (track.Count + Batch - 1) / Batch, new ParallelOptions { CancellationToken = cancellation }, batch =>
+        PlannedPlace[][] all = new PlannedPlace[to - from][];
+        Parallel.For(0, (all.Length + Batch - 1) / Batch, new ParallelOptions { CancellationToken = cancellation }, batch =>
         {
             List<PlannedPlace> found = [];
             List<int> near = [];
-            for (int i = batch * Batch; i < Math.Min(track.Count, (batch + 1) * Batch); i++)
+            for (int i = batch * Batch; i < Math.Min(all.Length, (batch + 1) * Batch); i++)
             {
-                index.Near(track.At[i], track.Direction[i], options.UsedReach, cosine, found, near);
+                index.Near(track.At[from + i], track.Direction[from + i], options.UsedReach, cosine, found, near);
                 all[i] = [.. found];
             }
         });

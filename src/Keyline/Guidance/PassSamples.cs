@@ -1,6 +1,7 @@
 using Keyline.Elevation;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
+using NetTopologySuite.Geometries.Implementation;
 
 namespace Keyline.Guidance;
 
@@ -30,7 +31,6 @@ internal sealed class PassSamples
         To = index.Lengths[Line] - To < TrackSamples.Step ? index.Lengths[Line] : To;
         _heights = ground is null ? track.Height[from..to] : Array.ConvertAll(At, p => ground.HeightAt(p.X, p.Y));
         GradeAt = Slopes(_heights);
-        Grades = [.. GradeAt.Where(g => !double.IsNaN(g))];
         double[] planned = Slopes(Array.ConvertAll(_stations, s => index.HeightAt(Line, s)));
         _plannedGrade = planned.Where(g => !double.IsNaN(g)).DefaultIfEmpty(double.NaN).Max();
     }
@@ -54,7 +54,7 @@ internal sealed class PassSamples
     public double[] Errors { get; }
 
     /// <summary>Sizes of the grades that are known.</summary>
-    public double[] Grades { get; }
+    public double[] Grades => Array.FindAll(GradeAt, g => !double.IsNaN(g));
 
     /// <summary>Sizes of the errors, in order.</summary>
     private double[] Sizes => [.. Errors.Select(Math.Abs).Order()];
@@ -63,7 +63,19 @@ internal sealed class PassSamples
     public double MedianSize => Quantile(Sizes, 0.5);
 
     /// <summary>The way of the implement.</summary>
-    public LineString Path => GeometryFactory.Default.CreateLineString([.. At.Select((p, i) => new CoordinateZ(p.X, p.Y, _heights[i]))]);
+    public LineString Path
+    {
+        get
+        {
+            double[] packed = new double[3 * At.Length];
+            for (int i = 0; i < At.Length; i++)
+            {
+                (packed[3 * i], packed[(3 * i) + 1], packed[(3 * i) + 2]) = (At[i].X, At[i].Y, _heights[i]);
+            }
+
+            return GeometryFactory.Default.CreateLineString(new PackedDoubleCoordinateSequence(packed, 3, 0));
+        }
+    }
 
     // By the sample the base begins at.
     private double[] GradeAt { get; }
@@ -95,7 +107,7 @@ internal sealed class PassSamples
     /// <summary>The pass as it is given out.</summary>
     public DrivenPass Summed(string id, int number)
     {
-        double[] sizes = Sizes;
+        double[] sizes = Sizes, grades = Grades;
         return new DrivenPass
         {
             LineId = id,
@@ -107,8 +119,8 @@ internal sealed class PassSamples
             RootMeanSquareError = RootMeanSquare(Errors),
             Error95 = Quantile(sizes, 0.95),
             GreatestError = sizes[^1],
-            MeanGrade = Grades.Length > 0 ? Grades.Average() : double.NaN,
-            MaximumGrade = Grades.Length > 0 ? Grades.Max() : double.NaN,
+            MeanGrade = grades.Length > 0 ? grades.Average() : double.NaN,
+            MaximumGrade = grades.Length > 0 ? grades.Max() : double.NaN,
             PlannedMaximumGrade = _plannedGrade,
             Path = Path,
         };
