@@ -15,9 +15,9 @@ internal static class CheckText
         for (int i = 0; i < lines.Count; i++)
         {
             LineMeasures m = result.Measures[i];
-            output.WriteLine($"{lines[i].Id.PadRight(wide)}{Cell(m.Length, "0.0", 10)}{Cell(m.MaximumGrade, "0.00", 12)}{Cell(m.MeanGrade, "0.00", 8)}"
-                + $"{Cell(100 * m.WithinGradeShare, "0", 10)}{Cell(100 * m.ToRidgeShare, "0", 12)}{Cell(m.MinimumRadius, "0.0", 10)}"
-                + $"{Cell(m.SpacingLeft, "0.00", 8)}{Cell(m.SpacingRight, "0.00", 9)}{Cell(m.Clearance, "0.0", 9)}{Cell(m.SteepestSideSlope, "0.0", 10)}");
+            output.WriteLine($"{lines[i].Id.PadRight(wide)}{SummaryText.Cell(m.Length, "0.0", 10)}{SummaryText.Cell(m.MaximumGrade, "0.00", 12)}{SummaryText.Cell(m.MeanGrade, "0.00", 8)}"
+                + $"{SummaryText.Cell(100 * m.WithinGradeShare, "0", 10)}{SummaryText.Cell(100 * m.ToRidgeShare, "0", 12)}{SummaryText.Cell(m.MinimumRadius, "0.0", 10)}"
+                + $"{SummaryText.Cell(m.SpacingLeft, "0.00", 8)}{SummaryText.Cell(m.SpacingRight, "0.00", 9)}{SummaryText.Cell(m.Clearance, "0.0", 9)}{SummaryText.Cell(m.SteepestSideSlope, "0.0", 10)}");
         }
 
         LayoutFigures all = result.Figures;
@@ -141,7 +141,4 @@ internal static class CheckText
             json.WriteNull(name);
         }
     }
-
-    private static string Cell(double value, string format, int width) =>
-        (double.IsFinite(value) ? SummaryText.Number(value, format) : "-").PadLeft(width);
 }

@@ -14,8 +14,8 @@ internal static class DrivenText
         output.WriteLine($"{"line".PadRight(wide)}  length m  driven m  passes  mean m   rms m  worst m  steepest %  spacing m");
         foreach (DrivenLine line in driven.Take(most))
         {
-            output.WriteLine($"{line.Id.PadRight(wide)}{Cell(line.Length, "0.0", 10)}{Cell(line.Driven, "0.0", 10)}{Cell(line.Passes, "0", 8)}{Cell(line.MeanError, "+0.00;-0.00;0.00", 8)}"
-                + $"{Cell(line.RootMeanSquareError, "0.00", 8)}{Cell(line.GreatestError, "0.00", 9)}{Cell(line.MaximumGrade, "0.00", 12)}{Cell(line.MedianSpacing, "0.00", 11)}");
+            output.WriteLine($"{line.Id.PadRight(wide)}{SummaryText.Cell(line.Length, "0.0", 10)}{SummaryText.Cell(line.Driven, "0.0", 10)}{SummaryText.Cell(line.Passes, "0", 8)}{SummaryText.Cell(line.MeanError, "+0.00;-0.00;0.00", 8)}"
+                + $"{SummaryText.Cell(line.RootMeanSquareError, "0.00", 8)}{SummaryText.Cell(line.GreatestError, "0.00", 9)}{SummaryText.Cell(line.MaximumGrade, "0.00", 12)}{SummaryText.Cell(line.MedianSpacing, "0.00", 11)}");
         }
 
         Rest(output, driven.Length - most);
@@ -48,53 +48,53 @@ internal static class DrivenText
         {
             ["figures"] = new JsonObject
             {
-                ["planned_m"] = Number(f.Planned),
-                ["driven_m"] = Number(f.Driven),
-                ["repeated_m"] = Number(f.Repeated),
-                ["on_lines_m"] = Number(f.OnLines),
-                ["elsewhere_m"] = Number(f.Elsewhere),
+                ["planned_m"] = SummaryText.Json(f.Planned),
+                ["driven_m"] = SummaryText.Json(f.Driven),
+                ["repeated_m"] = SummaryText.Json(f.Repeated),
+                ["on_lines_m"] = SummaryText.Json(f.OnLines),
+                ["elsewhere_m"] = SummaryText.Json(f.Elsewhere),
                 ["lines_whole"] = f.LinesWhole,
                 ["lines_in_part"] = f.LinesInPart,
                 ["lines_left"] = f.LinesLeft,
-                ["error_mean_m"] = Number(f.MeanError),
-                ["error_rms_m"] = Number(f.RootMeanSquareError),
-                ["error_95_m"] = Number(f.Error95),
-                ["error_max_m"] = Number(f.GreatestError),
-                ["within_error_share"] = Number(f.WithinErrorShare),
-                ["grade_median_pct"] = Number(f.MedianGrade),
-                ["grade_95_pct"] = Number(f.Grade95),
-                ["grade_max_pct"] = Number(f.MaximumGrade),
-                ["spacing_median_m"] = Number(f.MedianSpacing),
-                ["spacing_05_m"] = Number(f.Spacing05),
-                ["spacing_95_m"] = Number(f.Spacing95),
-                ["spacing_error_95_m"] = Number(f.SpacingError95),
-                ["overlap_m2"] = Number(f.OverlapArea),
-                ["gap_m2"] = Number(f.GapArea),
+                ["error_mean_m"] = SummaryText.Json(f.MeanError),
+                ["error_rms_m"] = SummaryText.Json(f.RootMeanSquareError),
+                ["error_95_m"] = SummaryText.Json(f.Error95),
+                ["error_max_m"] = SummaryText.Json(f.GreatestError),
+                ["within_error_share"] = SummaryText.Json(f.WithinErrorShare),
+                ["grade_median_pct"] = SummaryText.Json(f.MedianGrade),
+                ["grade_95_pct"] = SummaryText.Json(f.Grade95),
+                ["grade_max_pct"] = SummaryText.Json(f.MaximumGrade),
+                ["spacing_median_m"] = SummaryText.Json(f.MedianSpacing),
+                ["spacing_05_m"] = SummaryText.Json(f.Spacing05),
+                ["spacing_95_m"] = SummaryText.Json(f.Spacing95),
+                ["spacing_error_95_m"] = SummaryText.Json(f.SpacingError95),
+                ["overlap_m2"] = SummaryText.Json(f.OverlapArea),
+                ["gap_m2"] = SummaryText.Json(f.GapArea),
             },
             ["shift"] = result.Shift is { } s
-                ? new JsonObject { ["east_m"] = Number(s.East), ["north_m"] = Number(s.North), ["right_m"] = Number(s.Right), ["remaining_rms_m"] = Number(s.Remaining) }
+                ? new JsonObject { ["east_m"] = SummaryText.Json(s.East), ["north_m"] = SummaryText.Json(s.North), ["right_m"] = SummaryText.Json(s.Right), ["remaining_rms_m"] = SummaryText.Json(s.Remaining) }
                 : null,
             ["lines"] = new JsonArray([.. result.Lines.Select(l => (JsonNode)new JsonObject
             {
                 ["id"] = l.Id,
                 ["sequence"] = l.Sequence,
-                ["length_m"] = Number(l.Length),
-                ["driven_m"] = Number(l.Driven),
-                ["repeated_m"] = Number(l.Repeated),
+                ["length_m"] = SummaryText.Json(l.Length),
+                ["driven_m"] = SummaryText.Json(l.Driven),
+                ["repeated_m"] = SummaryText.Json(l.Repeated),
                 ["passes"] = l.Passes,
-                ["error_mean_m"] = Number(l.MeanError),
-                ["error_rms_m"] = Number(l.RootMeanSquareError),
-                ["error_max_m"] = Number(l.GreatestError),
-                ["grade_max_pct"] = Number(l.MaximumGrade),
-                ["spacing_median_m"] = Number(l.MedianSpacing),
+                ["error_mean_m"] = SummaryText.Json(l.MeanError),
+                ["error_rms_m"] = SummaryText.Json(l.RootMeanSquareError),
+                ["error_max_m"] = SummaryText.Json(l.GreatestError),
+                ["grade_max_pct"] = SummaryText.Json(l.MaximumGrade),
+                ["spacing_median_m"] = SummaryText.Json(l.MedianSpacing),
             })]),
             ["stretches"] = new JsonArray([.. result.Stretches.Select(s => (JsonNode)new JsonObject
             {
                 ["kind"] = DrivenGeoJson.WordOf(s.Kind),
                 ["line"] = s.LineId,
-                ["from_m"] = Number(s.From),
-                ["to_m"] = Number(s.To),
-                ["worst"] = Number(s.Worst),
+                ["from_m"] = SummaryText.Json(s.From),
+                ["to_m"] = SummaryText.Json(s.To),
+                ["worst"] = SummaryText.Json(s.Worst),
                 ["sentence"] = s.Sentence,
             })]),
             ["exit_code"] = exit,
@@ -147,8 +147,4 @@ internal static class DrivenText
             output.WriteLine($"  and {more} more (all with --json, or in driven.txt with --out)");
         }
     }
-
-    private static JsonValue? Number(double value) => double.IsFinite(value) ? JsonValue.Create(Math.Round(value, 4)) : null;
-
-    private static string Cell(double value, string format, int width) => (double.IsFinite(value) ? SummaryText.Number(value, format) : "-").PadLeft(width);
 }

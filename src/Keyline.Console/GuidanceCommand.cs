@@ -231,16 +231,16 @@ internal static class GuidanceCommand
             ["points"] = f.PointsAfter,
             ["most_points"] = f.MostPoints,
             ["leads_cut"] = f.LeadsCut,
-            ["radius_min_m"] = Number(1 / f.Steering.Curvature),
-            ["curvature_rate_max_per_m2"] = Number(f.Steering.CurvatureRate),
+            ["radius_min_m"] = SummaryText.Json(1 / f.Steering.Curvature, 6),
+            ["curvature_rate_max_per_m2"] = SummaryText.Json(f.Steering.CurvatureRate, 6),
             ["hardest_line"] = f.HardestLine,
             ["read_back"] = new JsonArray([.. back.Select(b => (JsonNode)new JsonObject
             {
                 ["file"] = GuidanceFiles.NamesOf(b.Format)[0],
                 ["lines"] = b.Lines,
                 ["missing"] = new JsonArray([.. b.Missing.Select(m => (JsonNode)m)]),
-                ["from_prepared_m"] = Number(b.FromPrepared),
-                ["from_planned_m"] = Number(b.FromPlanned),
+                ["from_prepared_m"] = SummaryText.Json(b.FromPrepared, 6),
+                ["from_planned_m"] = SummaryText.Json(b.FromPlanned, 6),
             })]),
             ["notes"] = new JsonArray([.. set.Notes.Select(n => (JsonNode)n)]),
             ["exit_code"] = exit,
@@ -248,6 +248,4 @@ internal static class GuidanceCommand
             ["files"] = new JsonArray([.. files.Select(n => (JsonNode)n)]),
         };
     }
-
-    private static JsonValue? Number(double value) => double.IsFinite(value) ? JsonValue.Create(Math.Round(value, 6)) : null;
 }

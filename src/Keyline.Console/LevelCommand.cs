@@ -98,7 +98,7 @@ internal static class LevelCommand
         output.WriteLine($"{"stake".PadRight(wide)}  along m  planned m  found m  differs m  fall %  planned %");
         foreach (CheckedStake s in check.Stakes)
         {
-            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{Cell(s.Stake.Station, "0.0", 9)}{Cell(s.Stake.Planned, "0.00", 11)}{Cell(s.Stake.Measured, "0.00", 9)}{Cell(s.Difference, "+0.00;-0.00;0.00", 11)}{Cell(s.GradeToNext, "0.0;-0.0;0.0", 8)}{Cell(s.PlannedGradeToNext, "0.0;-0.0;0.0", 11)}"
+            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{SummaryText.Cell(s.Stake.Station, "0.0", 9)}{SummaryText.Cell(s.Stake.Planned, "0.00", 11)}{SummaryText.Cell(s.Stake.Measured, "0.00", 9)}{SummaryText.Cell(s.Difference, "+0.00;-0.00;0.00", 11)}{SummaryText.Cell(s.GradeToNext, "0.0;-0.0;0.0", 8)}{SummaryText.Cell(s.PlannedGradeToNext, "0.0;-0.0;0.0", 11)}"
                 + (s.IsWithin ? "" : "  off") + (s.IsReversed ? "  runs the other way" : ""));
         }
     }
@@ -132,20 +132,20 @@ internal static class LevelCommand
             {
                 ["stake"] = s.Stake.Name,
                 ["line"] = s.Stake.LineId,
-                ["distance_m"] = Number(s.Stake.Station),
-                ["planned_height_m"] = Number(s.Stake.Planned),
-                ["height_m"] = Number(s.Stake.Measured),
-                ["difference_m"] = Number(s.Difference),
-                ["fall_to_next_pct"] = Number(s.GradeToNext),
-                ["planned_fall_to_next_pct"] = Number(s.PlannedGradeToNext),
+                ["distance_m"] = SummaryText.Json(s.Stake.Station),
+                ["planned_height_m"] = SummaryText.Json(s.Stake.Planned),
+                ["height_m"] = SummaryText.Json(s.Stake.Measured),
+                ["difference_m"] = SummaryText.Json(s.Difference),
+                ["fall_to_next_pct"] = SummaryText.Json(s.GradeToNext),
+                ["planned_fall_to_next_pct"] = SummaryText.Json(s.PlannedGradeToNext),
                 ["within"] = s.IsWithin,
                 ["reversed"] = s.IsReversed,
             })]),
             ["unread"] = read.Unread,
-            ["lines"] = new JsonArray([.. check.Lines.Select(l => (JsonNode)new JsonObject { ["id"] = l.Id, ["common_m"] = Number(l.Common) })]),
-            ["rms_m"] = Number(check.RootMeanSquare),
-            ["tolerance_m"] = Number(check.Tolerance),
-            ["refitted"] = new JsonArray([.. fitted.Select(f => (JsonNode)new JsonObject { ["id"] = f.Id, ["moved_max_m"] = Number(f.Guide.GreatestMove), ["height_rms_m"] = Number(f.Guide.Remaining), ["held_m"] = Number(f.Guide.Held) })]),
+            ["lines"] = new JsonArray([.. check.Lines.Select(l => (JsonNode)new JsonObject { ["id"] = l.Id, ["common_m"] = SummaryText.Json(l.Common) })]),
+            ["rms_m"] = SummaryText.Json(check.RootMeanSquare),
+            ["tolerance_m"] = SummaryText.Json(check.Tolerance),
+            ["refitted"] = new JsonArray([.. fitted.Select(f => (JsonNode)new JsonObject { ["id"] = f.Id, ["moved_max_m"] = SummaryText.Json(f.Guide.GreatestMove), ["height_rms_m"] = SummaryText.Json(f.Guide.Remaining), ["held_m"] = SummaryText.Json(f.Guide.Held) })]),
             ["notes"] = new JsonArray([.. read.Notes.Select(n => (JsonNode)n)]),
             ["exit_code"] = exit,
         };
@@ -157,8 +157,4 @@ internal static class LevelCommand
 
         return said;
     }
-
-    private static JsonValue? Number(double value) => double.IsFinite(value) ? JsonValue.Create(Math.Round(value, 4)) : null;
-
-    private static string Cell(double value, string format, int width) => (double.IsFinite(value) ? SummaryText.Number(value, format) : "-").PadLeft(width);
 }

@@ -52,7 +52,7 @@ internal static class SetOutCommand
             ElevationSource? ground = request?.Read(FieldFiles.Window(planPath), progress, context.Stop);
             WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
             notes.AddRange(plan.Notes);
-            lines = [.. Chosen(plan, arguments, notes).Select(g => SetOut.Along(g.Id, g.Line, options, mark, ground?.Grid))];
+            lines = [.. Chosen(plan, arguments, notes).Select(g => SetOut.Along(g.Id, g.Line, options, mark, ground?.Grid, plan.Field))];
             Tell(lines, mark, notes);
             PlanProvenance made = new(App.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
             progress.Show("writing");
@@ -118,6 +118,12 @@ internal static class SetOutCommand
         if (mark is not null && lines.Where(l => l.SetUps[0].Mark != mark.Name).Select(l => l.Id).ToArray() is { Length: > 0 } beyond)
         {
             notes.Add(FormattableString.Invariant($"From the {mark.Name} the laser is at {mark.Plane:0.00} m, where the rod cannot be read on the first stake of {string.Join(", ", beyond)}: these start from their own first stake, to which the height has to be carried."));
+        }
+
+        Stake[] clear = [.. lines.SelectMany(l => l.Stakes).Where(s => s.KeepClearOf.Length > 0)];
+        if (clear.Length > 0)
+        {
+            notes.Add($"{SummaryText.Count(clear.Length, "stake")} {(clear.Length == 1 ? "lies" : "lie")} where the plan keeps clear of {string.Join(", ", clear.Select(s => s.KeepClearOf).Distinct())}: flag {(clear.Length == 1 ? "it" : "them")} only, and drive nothing into the ground.");
         }
 
         if (lines.Sum(l => l.Stakes.Count(s => double.IsNaN(s.Place.Z))) is int without && without > 0)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.Json.Nodes;
 using Keyline.Landform;
 using Keyline.Layout;
 
@@ -66,6 +67,12 @@ internal static class SummaryText
         double.IsFinite(share) ? Number(Math.Floor((share * 1000) + 1e-6) / 10, "0.0") + " %" : "none";
 
     public static string Number(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
+
+    /// <summary>A cell of a table: a dash where there is no number.</summary>
+    public static string Cell(double value, string format, int width) => (double.IsFinite(value) ? Number(value, format) : "-").PadLeft(width);
+
+    /// <summary>A number of a JSON summary, to some decimals; null where it is not finite.</summary>
+    public static JsonValue? Json(double value, int decimals = 4) => double.IsFinite(value) ? JsonValue.Create(Math.Round(value, decimals)) : null;
 
     private static string Keypoints(KeylinePlan plan)
     {

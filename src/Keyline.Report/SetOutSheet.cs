@@ -79,6 +79,11 @@ public static class SetOutSheet
         text.WriteLine("<li>Go along the line to the next stake by its coordinates, or by tape and by eye. Move the rod <b>up or down the slope</b> until it reads what the sheet says, and put the stake there: water then falls along the line as planned, whatever the map says of the ground.</li>");
         text.WriteLine("<li>Where the plan marks \"grade\" or \"bend\", the line changes its fall or its way: leave no such stake out. Between stakes, walk a smooth curve.</li>");
         text.WriteLine("<li>Where a new set-up begins, leave the rod on the stake named, move the level, read it again, and go on from there.</li>");
+        if (content.Lines.Any(l => l.Stakes.Any(s => s.KeepClearOf.Length > 0)))
+        {
+            text.WriteLine("<li>Where the sheet says <b>flag only</b>, the place lies within what the plan keeps clear of, as a buried pipe: lay a flag or paint a mark, and drive nothing into the ground.</li>");
+        }
+
         text.WriteLine("<li>Write down what was read, and how far a stake was moved left of the line (looking along it to the higher numbers; minus to the right). Type both into stakes.csv and have them compared with the plan.</li></ol>");
         if (content.Cautions.Count > 0)
         {
@@ -139,15 +144,15 @@ public static class SetOutSheet
         double reading = double.IsFinite(setUp.Plane) ? setUp.ReadingOn(stake) : setUp.MoreThanOnMark(stake);
         string rod = double.IsNaN(reading) ? "&ndash;" : Number(reading / content.Unit.Metres, double.IsFinite(setUp.Plane) ? "0.00" : "+0.00;\u22120.00;+0.00");
         string fall = double.IsNaN(stake.GradeToNext) ? "" : Number(stake.GradeToNext, "0.0;\u22120.0;0.0");
-        text.WriteLine($"<tr><td class=\"name\">{Text(stake.Name)}</td><td>{Number(stake.Station / content.Unit.Metres, "0.0")}</td><td class=\"why\">{Text(Why(stake.Reasons))}</td>"
+        text.WriteLine($"<tr><td class=\"name\">{Text(stake.Name)}</td><td>{Number(stake.Station / content.Unit.Metres, "0.0")}</td><td class=\"why\">{Text(Why(stake))}</td>"
             + $"<td>{Number(lat, "0.0000000")}<br>{Number(Math.IEEERemainder(lon, 360), "0.0000000")}</td><td>{Number(stake.Place.X, "0.0")}<br>{Number(stake.Place.Y, "0.0")}</td>"
             + $"<td>{fall}</td><td class=\"rod\">{rod}</td><td class=\"write\"></td><td class=\"write\"></td><td class=\"write\"></td></tr>");
     }
 
-    private static string Why(StakeReasons reasons)
+    private static string Why(Stake stake)
     {
-        string[] told = [.. Enum.GetValues<StakeReasons>().Where(r => r is not (StakeReasons.None or StakeReasons.Interval) && reasons.HasFlag(r)).Select(r => r.ToString().ToLowerInvariant())];
-        return string.Join(", ", told);
+        IEnumerable<string> told = Enum.GetValues<StakeReasons>().Where(r => r is not (StakeReasons.None or StakeReasons.Interval) && stake.Reasons.HasFlag(r)).Select(r => r.ToString().ToLowerInvariant());
+        return string.Join(", ", stake.KeepClearOf.Length > 0 ? told.Append($"flag only: {stake.KeepClearOf}") : told);
     }
 
     private static void Foot(StreamWriter text, SetOutSheetContent content) =>

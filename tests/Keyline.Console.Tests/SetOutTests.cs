@@ -30,10 +30,10 @@ public sealed class SetOutTests : IDisposable
         string sheet = File.ReadAllText(Path.Combine(_farm.At("setout"), "setout.html"));
         foreach (string[] row in read)
         {
-            double ground = Number(row[8]), rod = Number(row[11]);
+            double ground = Number(row[9]), rod = Number(row[12]);
             Assert.Equal(116.20 - ground, rod, 0.0011);
             Assert.Contains($"<td class=\"rod\">{rod.ToString("0.00", CultureInfo.InvariantCulture)}</td>", sheet.Replace("−", "-", StringComparison.Ordinal), StringComparison.Ordinal);
-            Assert.InRange(ground, TestFarm.Height(Number(row[6]) - TestFarm.West, Number(row[7]) - TestFarm.South) - 0.25, TestFarm.Height(Number(row[6]) - TestFarm.West, Number(row[7]) - TestFarm.South) + 0.25);
+            Assert.InRange(ground, TestFarm.Height(Number(row[7]) - TestFarm.West, Number(row[8]) - TestFarm.South) - 0.25, TestFarm.Height(Number(row[7]) - TestFarm.West, Number(row[8]) - TestFarm.South) + 0.25);
         }
 
         Assert.Contains("<svg", sheet, StringComparison.Ordinal);
@@ -63,7 +63,7 @@ public sealed class SetOutTests : IDisposable
     {
         string guide = Plan();
         Cli.Run("setout", _farm.Out, "--guide", guide, "--out", _farm.At("setout"), "--quiet");
-        string good = Fill("good.csv", (row, _) => Number(row[8]) + 2), bad = Fill("bad.csv", (row, i) => Number(row[8]) + 2 + (i == 4 ? 0.3 : 0));
+        string good = Fill("good.csv", (row, _) => Number(row[9]) + 2), bad = Fill("bad.csv", (row, i) => Number(row[9]) + 2 + (i == 4 ? 0.3 : 0));
         CliResult holds = Cli.Run("setout", _farm.Out, "--readings", good, "--json"), off = Cli.Run("setout", _farm.Out, "--readings", bad, "--tolerance", "20 cm");
         Assert.True(holds.Exit == 0, holds.Error + holds.Output);
         JsonElement said = JsonDocument.Parse(holds.Output).RootElement;
@@ -79,7 +79,7 @@ public sealed class SetOutTests : IDisposable
     {
         string guide = Plan();
         Cli.Run("setout", _farm.Out, "--guide", guide, "--out", _farm.At("setout"), "--quiet");
-        string tilted = Fill("tilted.csv", (row, _) => Number(row[8]) + (0.002 * (Number(row[6]) - TestFarm.West)));
+        string tilted = Fill("tilted.csv", (row, _) => Number(row[9]) + (0.002 * (Number(row[7]) - TestFarm.West)));
         CliResult run = Cli.Run("setout", _farm.Out, "--readings", tilted, "--refit", "--dem", _farm.Dem, "--out", _farm.At("levelled"), "--json");
         Assert.True(run.Exit is 0 or 3, run.Error);
         JsonElement fit = JsonDocument.Parse(run.Output).RootElement.GetProperty("refitted")[0];
@@ -107,7 +107,7 @@ public sealed class SetOutTests : IDisposable
     {
         string guide = Plan();
         Cli.Run("setout", _farm.Out, "--guide", guide, "--out", _farm.At("setout"), "--quiet");
-        string full = Fill("full.csv", (row, _) => Number(row[8]));
+        string full = Fill("full.csv", (row, _) => Number(row[9]));
         string far = _farm.Write("far.csv", File.ReadAllText(full).Replace("," + guide + ",", ",G98,", StringComparison.Ordinal));
         string other = _farm.Write("other.csv", "name,easting,northing,height\na,1,2,3\n");
         string words = options.Replace("EMPTY", Path.Combine(_farm.At("setout"), "stakes.csv"), StringComparison.Ordinal).Replace("OTHER", other, StringComparison.Ordinal)
@@ -133,8 +133,8 @@ public sealed class SetOutTests : IDisposable
         for (int i = 1; i < rows.Length; i++)
         {
             double ground = height(rows[i], i - 1);
-            planes.TryAdd(rows[i][10], ground + 1.5);
-            rows[i][15] = (planes[rows[i][10]] - ground).ToString("0.000", CultureInfo.InvariantCulture);
+            planes.TryAdd(rows[i][11], ground + 1.5);
+            rows[i][16] = (planes[rows[i][11]] - ground).ToString("0.000", CultureInfo.InvariantCulture);
         }
 
         return _farm.Write(name, string.Join("\r\n", rows.Select(r => string.Join(',', r))) + "\r\n");

@@ -58,6 +58,18 @@ public sealed partial class SetOutSheetTests
     }
 
     [Fact]
+    public void Sheet_OverWhatIsKeptClear_SaysFlagOnly()
+    {
+        FieldArea field = new(new Point(0, 0).Buffer(200), [new AvoidedArea(new Point(40, 0), 15, "gas <pipe>")]);
+        StakedLine line = SetOut.Along("G1", new LineString([new CoordinateZ(0, 0, 5), new CoordinateZ(100, 0, 4)]), new SetOutOptions(), field: field);
+        XElement body = Body(new() { Lines = [line], ToLonLat = _ => (10.5, 45.25), Field = field });
+        XElement flagged = Assert.Single(body.Descendants("td"), c => (string?)c.Attribute("class") == "why" && c.Value.Contains("flag only: gas <pipe>", StringComparison.Ordinal));
+        Assert.Equal("G1-03", flagged.Parent!.Elements("td").First().Value);
+        Assert.Contains("drive nothing into the ground", body.Value, StringComparison.Ordinal);
+        Assert.DoesNotContain("flag only", Body(new() { Lines = [Line], ToLonLat = _ => (10.5, 45.25) }).Value, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Sheet_WithoutHeights_HasDashesAndNoProfile()
     {
         StakedLine bare = SetOut.Along("G1", new LineString([new CoordinateZ(0, 0, double.NaN), new CoordinateZ(90, 0, double.NaN)]), new SetOutOptions());

@@ -23,21 +23,8 @@ public static class DrivenGeoJson
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void Write(Stream stream, DrivenResult result, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
     {
-        ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(result);
-        ArgumentNullException.ThrowIfNull(crs);
-        ArgumentNullException.ThrowIfNull(provenance);
-        FeatureCollectionJson.Write(
-            stream,
-            Features(result),
-            new PlanPlaces(crs, null),
-            json =>
-            {
-                json.WriteNumber("format", FormatVersion);
-                PlanMembers.WriteSources(json, crs, provenance);
-            },
-            cancellation,
-            GeoJsonShapes.DrivenDecimals);
+        FeatureCollectionJson.Write(stream, Features(result), null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
     }
 
     /// <summary>The word for a kind of stretch: "skipped", "repeated", "off-line" or "too-steep".</summary>

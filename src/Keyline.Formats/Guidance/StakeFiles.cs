@@ -17,7 +17,7 @@ namespace Keyline.Formats;
 public static class StakeFiles
 {
     /// <summary>The table's header row.</summary>
-    public const string Header = "stake,line,distance_m,why,latitude,longitude,easting_m,northing_m,planned_height_m,fall_to_next_pct,setup,expected_rod_m,more_than_on_mark_m,mark,height_m,rod_m,moved_left_m";
+    public const string Header = "stake,line,distance_m,why,keep_clear_of,latitude,longitude,easting_m,northing_m,planned_height_m,fall_to_next_pct,setup,expected_rod_m,more_than_on_mark_m,mark,height_m,rod_m,moved_left_m";
 
     private const int FormatVersion = 1;
 
@@ -46,7 +46,7 @@ public static class StakeFiles
                 }
                 else if (begin is null && mark is not null)
                 {
-                    text.AddCell(mark.Name).Add(","u8).AddCell(line.Id).Add(",,benchmark,,,,,,,"u8).AddCell(name).Add(","u8).Add(mark.Reading, 3).Add(",0.000,"u8).AddCell(mark.Name).Add(","u8).Add(mark.Height, 3).Add(",,\r\n"u8);
+                    text.AddCell(mark.Name).Add(","u8).AddCell(line.Id).Add(",,benchmark,,,,,,,,"u8).AddCell(name).Add(","u8).Add(mark.Reading, 3).Add(",0.000,"u8).AddCell(mark.Name).Add(","u8).Add(mark.Height, 3).Add(",,\r\n"u8);
                 }
 
                 foreach (Stake stake in line.Stakes.Where(s => s.SetUp == setUp.Number))
@@ -76,6 +76,7 @@ public static class StakeFiles
                 json.WriteString("line", line.Id);
                 PlanMembers.Number(json, "distance_m", stake.Station, 2);
                 json.WriteString("why", WordsOf(stake.Reasons));
+                json.WriteString("keep_clear_of", stake.KeepClearOf);
                 PlanMembers.Number(json, "planned_height_m", stake.Place.Z, 3);
                 PlanMembers.Number(json, "fall_to_next_pct", stake.GradeToNext, 2);
                 json.WriteString("setup", SetUpName(line, setUp));
@@ -84,7 +85,7 @@ public static class StakeFiles
                 PlanMembers.Number(json, "more_than_on_mark_m", setUp.MoreThanOnMark(stake), 3);
             }))
             .Prepend(JsonFeature.Named("guide-line", line.Id, line.Line, json => PlanMembers.Number(json, "length_m", line.Line.Length, 2))));
-        Write(stream, features, crs, provenance, cancellation);
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
     }
 
     /// <summary>Writes guides fitted to levelled heights as GeoJSON, to be pinned in a new layout.</summary>
@@ -97,14 +98,15 @@ public static class StakeFiles
     public static void WriteRefitted(Stream stream, IReadOnlyList<(string Id, RefittedGuide Guide)> guides, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
     {
         ArgumentNullException.ThrowIfNull(guides);
-        Write(stream, guides.Select(g => JsonFeature.Named("guide-line", g.Id, g.Guide.Line, json =>
+        IEnumerable<JsonFeature> features = guides.Select(g => JsonFeature.Named("guide-line", g.Id, g.Guide.Line, json =>
         {
             json.WriteBoolean("pinned", true);
             PlanMembers.Number(json, "length_m", g.Guide.Line.Length, 2);
             PlanMembers.Number(json, "moved_max_m", g.Guide.GreatestMove, 2);
             PlanMembers.Number(json, "height_rms_m", g.Guide.Remaining, 3);
             PlanMembers.Number(json, "held_m", g.Guide.Held, 1);
-        })), crs, provenance, cancellation);
+        }));
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
     }
 
     /// <summary>Writes the stakes as GPX waypoints.</summary>
@@ -136,7 +138,7 @@ public static class StakeFiles
                 }
 
                 xml.WriteElementString("name", gpx, stake.Name);
-                xml.WriteElementString("desc", gpx, FormattableString.Invariant($"{stake.Station:0.0} m along {line.Id}: {WordsOf(stake.Reasons)}"));
+                xml.WriteElementString("desc", gpx, FormattableString.Invariant($"{stake.Station:0.0} m along {line.Id}: {WordsOf(stake.Reasons)}{(stake.KeepClearOf.Length > 0 ? $"; keep clear of {stake.KeepClearOf}" : "")}"));
                 xml.WriteEndElement();
             }
         }
@@ -158,28 +160,10 @@ public static class StakeFiles
         return FormattableString.Invariant($"{line.Id}/{setUp.Number}");
     }
 
-    private static void Write(Stream stream, IEnumerable<JsonFeature> features, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation)
-    {
-        ArgumentNullException.ThrowIfNull(stream);
-        ArgumentNullException.ThrowIfNull(crs);
-        ArgumentNullException.ThrowIfNull(provenance);
-        FeatureCollectionJson.Write(
-            stream,
-            features,
-            new PlanPlaces(crs, null),
-            json =>
-            {
-                json.WriteNumber("format", FormatVersion);
-                PlanMembers.WriteSources(json, crs, provenance);
-            },
-            cancellation,
-            GeoJsonShapes.DrivenDecimals);
-    }
-
     private static void Row(Utf8Text text, StakedLine line, Stake stake, LevelSetUp setUp, string name, GroundCrs crs, string why)
     {
         CoordinateZ at = new PlanPlaces(crs, null).Of(stake.Place);
-        text.AddCell(stake.Name).Add(","u8).AddCell(line.Id).Add(","u8).Add(stake.Station, 2).Add(","u8).AddCell(why).Add(","u8)
+        text.AddCell(stake.Name).Add(","u8).AddCell(line.Id).Add(","u8).Add(stake.Station, 2).Add(","u8).AddCell(why).Add(","u8).AddCell(stake.KeepClearOf).Add(","u8)
             .Add(at.Y, 9).Add(","u8).Add(LinePlaces.Wrapped(at.X, 9), 9).Add(","u8).Add(stake.Place.X, 3).Add(","u8).Add(stake.Place.Y, 3).Add(","u8);
         Known(stake.Place.Z, 3);
         Known(stake.GradeToNext, 2);

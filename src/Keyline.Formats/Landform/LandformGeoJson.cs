@@ -27,21 +27,10 @@ public static class LandformGeoJson
     public static void Write(
         Stream stream, LandformReading landform, LineString? generalGuide, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
     {
-        ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(landform);
         ArgumentNullException.ThrowIfNull(ground);
-        ArgumentNullException.ThrowIfNull(crs);
-        ArgumentNullException.ThrowIfNull(provenance);
         IEnumerable<JsonFeature> features = LandformFeatures.Of(landform);
         FeatureCollectionJson.Write(
-            stream,
-            generalGuide is null ? features : features.Append(LandformFeatures.GeneralGuide(generalGuide)),
-            new PlanPlaces(crs, ground),
-            json =>
-            {
-                json.WriteNumber("format", FormatVersion);
-                PlanMembers.WriteSources(json, crs, provenance);
-            },
-            cancellation);
+            stream, generalGuide is null ? features : features.Append(LandformFeatures.GeneralGuide(generalGuide)), ground, crs, provenance, FormatVersion, cancellation);
     }
 }

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats;
@@ -50,6 +51,27 @@ internal static class FeatureCollectionJson
         json.WriteEndObject();
         json.Flush();
         stream.Write("\n"u8);
+    }
+
+    /// <summary>Writes features with the number of their fields' layout, the coordinate system and the inputs.</summary>
+    /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
+    public static void Write(
+        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid? ground, GroundCrs crs, PlanProvenance provenance, int format, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(crs);
+        ArgumentNullException.ThrowIfNull(provenance);
+        Write(
+            stream,
+            features,
+            new PlanPlaces(crs, ground),
+            json =>
+            {
+                json.WriteNumber("format", format);
+                PlanMembers.WriteSources(json, crs, provenance);
+            },
+            cancellation,
+            decimals);
     }
 
     // Each feature begins a line, so that two files can be compared line by line.

@@ -103,23 +103,10 @@ public static class TerrainGeoJson
             cancellation);
     }
 
-    private static void Write(
-        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation)
+    private static void Write(Stream stream, IEnumerable<JsonFeature> features, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation)
     {
-        ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(ground);
-        ArgumentNullException.ThrowIfNull(crs);
-        ArgumentNullException.ThrowIfNull(provenance);
-        FeatureCollectionJson.Write(
-            stream,
-            features,
-            new PlanPlaces(crs, ground),
-            json =>
-            {
-                json.WriteNumber("format", FormatVersion);
-                PlanMembers.WriteSources(json, crs, provenance);
-            },
-            cancellation);
+        FeatureCollectionJson.Write(stream, features, ground, crs, provenance, FormatVersion, cancellation);
     }
 
     private static string Id(string kind, int index) => string.Create(CultureInfo.InvariantCulture, $"{kind}-{index + 1}");

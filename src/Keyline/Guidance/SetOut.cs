@@ -35,8 +35,9 @@ public static class SetOut
     /// <param name="options">Where stakes go.</param>
     /// <param name="mark">The benchmark the level is read on; null for the line's first stake.</param>
     /// <param name="ground">Heights; null for those of the line.</param>
+    /// <param name="field">The field, whose avoided areas stakes are told of; null for none.</param>
     /// <exception cref="ArgumentException">The line has no length, or an option cannot be followed.</exception>
-    public static StakedLine Along(string id, LineString line, SetOutOptions options, LevelMark? mark = null, ElevationGrid? ground = null)
+    public static StakedLine Along(string id, LineString line, SetOutOptions options, LevelMark? mark = null, ElevationGrid? ground = null, FieldArea? field = null)
     {
         ArgumentNullException.ThrowIfNull(id);
         ArgumentNullException.ThrowIfNull(line);
@@ -60,10 +61,17 @@ public static class SetOut
         for (int i = 0; i < at.Length; i++)
         {
             double fall = i + 1 < at.Length ? 100 * (at[i].Z - at[i + 1].Z) / (where[i + 1] - where[i]) : double.NaN;
-            stakes[i] = new Stake(NameOf(id, i), where[i], at[i], chosen[where[i]], fall, setUpOf[i]);
+            stakes[i] = new Stake(NameOf(id, i), where[i], at[i], chosen[where[i]], fall, setUpOf[i], KeepClearOf(at[i], field));
         }
 
         return new StakedLine(id, line, stakes, setUps, stations, Array.ConvertAll(places, p => p.Z));
+    }
+
+    private static string KeepClearOf(Coordinate at, FieldArea? field)
+    {
+        Point place = new(at);
+        AvoidedArea? area = field?.Avoided.FirstOrDefault(a => a.KeptClear.Intersects(place));
+        return area is null ? "" : area.Name.Length > 0 ? area.Name : "an avoided area";
     }
 
     private static string NameOf(string id, int index) => FormattableString.Invariant($"{id}-{index + 1:00}");

@@ -32,7 +32,8 @@ public enum StakeReasons
 /// <param name="Reasons">Why it stands there.</param>
 /// <param name="GradeToNext">Fall to the next stake in percent, positive where the ground falls; NaN at the last and where heights are missing.</param>
 /// <param name="SetUp">From which set-up of the level it is read, from 1.</param>
-public sealed record Stake(string Name, double Station, Coordinate Place, StakeReasons Reasons, double GradeToNext, int SetUp);
+/// <param name="KeepClearOf">Name of the avoided area whose setback it stands in, where nothing is driven into the ground; else empty.</param>
+public sealed record Stake(string Name, double Station, Coordinate Place, StakeReasons Reasons, double GradeToNext, int SetUp, string KeepClearOf = "");
 
 /// <summary>One standing of the level, and the stakes read from it.</summary>
 /// <param name="Number">From 1 along the line.</param>

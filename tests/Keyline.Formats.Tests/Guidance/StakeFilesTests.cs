@@ -96,7 +96,7 @@ public sealed class StakeFilesTests
         StakedLine line = SetOut.Along("G1", new LineString([new CoordinateZ(x - 100, y, 5), new CoordinateZ(x + 100, y, 4)]), new SetOutOptions());
         using MemoryStream table = new();
         StakeFiles.WriteTable(table, [line], zone, null);
-        double[] longitudes = [.. Encoding.UTF8.GetString(table.ToArray()).Split("\r\n")[1..^1].Select(r => double.Parse(r.Split(',')[5], System.Globalization.CultureInfo.InvariantCulture))];
+        double[] longitudes = [.. Encoding.UTF8.GetString(table.ToArray()).Split("\r\n")[1..^1].Select(r => double.Parse(r.Split(',')[6], System.Globalization.CultureInfo.InvariantCulture))];
         Assert.Contains(longitudes, l => l > 179.9);
         Assert.Contains(longitudes, l => l < -179.9);
         using MemoryStream json = new();
@@ -124,9 +124,9 @@ public sealed class StakeFilesTests
         for (int i = 1; i < rows.Length - 1; i++)
         {
             string[] cells = Cells(rows[i]);
-            double ground = cells[3] == "benchmark" ? Number(cells[14]) : height(cells[0], Number(cells[8]));
-            planes.TryAdd(cells[10], ground + 1.3);
-            cells[15] = (planes[cells[10]] - ground).ToString("0.000", System.Globalization.CultureInfo.InvariantCulture);
+            double ground = cells[3] == "benchmark" ? Number(cells[15]) : height(cells[0], Number(cells[9]));
+            planes.TryAdd(cells[11], ground + 1.3);
+            cells[16] = (planes[cells[11]] - ground).ToString("0.000", System.Globalization.CultureInfo.InvariantCulture);
             rows[i] = string.Join(',', cells.Select(c => "\"" + c.Replace("\"", "\"\"", StringComparison.Ordinal) + "\""));
         }
 

@@ -1,6 +1,7 @@
 using CsCheck;
 using Keyline.Elevation;
 using Keyline.Guidance;
+using Keyline.Layout;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.LinearReferencing;
 
@@ -88,6 +89,17 @@ public sealed class SetOutTests
 
         // A benchmark too high for the rod on every stake is of no use on this line, which then starts from its own first stake.
         Assert.Equal("G1-01", SetOut.Along("G1", line, new SetOutOptions(), new LevelMark("hill", 90, 1)).SetUps[0].Mark);
+    }
+
+    // A pipe crosses at 150 m with 12 m to keep clear of on either side.
+    [Fact]
+    public void Along_OverAPipe_StakesAreToBeFlaggedOnly()
+    {
+        FieldArea field = new(
+            new Polygon(new LinearRing([new(-50, -50), new(350, -50), new(350, 50), new(-50, 50), new(-50, -50)])), [new AvoidedArea(new LineString([new(150, -40), new(150, 40)]), 12, "gas pipe")]);
+        StakedLine staked = SetOut.Along("G1", Broken, new SetOutOptions { Interval = 10 }, field: field);
+        Assert.Equal([140.0, 150, 160], staked.Stakes.Where(s => s.KeepClearOf == "gas pipe").Select(s => s.Station));
+        Assert.All(staked.Stakes.Where(s => s.Station is < 138 or > 162), s => Assert.Equal("", s.KeepClearOf));
     }
 
     [Fact]
