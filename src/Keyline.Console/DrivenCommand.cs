@@ -15,7 +15,7 @@ internal static class DrivenCommand
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Track,
-        OptionSpec.CrossTrack with { Help = "cross-track error allowed (default: a tenth of the spacing)" }, OptionSpec.Reach, OptionSpec.Least,
+        OptionSpec.CrossTrack with { Help = "cross-track error allowed (default: a tenth of the spacing)" }, OptionSpec.Reach, OptionSpec.Least, OptionSpec.WithoutShift,
         OptionSpec.Gap with { Help = "fixes farther apart than this are a break in the log (default 50 m)" },
         OptionSpec.ImplementOffset with { Help = "how far the implement is mounted right of the antenna's track; below 0 to the left (default 0 m)" },
         OptionSpec.Spacing with { Help = "distance between neighbouring lines, where the plan does not say" },
@@ -124,6 +124,7 @@ internal static class DrivenCommand
             LeastStretch = Length(OptionSpec.Least) ?? 5,
             GreatestGap = Length(OptionSpec.Gap) ?? LineThinning.DefaultGreatestGap,
             ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
+            TakesOffShift = arguments.Has(OptionSpec.WithoutShift),
             MaximumGrade = PlanRequest.Above(OptionSpec.MaxGrade, arguments, double.PositiveInfinity),
         };
         try

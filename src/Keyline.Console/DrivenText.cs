@@ -71,9 +71,8 @@ internal static class DrivenText
                 ["overlap_m2"] = SummaryText.Json(f.OverlapArea),
                 ["gap_m2"] = SummaryText.Json(f.GapArea),
             },
-            ["shift"] = result.Shift is { } s
-                ? new JsonObject { ["east_m"] = SummaryText.Json(s.East), ["north_m"] = SummaryText.Json(s.North), ["right_m"] = SummaryText.Json(s.Right), ["remaining_rms_m"] = SummaryText.Json(s.Remaining) }
-                : null,
+            ["shift"] = Shift(result.Shift),
+            ["taken_off"] = Shift(result.TakenOff),
             ["lines"] = new JsonArray([.. result.Lines.Select(l => (JsonNode)new JsonObject
             {
                 ["id"] = l.Id,
@@ -117,11 +116,13 @@ internal static class DrivenText
         }
 
         yield return FormattableString.Invariant($"Cross-track error {f.MeanError:+0.00;-0.00;0.00} m in the mean (right of travel is above 0), {f.RootMeanSquareError:0.00} m root mean square, 95 % of the length within {f.Error95:0.00} m; {SummaryText.Share(f.WithinErrorShare)} within the {options.AllowedError:0.00} m allowed.");
-        if (result.Shift is { } s)
+        if (result.TakenOff is { } off)
         {
-            yield return s.Right != 0
-                ? FormattableString.Invariant($"Most of it is one thing: the track lies {Math.Abs(s.Right):0.00} m to the {(s.Right > 0 ? "right" : "left")} of travel whichever way it was driven ({s.Remaining:0.00} m is left without that). Check the place of antenna and implement, or side draft.")
-                : FormattableString.Invariant($"Most of it is one thing: the whole track lies {Math.Abs(s.East):0.00} m {(s.East < 0 ? "west" : "east")} and {Math.Abs(s.North):0.00} m {(s.North < 0 ? "south" : "north")} of the plan ({s.Remaining:0.00} m is left without that). Check datum and correction service.");
+            yield return $"That is once a displacement of the whole track was taken off: it lay {Where(off)}.";
+        }
+        else if (result.Shift is { } s)
+        {
+            yield return FormattableString.Invariant($"Most of it is one thing: the whole track lies {Where(s)} ({s.Remaining:0.00} m is left without that). Check {(s.Right != 0 ? "the place of antenna and implement, or side draft" : "datum and correction service")}; --without-shift judges the rest.");
         }
 
         if (double.IsFinite(f.MedianSpacing))
@@ -139,6 +140,14 @@ internal static class DrivenText
             yield return "The track has no heights, so grades are not known: give the elevation with --dem.";
         }
     }
+
+    private static string Where(SteadyShift s) => s.Right != 0
+        ? FormattableString.Invariant($"{Math.Abs(s.Right):0.00} m to the {(s.Right > 0 ? "right" : "left")} of travel whichever way it was driven")
+        : FormattableString.Invariant($"{Math.Abs(s.East):0.00} m {(s.East < 0 ? "west" : "east")} and {Math.Abs(s.North):0.00} m {(s.North < 0 ? "south" : "north")} of the plan");
+
+    private static JsonObject? Shift(SteadyShift? shift) => shift is { } s
+        ? new JsonObject { ["east_m"] = SummaryText.Json(s.East), ["north_m"] = SummaryText.Json(s.North), ["right_m"] = SummaryText.Json(s.Right), ["remaining_rms_m"] = SummaryText.Json(s.Remaining) }
+        : null;
 
     private static void Rest(TextWriter output, int more)
     {

@@ -112,6 +112,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Track = new("--track", ValueKind.Path, "FILE", "what was driven: GPX, KML, GeoJSON, CSV with latitude and longitude, an NMEA 0183 log or ISO 11783-10 task data; may be given several times") { Many = true };
     public static readonly OptionSpec Reach = new("--reach", ValueKind.Length, "LENGTH", "a track farther than this from every line is on none (default: one spacing)");
     public static readonly OptionSpec Least = new("--least", ValueKind.Length, "LENGTH", "shorter stretches are not told of (default 5 m)");
+    public static readonly OptionSpec WithoutShift = new("--without-shift", ValueKind.Switch, "", "take off what the whole track is displaced by (another datum, an antenna aside) before judging it");
     public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide to set out, as G16; may be given several times, or all (default: those through keypoints and pinned ones)") { Many = true };
     public static readonly OptionSpec HeightStep = new("--height-step", ValueKind.Length, "LENGTH", "a stake more wherever straight falls between stakes would miss the ground by more (default 5 cm)");
     public static readonly OptionSpec BendStep = new("--bend-step", ValueKind.Length, "LENGTH", "a stake more wherever straight ways between stakes would cut a bend by more (default 1 m)");

@@ -38,6 +38,9 @@ public sealed class DrivenTests : IDisposable
         Assert.Contains("Line R004 was not driven.", run.Output, StringComparison.Ordinal);
         Assert.Contains("0.20 m to the right of travel", run.Output, StringComparison.Ordinal);
         Assert.Contains("track's own heights", run.Output, StringComparison.Ordinal);
+        CliResult rest = Cli.Run("driven", _farm.Out, "--track", log, "--cross-track", "40 cm", "--without-shift");
+        Assert.Contains("once a displacement of the whole track was taken off: it lay 0.20 m to the right", rest.Output, StringComparison.Ordinal);
+        Assert.Contains("Not as planned (1 stretch)", rest.Output, StringComparison.Ordinal);
         JsonElement shapes = JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("driven"), "driven.geojson"))).RootElement;
         JsonElement[] features = [.. shapes.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties"))];
         Assert.Equal("R004", Assert.Single(features, f => f.GetProperty("kind").GetString() == "skipped").GetProperty("line").GetString());

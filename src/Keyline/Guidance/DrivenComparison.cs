@@ -45,22 +45,37 @@ public static class DrivenComparison
             throw new GroundDataException("There is no planned line to hold the track against.");
         }
 
-        TrackSamples[] parts = [.. tracks.SelectMany(t => TrackSamples.Of(t, options.GreatestGap, options.ImplementOffset))];
-        if (parts.Length == 0)
-        {
-            throw new GroundDataException(FormattableString.Invariant($"The track is shorter than two metres between breaks of its log (fixes more than {options.GreatestGap:0.#} m apart): check that it is the log of the work, or allow a greater gap."));
-        }
-
         PlannedPath[] lines = [.. planned.Where(p => p.Line.Length > 0)];
         PlannedIndex index = new(lines, options.UsedReach);
-        DrivenWork work = new(lines, index, options, ground);
-        foreach (TrackSamples part in parts)
+        DrivenResult result = Judge(tracks, options.ImplementOffset);
+        if (!options.TakesOffShift || result.Shift is not { } shift)
         {
-            work.Take(part, Match(index, part, options, cancellationToken));
+            return result;
         }
 
-        return work.Result(cancellationToken);
+        LineString[] moved = shift.Right != 0 ? [.. tracks] : [.. tracks.Select(t => Moved(t, -shift.East, -shift.North))];
+        return Judge(moved, options.ImplementOffset - shift.Right, shift);
+
+        DrivenResult Judge(IReadOnlyList<LineString> driven, double right, SteadyShift? takenOff = null)
+        {
+            TrackSamples[] parts = [.. driven.SelectMany(t => TrackSamples.Of(t, options.GreatestGap, right))];
+            if (parts.Length == 0)
+            {
+                throw new GroundDataException(FormattableString.Invariant($"The track is shorter than two metres between breaks of its log (fixes more than {options.GreatestGap:0.#} m apart): check that it is the log of the work, or allow a greater gap."));
+            }
+
+            DrivenWork work = new(lines, index, options, ground);
+            foreach (TrackSamples part in parts)
+            {
+                work.Take(part, Match(index, part, options, cancellationToken));
+            }
+
+            return work.Result(takenOff, cancellationToken);
+        }
     }
+
+    private static LineString Moved(LineString track, double east, double north) =>
+        track.Factory.CreateLineString(Array.ConvertAll(track.Coordinates, c => (Coordinate)new CoordinateZ(c.X + east, c.Y + north, c.Z)));
 
     // Where no line is within reach the track is on none, whatever comes before and after: there a long track is cut, so that
     // only the candidates of a piece are held at a time. Pieces share the sample they are cut at.

@@ -38,6 +38,9 @@ public sealed record DrivenOptions
     /// <summary>Steepest grade along a pass, percent, above 0; infinite for no limit.</summary>
     public double MaximumGrade { get; init; } = double.PositiveInfinity;
 
+    /// <summary>Whether a displacement that most errors have in common is taken off the track before it is judged.</summary>
+    public bool TakesOffShift { get; init; }
+
     /// <summary>The cross-track error allowed once defaults are filled in, metres.</summary>
     public double AllowedError => !double.IsNaN(Tolerance) ? Tolerance : Spacing > 0 ? ToleranceOfSpacing * Spacing : DefaultTolerance;
 

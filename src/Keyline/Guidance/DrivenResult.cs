@@ -190,6 +190,9 @@ public sealed class DrivenResult
     /// <summary>A displacement that most of the errors have in common, or null where none explains them.</summary>
     public SteadyShift? Shift { get; }
 
+    /// <summary>The displacement that was taken off the track before it was judged, or null.</summary>
+    public SteadyShift? TakenOff { get; internal init; }
+
     /// <summary>The rest of the track: turns, ways there and back, and work that was not planned.</summary>
     public IReadOnlyList<LineString> Elsewhere { get; }
 }

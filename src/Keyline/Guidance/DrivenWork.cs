@@ -49,7 +49,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     }
 
     /// <summary>What it all comes to.</summary>
-    public DrivenResult Result(CancellationToken cancellation)
+    public DrivenResult Result(SteadyShift? takenOff, CancellationToken cancellation)
     {
         LeaveTransits();
         DrivenSpacing spacing = new(lines.Length, _passes, index, options.Spacing, cancellation);
@@ -87,7 +87,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             OverlapArea = spacing.Narrow,
             GapArea = spacing.Wide,
         };
-        return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], stretches, figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere);
+        return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], stretches, figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere) { TakenOff = takenOff };
     }
 
     // A log does not say whether the implement was in the ground: a short run, mostly off a line that was driven there as well,

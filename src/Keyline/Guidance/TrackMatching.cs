@@ -4,7 +4,7 @@ namespace Keyline.Guidance;
 /// <remarks>
 /// <para>Units: metres.</para>
 /// <para>Of all ways to assign lines to the samples in order, the cheapest is taken: a metre off every line costs 1, a metre
-/// on a line the square of its distance over the reach, and coming onto a line or leaving it has a price of some metres, a
+/// on a line the square of its distance over half the reach (at most 1), and coming onto a line or leaving it has a price of some metres, a
 /// small one where the line begins or ends. So a short swerve toward a neighbour stays an error of the line, and a long one
 /// becomes a pass along the neighbour.</para>
 /// <para>Cost: linear in samples times lines within reach. Source: dynamic programming over a chain (Viterbi 1967, IEEE
@@ -17,13 +17,16 @@ internal static class TrackMatching
     private const double AtEnd = 1;
     private const double EndReach = 5;
 
+    // With a reach of one spacing, half way to the neighbour a place is as dear as none.
+    private const double HalfWay = 0.5;
+
     // Places of a line that follow each other lie this close along it, beside the way driven.
     private const double Skid = 3;
 
     /// <summary>The place of each sample; null where it is on no line.</summary>
     /// <param name="candidates">The places each sample may be at, by line.</param>
     /// <param name="lengths">Length of each line, metres.</param>
-    /// <param name="reach">Distance at which a place is as dear as none, metres.</param>
+    /// <param name="reach">Distance within which places are candidates, metres.</param>
     public static PlannedPlace?[] Cheapest(IReadOnlyList<IReadOnlyList<PlannedPlace>> candidates, IReadOnlyList<double> lengths, double reach)
     {
         int n = candidates.Count;
@@ -61,8 +64,8 @@ internal static class TrackMatching
                     }
                 }
 
-                double share = here[c].Right / reach;
-                next[c] = least + (share * share * TrackSamples.Step);
+                double share = here[c].Right / (HalfWay * reach);
+                next[c] = least + (Math.Min(1, share * share) * TrackSamples.Step);
                 came[i][c] = from;
             }
 

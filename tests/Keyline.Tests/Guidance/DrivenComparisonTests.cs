@@ -74,6 +74,20 @@ public sealed class DrivenComparisonTests
         Assert.InRange(shift.Remaining, 0, 0.05);
     }
 
+    [Theory]
+    [InlineData(0.5, -0.8, 0)]
+    [InlineData(0, 0, 0.9)]
+    public void Compare_TakingTheShiftOff_JudgesTheRest(double east, double north, double right)
+    {
+        LineString track = Boustrophedon(Waves, _ => right);
+        LineString moved = new([.. track.Coordinates.Select(c => new CoordinateZ(c.X + east, c.Y + north, c.Z))]);
+        DrivenResult found = DrivenComparison.Compare(Waves, [moved], Options with { TakesOffShift = true });
+        Assert.Equal((east, north, right), (Math.Round(found.TakenOff!.Value.East, 1), Math.Round(found.TakenOff.Value.North, 1), Math.Round(found.TakenOff.Value.Right, 1)));
+        Assert.InRange(found.Figures.Error95, 0, 0.1);
+        Assert.Empty(found.Stretches);
+        Assert.Null(found.Shift);
+    }
+
     [Fact]
     public void Compare_SkippedAndRepeatedStretches_AreFoundWhereTheyArePlanted()
     {
@@ -250,7 +264,7 @@ public sealed class DrivenComparisonTests
         return before.Values.Min();
     }
 
-    private static double State(PlannedPlace? at, double reach) => at is { } p ? p.Right / reach * (p.Right / reach) : 1;
+    private static double State(PlannedPlace? at, double reach) => at is { } p ? Math.Min(1, 4 * p.Right * p.Right / (reach * reach)) : 1;
 
     private static double Change(PlannedPlace? a, PlannedPlace? b, double[] lengths)
     {
