@@ -90,19 +90,20 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], stretches, figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere) { TakenOff = takenOff };
     }
 
-    // A log does not say whether the implement was in the ground: a short run, mostly off a line that was driven there as well,
-    // is taken as a way across the field.
+    // A log does not say whether the implement was in the ground. A short run off its line is taken as a way across the field
+    // where the line was driven there as well, or where it is no more than a part of the line.
     private void LeaveTransits()
     {
-        foreach (PassSamples pass in _passes.Where(p => p.To - p.From < ShortRun && p.MedianSize > options.AllowedError).ToArray())
+        foreach (PassSamples pass in _passes.Where(p => p.To - p.From < ShortRun && IsTransit(p)).ToArray())
         {
-            if (_passes.Any(o => o != pass && o.Line == pass.Line && o.From <= pass.From && o.To >= pass.To && o.MedianSize <= options.AllowedError))
-            {
-                _passes.Remove(pass);
-                _elsewhere.Add(pass.Path);
-            }
+            _passes.Remove(pass);
+            _elsewhere.Add(pass.Path);
         }
     }
+
+    private bool IsTransit(PassSamples pass) =>
+        (PassSamples.RootMeanSquare(pass.Errors) > options.AllowedError && pass.To - pass.From < index.Lengths[pass.Line] / 2)
+        || (pass.MedianSize > options.AllowedError && _passes.Any(o => o != pass && o.Line == pass.Line && o.From <= pass.From && o.To >= pass.To && o.MedianSize <= options.AllowedError));
 
     private DrivenLine Line(int k, PassSamples[] passes, DrivenSpacing spacing, List<DrivenStretch> told)
     {
@@ -189,7 +190,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     private bool Crosses(PlannedPlace?[] places, int from, int to, double run)
     {
         int middle = (from + to) / 2;
-        return Math.Abs(Median(middle, to) - Median(from, middle)) > (CrossingSlope * run / 2) + options.AllowedError;
+        return Math.Abs(Median(middle, to) - Median(from, middle)) > (CrossingSlope * run / 2) + (options.AllowedError / 3);
 
         double Median(int a, int b) => PassSamples.Quantile([.. Enumerable.Range(a, b - a).Select(i => places[i]!.Value.Right).Order()], 0.5);
     }
