@@ -12,6 +12,12 @@ internal static class DrivenCommand
     private const string ShapesName = "driven.geojson";
     private const string TableName = "driven.txt";
 
+    // On the screen; the table that is written has them all.
+    private const int MostShown = 20;
+
+    // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
+    private const double FarthestDegrees = 1;
+
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Track,
@@ -84,9 +90,6 @@ internal static class DrivenCommand
         return exit;
     }
 
-    // On the screen; the table that is written has them all.
-    private const int MostShown = 20;
-
     private static void Write(OutputFolder folder, DrivenResult result, WrittenPlan plan, DrivenOptions options, bool onGround, PlanProvenance provenance, CancellationToken stop)
     {
         using (FileStream shapes = folder.Create(ShapesName))
@@ -97,9 +100,6 @@ internal static class DrivenCommand
         using StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" };
         DrivenText.Write(text, result, plan, options, onGround, int.MaxValue);
     }
-
-    // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
-    private const double FarthestDegrees = 1;
 
     private static IEnumerable<LineString> OnPlan(string path, WrittenPlan plan)
     {

@@ -17,6 +17,7 @@ internal static class SetOutCommand
     public static IReadOnlyList<OptionSpec> Options { get; } =
     [
         OptionSpec.Guide, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
+        OptionSpec.Calm with { Help = "calm heights along the line over this far, so that noise is not set out (default 8 m; \"0 m\" for none)" },
         OptionSpec.Benchmark, OptionSpec.BenchReading, OptionSpec.Rod, OptionSpec.Sight, OptionSpec.SheetUnit,
         OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
         OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
@@ -155,6 +156,7 @@ internal static class SetOutCommand
             Interval = RasterCommand.Length(arguments, OptionSpec.Interval) ?? usual.Interval,
             HeightStep = RasterCommand.Length(arguments, OptionSpec.HeightStep) ?? usual.HeightStep,
             BendStep = RasterCommand.Length(arguments, OptionSpec.BendStep) ?? usual.BendStep,
+            Calming = PlanRequest.AtLeastNothing(OptionSpec.Calm, arguments, usual.Calming),
             Rod = RasterCommand.Length(arguments, OptionSpec.Rod) ?? usual.Rod,
             Sight = RasterCommand.Length(arguments, OptionSpec.Sight) ?? usual.Sight,
         };

@@ -57,6 +57,17 @@ public sealed class SetOutTests : IDisposable
         Assert.Contains("rod ft", File.ReadAllText(Path.Combine(_farm.At("one"), "setout.html")), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void SetOut_Uncalmed_KeepsTheGroundsOwnHeights()
+    {
+        string guide = Plan();
+        Cli.Run("setout", _farm.Out, "--guide", guide, "--calm", "0 m", "--dem", _farm.Dem, "--out", _farm.At("setout"), "--quiet");
+        ElevationSource ground = ElevationReader.Read([_farm.Dem], new ElevationReadOptions(), TestContext.Current.CancellationToken);
+        string[][] rows = Rows(Path.Combine(_farm.At("setout"), "stakes.csv"));
+        Assert.True(rows.Length > 8);
+        Assert.All(rows[1..].Where(r => r[3] != "read again"), r => Assert.Equal(ground.Grid.HeightAt(Number(r[7]), Number(r[8])), Number(r[9]), 0.01));
+    }
+
     // The ground is as planned but 2 m higher in the benchmark's datum: everything holds. Then one stake is 30 cm off.
     [Fact]
     public void Readings_OfTheFilledInTable_AreComparedWithThePlan()
