@@ -110,12 +110,11 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         PlannedPath line = lines[k];
         double length = index.Lengths[k];
         double[] errors = [.. passes.SelectMany(p => p.Errors)], grades = [.. passes.SelectMany(p => p.Grades)];
-        double drivenLength = 0, repeated = 0, done = 0;
+        double drivenLength = 0, repeated = 0;
         foreach ((double from, double to, int times) in Cover(passes, length))
         {
             drivenLength += times > 0 ? to - from : 0;
             repeated += times > 1 && to - from >= options.LeastStretch ? to - from : 0;
-            done = to;
             if (to - from < options.LeastStretch || times == 1)
             {
                 continue;

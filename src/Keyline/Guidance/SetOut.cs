@@ -1,7 +1,6 @@
 using Keyline.Elevation;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
-using NetTopologySuite.LinearReferencing;
 
 namespace Keyline.Guidance;
 
@@ -9,9 +8,9 @@ namespace Keyline.Guidance;
 /// <remarks>
 /// <para>Units: metres; grades in percent, positive where the ground falls toward the next stake.</para>
 /// <para>Missing: a stake on missing ground has height NaN, and neither reading nor grade.</para>
-/// <para>The profile is the ground under the line, calmed as asked. Promises: stakes at the line's ends, at even distances, and wherever straight falls between stakes would miss the
-/// profile, or straight ways between them the bend, by more than asked (points of the profile a metre apart). The stakes of
-/// one set-up fit the rod and the sight.</para>
+/// <para>The profile is the ground under the line, at points a metre apart, calmed as asked.</para>
+/// <para>Promises: stakes at the line's ends, at even distances, and wherever straight falls between stakes would miss the
+/// profile, or straight ways between them the bend, by more than asked. The stakes of one set-up fit the rod and the sight.</para>
 /// <para>Cost: n log n in the length in metres. Source: differential levelling by height of instrument, common practice, no
 /// source; places of change by Douglas and Peucker (1973), see <see cref="LineThinning"/>.</para>
 /// </remarks>
@@ -49,12 +48,12 @@ public static class SetOut
             throw new ArgumentException("A line to be staked has a length.", nameof(line));
         }
 
-        LengthIndexedLine along = new(line);
+        PlannedIndex along = new([new PlannedPath(id, 1, line)], options.Interval);
         double[] stations = [.. Enumerable.Range(0, (int)Math.Ceiling(length / Step)).Select(i => i * Step), length];
         Coordinate[] places = Array.ConvertAll(stations, s => At(along, s, ground));
         Calm(stations, places, options.Calming);
         SortedDictionary<double, StakeReasons> chosen = Chosen(stations, places, length, options);
-        Coordinate[] at = [.. chosen.Keys.Select(s => OnProfile(along.ExtractPoint(s), s, places))];
+        Coordinate[] at = [.. chosen.Keys.Select(s => OnProfile(At(along, s, null), s, places))];
         double[] where = [.. chosen.Keys];
         (int[] setUpOf, LevelSetUp[] setUps) = SetUps(id, at, options, mark);
         Stake[] stakes = new Stake[at.Length];
@@ -76,10 +75,10 @@ public static class SetOut
 
     private static string NameOf(string id, int index) => FormattableString.Invariant($"{id}-{index + 1:00}");
 
-    private static CoordinateZ At(LengthIndexedLine along, double station, ElevationGrid? ground)
+    private static CoordinateZ At(PlannedIndex along, double station, ElevationGrid? ground)
     {
-        Coordinate at = along.ExtractPoint(station);
-        return new CoordinateZ(at.X, at.Y, ground is null ? at.Z : ground.HeightAt(at.X, at.Y));
+        XY at = along.At(0, station);
+        return new CoordinateZ(at.X, at.Y, ground is null ? along.HeightAt(0, station) : ground.HeightAt(at.X, at.Y));
     }
 
     // Stations are a step apart but for the last.
