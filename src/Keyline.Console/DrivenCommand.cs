@@ -116,13 +116,14 @@ internal static class DrivenCommand
 
     private static DrivenOptions OptionsFrom(Arguments arguments, WrittenPlan plan)
     {
+        DrivenOptions usual = new();
         DrivenOptions options = new()
         {
             Spacing = PlanRequest.Above(OptionSpec.Spacing, arguments, plan.Spacing > 0 ? plan.Spacing : double.PositiveInfinity) is double spacing && double.IsFinite(spacing) ? spacing : double.NaN,
             Tolerance = Length(OptionSpec.CrossTrack) ?? double.NaN,
             Reach = Length(OptionSpec.Reach) ?? double.NaN,
-            LeastStretch = Length(OptionSpec.Least) ?? 5,
-            GreatestGap = Length(OptionSpec.Gap) ?? LineThinning.DefaultGreatestGap,
+            LeastStretch = Length(OptionSpec.Least) ?? usual.LeastStretch,
+            GreatestGap = Length(OptionSpec.Gap) ?? usual.GreatestGap,
             ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
             TakesOffShift = arguments.Has(OptionSpec.WithoutShift),
             MaximumGrade = PlanRequest.Above(OptionSpec.MaxGrade, arguments, double.PositiveInfinity),

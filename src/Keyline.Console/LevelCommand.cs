@@ -1,6 +1,7 @@
 using System.Text.Json.Nodes;
 using Keyline.Formats;
 using Keyline.Guidance;
+using NetTopologySuite.Geometries;
 
 namespace Keyline.Console;
 
@@ -29,7 +30,7 @@ internal static class LevelCommand
         {
             ElevationSource? ground = refits ? request!.Read(FieldFiles.Window(planPath), progress, context.Stop) : null;
             WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
-            Dictionary<string, NetTopologySuite.Geometries.LineString> lines = plan.Guides.Count > 0 ? plan.Guides.ToDictionary(g => g.Id, g => g.Line) : plan.Lines.ToDictionary(l => l.Id, l => l.Line);
+            Dictionary<string, LineString> lines = SetOutCommand.LinesOf(plan).ToDictionary(l => l.Id, l => l.Line);
             CheckSamePlan(check, lines, plan, readingsPath);
             foreach (IGrouping<string, CheckedStake> line in refits ? check.Stakes.GroupBy(s => s.Stake.LineId) : [])
             {
@@ -80,11 +81,11 @@ internal static class LevelCommand
     }
 
     // A table of another plan would be compared with the wrong lines.
-    private static void CheckSamePlan(LevelCheckResult check, Dictionary<string, NetTopologySuite.Geometries.LineString> lines, WrittenPlan plan, string readingsPath)
+    private static void CheckSamePlan(LevelCheckResult check, Dictionary<string, LineString> lines, WrittenPlan plan, string readingsPath)
     {
         foreach (LevelledStake stake in check.Stakes.Select(s => s.Stake))
         {
-            if (!lines.TryGetValue(stake.LineId, out NetTopologySuite.Geometries.LineString? line) || stake.Station > line.Length + 1)
+            if (!lines.TryGetValue(stake.LineId, out LineString? line) || stake.Station > line.Length + 1)
             {
                 throw new UsageException(FormattableString.Invariant(
                     $"{Path.GetFileName(readingsPath)} has stake {stake.Name} at {stake.Station:0.0} m along line {stake.LineId}, which {plan.File} {(line is null ? "does not have" : FormattableString.Invariant($"has with {line.Length:0.0} m"))}: give the plan that the stakes were made from."));

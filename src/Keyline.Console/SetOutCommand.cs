@@ -86,9 +86,9 @@ internal static class SetOutCommand
     }
 
     /// <summary>The lines to set out, by their ids.</summary>
-    public static IReadOnlyList<(string Id, LineString Line)> Chosen(WrittenPlan plan, Arguments arguments, List<string> notes)
+    private static (string Id, LineString Line)[] Chosen(WrittenPlan plan, Arguments arguments, List<string> notes)
     {
-        (string Id, LineString Line)[] all = plan.Guides.Count > 0 ? [.. plan.Guides.Select(g => (g.Id, g.Line))] : [.. plan.Lines.Select(l => (l.Id, l.Line))];
+        (string Id, LineString Line)[] all = LinesOf(plan);
         if (arguments[OptionSpec.Guide] is { } asked)
         {
             string[] ids = [.. asked.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)).Distinct()];
@@ -106,6 +106,16 @@ internal static class SetOutCommand
 
         notes.Add($"Of {all.Length} guides those through keypoints and pinned ones are set out ({string.Join(", ", first)}); choose others with {OptionSpec.Guide.Flag}.");
         return [.. all.Where(g => first.Contains(g.Id))];
+    }
+
+    /// <summary>The guides of a plan, or the lines of a file without any, each with a name of its own.</summary>
+    /// <exception cref="UsageException">Two have the same name, so that stakes could not be told apart.</exception>
+    public static (string Id, LineString Line)[] LinesOf(WrittenPlan plan)
+    {
+        (string Id, LineString Line)[] all = plan.Guides.Count > 0 ? [.. plan.Guides.Select(g => (g.Id, g.Line))] : [.. plan.Lines.Select(l => (l.Id, l.Line))];
+        return all.GroupBy(g => g.Id).FirstOrDefault(g => g.Count() > 1) is { } twice
+            ? throw new UsageException($"{plan.File} has {twice.Count()} lines named {twice.Key}, whose stakes could not be told apart: give each an id of its own.")
+            : all;
     }
 
     private static void Write(OutputFolder folder, string name, Action<Stream> write)

@@ -8,10 +8,12 @@ namespace Keyline.Report;
 internal static class SetOutMap
 {
     private const double Width = 186;
-    private const double MostHeight = 100;
+    private const double MostHeight = 88;
     private const double LineMostHeight = 80;
     private const double Edge = 7;
     private const double LabelRoom = 10;
+
+    private const string Hatch = "<pattern id=\"hatch\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path d=\"M0 0V1.6\" stroke=\"#4a3f52\" stroke-width=\"0.3\"/></pattern>";
 
     private static readonly double[] Bars = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
 
@@ -23,9 +25,11 @@ internal static class SetOutMap
         double height = (extent.Height * scale) + (2 * Edge), left = (Width - (extent.Width * scale)) / 2;
         Frame frame = new(extent, scale, left, height);
         text.WriteLine($"<svg viewBox=\"0 0 {N(Width)} {N(height)}\" role=\"img\" aria-label=\"{(line is null ? "Map of the lines to set out" : "Map of line " + SetOutSheet.Text(line.Id))}\">");
-        text.WriteLine("<defs><pattern id=\"hatch\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path d=\"M0 0V1.6\" stroke=\"#4a3f52\" stroke-width=\"0.3\"/></pattern>"
-            + $"<clipPath id=\"{ClipId(line)}\"><rect width=\"{N(Width)}\" height=\"{N(height)}\"/></clipPath></defs>");
-        text.WriteLine($"<rect x=\"0.1\" y=\"0.1\" width=\"{N(Width - 0.2)}\" height=\"{N(height - 0.2)}\" fill=\"#fff\" stroke=\"#c9ced2\" stroke-width=\"0.2\"/><g clip-path=\"url(#{ClipId(line)})\" fill=\"none\" stroke-linejoin=\"round\">");
+        string clip = line is null ? "whole" : "line-" + SetOutSheet.Number(content.Lines.ToList().IndexOf(line), "0");
+
+        // Ids hold for the whole page, so the hatching of the first drawing serves all.
+        text.WriteLine($"<defs>{(line is null ? Hatch : "")}<clipPath id=\"{clip}\"><rect x=\"0.5\" y=\"0.5\" width=\"{N(Width - 1)}\" height=\"{N(height - 1)}\"/></clipPath></defs>");
+        text.WriteLine($"<rect x=\"0.5\" y=\"0.5\" width=\"{N(Width - 1)}\" height=\"{N(height - 1)}\" fill=\"#fff\" stroke=\"#c9ced2\" stroke-width=\"0.2\"/><g clip-path=\"url(#{clip})\" fill=\"none\" stroke-linejoin=\"round\">");
         if (content.Field is { } field)
         {
             text.WriteLine($"<path d=\"{frame.Shape(field.Boundary)}\" stroke=\"#1d242b\" stroke-width=\"0.6\"/>");
@@ -59,8 +63,6 @@ internal static class SetOutMap
         NorthAndScale(text, content, scale, height);
         text.WriteLine("</svg>");
     }
-
-    private static string ClipId(StakedLine? line) => line is null ? "whole" : "clip-" + string.Concat(line.Id.Select(c => char.IsAsciiLetterOrDigit(c) ? c : '-'));
 
     private static Envelope Extent(SetOutSheetContent content, StakedLine? line)
     {

@@ -108,6 +108,7 @@ public sealed class SetOutTests : IDisposable
     [InlineData("--bench-reading 1m --out OUT", "needs the benchmark's height")]
     [InlineData("--sheet-unit yd --out OUT", "write m or ft")]
     [InlineData("--interval 0m --out OUT", "above zero")]
+    [InlineData("--interval 1mm --out OUT", "from 1 m on")]
     [InlineData("--rod 30cm --out OUT", "The rod must be longer")]
     [InlineData("", "The folder to write")]
     [InlineData("--readings EMPTY", "column of rod readings is empty")]
@@ -127,6 +128,16 @@ public sealed class SetOutTests : IDisposable
         Assert.Equal(2, run.Exit);
         Assert.Contains(sentence, run.Error, StringComparison.Ordinal);
         Assert.False(Directory.Exists(_farm.At("never")));
+    }
+
+    [Fact]
+    public void SetOut_LinesOfOneName_AreRefused()
+    {
+        string line = TestFarm.Line([(50, 50), (150, 60)]), feature = $$$"""{"type":"Feature","properties":{"name":"contour"},"geometry":{"type":"LineString","coordinates":{{{line}}}}}""";
+        string lines = _farm.Write("lines.geojson", $$"""{"type":"FeatureCollection","features":[{{feature}},{{feature}}]}""");
+        CliResult run = Cli.Run("setout", lines, "--dem", _farm.Dem, "--out", _farm.At("setout"));
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("2 lines named contour", run.Error, StringComparison.Ordinal);
     }
 
     // The longest guide of a small plan.

@@ -54,6 +54,9 @@ public sealed partial class SetOutSheetTests
         Assert.Empty(drawings[0].Descendants("circle"));
         Assert.Equal(Line.Stakes.Count, drawings[1].Descendants("circle").Count());
         Assert.Equal(Line.Stakes.Count, drawings[2].Descendants("circle").Count());
+        string[] ids = [.. body.Descendants().Select(e => (string?)e.Attribute("id")).OfType<string>()];
+        Assert.Equal(ids.Length, ids.Distinct().Count());
+        Assert.Contains("hatch", ids);
         Assert.All(drawings.Skip(1).Descendants("circle"), c => Assert.InRange((double)c.Attribute("cx")!, 0, 186));
     }
 

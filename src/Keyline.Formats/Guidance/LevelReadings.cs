@@ -12,7 +12,8 @@ public sealed record LevelReadingResult(IReadOnlyList<LevelledStake> Stakes, int
 /// <remarks>
 /// <para>Units: metres, or feet in columns named so (<c>rod_ft</c>, <c>height_ft</c>, <c>moved_left_ft</c>).</para>
 /// <para>Promises: in each set-up the laser's plane is as high as the marks read from it say: benchmarks with a height, and
-/// stakes read from an earlier set-up. A line whose marks have no height starts from the planned height of the first stake read.
+/// stakes read from an earlier set-up. Where neither is read, the first set-up of a line starts from the planned height of the
+/// first stake read from it. Lines read at one standing may share a set-up's name.
 /// Rows without a reading are left out and counted. What cannot be used is refused with one sentence.</para>
 /// <para>Source: differential levelling by height of instrument, common practice, no source; RFC 4180 (2005).</para>
 /// </remarks>
@@ -55,32 +56,16 @@ public static class LevelReadings
         List<string> notes = [];
         List<LevelReading> readings = [];
         List<SurveyRow> rows = [];
-        Dictionary<string, bool> hasStart = [];
         int unread = 0;
         foreach (SurveyRow row in table.Rows)
         {
-            double? rod = Metres(table, row, "rod"), height = Metres(table, row, "height"), planned = Metres(table, row, "planned_height");
-            string line = table.Text(row, "line");
-            if (rod is null)
+            if (Metres(table, row, "rod") is not double rod)
             {
-                unread += planned is null ? 0 : 1;
+                unread += Metres(table, row, "planned_height") is null ? 0 : 1;
                 continue;
             }
 
-            // The first reading of a line that no benchmark came before stands on the planned height.
-            if (!hasStart.TryGetValue(line, out bool started) || !started)
-            {
-                bool known = height is not null;
-                if (!known && planned is double start)
-                {
-                    height = start;
-                    notes.Add($"Line {line} has no benchmark: its heights count from the planned height of {table.Text(row, "name")}.");
-                }
-
-                hasStart[line] = height is not null;
-            }
-
-            readings.Add(new LevelReading(row.Line, SetUpOf(table, row, line), table.Text(row, "name"), height, rod));
+            readings.Add(new LevelReading(row.Line, SetUpOf(table, row, table.Text(row, "line")), table.Text(row, "name"), Metres(table, row, "height"), rod));
             rows.Add(row);
         }
 
@@ -89,6 +74,7 @@ public static class LevelReadings
             throw new GroundDataException($"{name}: its column of rod readings is empty; write the readings into rod_m (or name it rod_ft).");
         }
 
+        Start(table, rows, readings, notes);
         double[] heights = LevelNotes.Heights(readings, name, notes);
         List<LevelledStake> stakes = [];
         HashSet<string> taken = [];
@@ -103,6 +89,27 @@ public static class LevelReadings
         return stakes.Count > 0
             ? new LevelReadingResult(stakes, unread, notes)
             : throw new GroundDataException($"{name}: only benchmarks were read; write the readings of stakes into rod_m.");
+    }
+
+    // A set-up with neither a benchmark nor a stake read before stands on the planned height of its first stake, where it is the
+    // first of that stake's line; else a mark was forgotten, which LevelNotes refuses.
+    private static void Start(SurveyTable table, List<SurveyRow> rows, List<LevelReading> readings, List<string> notes)
+    {
+        HashSet<string> known = [], lines = [];
+        foreach (int[] setUp in Enumerable.Range(0, readings.Count).GroupBy(i => readings[i].Setup).Select(g => g.ToArray()))
+        {
+            int first = Array.FindIndex(setUp, i => Metres(table, rows[i], "planned_height") is not null);
+            bool stands = setUp.Any(i => readings[i].Height is not null || (readings[i].Name.Length > 0 && known.Contains(readings[i].Name)));
+            if (!stands && first >= 0 && !lines.Contains(table.Text(rows[setUp[first]], "line")))
+            {
+                int at = setUp[first];
+                readings[at] = readings[at] with { Height = Metres(table, rows[at], "planned_height") };
+                notes.Add($"Line {table.Text(rows[at], "line")} has no benchmark: its heights count from the planned height of {readings[at].Name}.");
+            }
+
+            known.UnionWith(setUp.Select(i => readings[i].Name));
+            lines.UnionWith(setUp.Select(i => table.Text(rows[i], "line")));
+        }
     }
 
     private static string SetUpOf(SurveyTable table, SurveyRow row, string line)

@@ -90,6 +90,11 @@ public static class GuideRefit
         [
             .. stakes.OrderBy(s => s.Station).Select(s => (s.Station, s.Planned - HeightAt(PointAt(path, s.Station / step), ground))).Where(m => double.IsFinite(m.Item2)),
         ];
+        if (more.Length == 0)
+        {
+            throw new GroundDataException("The elevation has no height under any stake of the guide: give elevation that covers it.");
+        }
+
         double[] brought = Along(path.Count, step, more);
         return [.. path.Points.Select((p, i) => HeightAt(p, ground) + brought[i])];
     }

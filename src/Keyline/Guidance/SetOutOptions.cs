@@ -4,7 +4,7 @@ namespace Keyline.Guidance;
 /// <remarks>Units: metres. Source: defaults are common practice, no source.</remarks>
 public sealed record SetOutOptions
 {
-    /// <summary>Distance between stakes, metres, above 0.</summary>
+    /// <summary>Distance between stakes, metres, 1 or more.</summary>
     public double Interval { get; init; } = 20;
 
     /// <summary>A stake stands wherever straight falls between stakes would miss the ground's height along the line by more, metres, above 0.</summary>
@@ -30,7 +30,7 @@ public sealed record SetOutOptions
     public void Validate()
     {
         string? fault =
-            !(Interval > 0 && double.IsFinite(Interval)) ? "The distance between stakes must be a finite number of metres above 0."
+            !(Interval >= LeastInterval && double.IsFinite(Interval)) ? FormattableString.Invariant($"The distance between stakes must be a finite number of metres from {LeastInterval:0} m on.")
             : !(HeightStep > 0) ? "The height at which a stake is added must be above 0 m."
             : !(BendStep > 0) ? "The bend at which a stake is added must be above 0 m."
             : !(Calming >= 0 && Calming <= MostCalming) ? FormattableString.Invariant($"Heights are calmed over 0 to {MostCalming:0} m.")
@@ -43,6 +43,7 @@ public sealed record SetOutOptions
         }
     }
 
+    private const double LeastInterval = 1;
     private const double LeastRod = 0.5;
     private const double MostCalming = 100;
 }

@@ -61,6 +61,20 @@ public sealed class StakeFilesTests
         Assert.Contains("no benchmark", Assert.Single(read.Notes), StringComparison.Ordinal);
     }
 
+    // Two lines read at one standing: the second takes its heights from the first's mark, whichever row that stands in.
+    [Theory]
+    [InlineData("", "51.000", 0)]
+    [InlineData("BM,G2,,,S,51.50,0.500\n", "51.000", 0)]
+    [InlineData("", "", 1)]
+    public void Table_LinesOfOneStanding_ShareItsMark(string last, string benchmark, int notes)
+    {
+        string bench = benchmark.Length > 0 && last.Length == 0 ? $"BM,G1,,,S,{benchmark},1.000\n" : "";
+        LevelReadingResult read = LevelReadings.Read(
+            Stream("stake,line,distance_m,planned_height_m,setup,height_m,rod_m\n" + bench + "G1-01,G1,0,50.00,S,,2.000\nG1-02,G1,20,49.80,S,,2.200\nG2-01,G2,0,49.00,S,,3.100\n" + last), "stakes.csv");
+        Assert.Equal([50.0, 49.8, 48.9], read.Stakes.Select(s => Math.Round(s.Measured, 9)));
+        Assert.Equal(notes, read.Notes.Count);
+    }
+
     [Theory]
     [InlineData("stake,line,distance_m,planned_height_m,setup,rod_m\nG1-01,G1,0,50,1,1\nG1-02,G1,20,50,2,1\n", "has no benchmark")]
     [InlineData("stake,line,distance_m,planned_height_m,setup,height_m,rod_m\nBM,G1,,,1,50,1\n", "only benchmarks")]
