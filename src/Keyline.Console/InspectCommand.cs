@@ -47,7 +47,7 @@ internal static class InspectCommand
             {
                 ElevationSource source = GroundRequest.Of([path], "the command", arguments).ReadUnmended(context.Stop);
                 GroundReport report = GroundInspection.Inspect(source.Grid, context.Stop);
-                IReadOnlyList<GroundJudgement> judgements = report.Judge(spacing, fall);
+                IReadOnlyList<GroundJudgement> judgements = GroundSuitability.Judge(report, spacing, fall);
                 exit = exit == ExitCode.Done && judgements.Any(j => j.Grade == GroundGrade.NotGoodEnough) ? ExitCode.LimitNotKept : exit;
                 list.Add(Json(path, source, report, judgements));
                 if (!arguments.Has(OptionSpec.Json))

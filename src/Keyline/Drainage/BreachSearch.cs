@@ -41,7 +41,7 @@ internal sealed class BreachSearch
         for (int head = 0; head < _floor.Count; head++)
         {
             int cell = _floor[head];
-            if (Neighbours.IsOutlet(_z, _frame, cell) || DepressionBreaching.HasLower(_frame, _z, cell))
+            if (Neighbours.IsOutlet(_z, _frame, cell) || Neighbours.HasLower(_z, _frame, cell))
             {
                 return false;
             }

@@ -16,7 +16,7 @@ namespace Keyline.Drainage;
 public sealed class D8Directions
 {
     /// <summary>The code of a cell that drains nowhere: a pit, level ground without a way out, or a missing cell.</summary>
-    public const byte NoFlow = 255;
+    public const byte NoFlow = FlowCode.None;
 
     private const int BandRows = 64;
 

@@ -5,9 +5,6 @@ namespace Keyline.Drainage;
 /// <summary>Directions of a rectangle of cells by steepest drop; level ground is left without flow.</summary>
 internal static class D8Rows
 {
-    // Sides first, clockwise from north, then the corners.
-    private static readonly byte[] Order = [0, 2, 4, 6, 1, 3, 5, 7];
-
     /// <summary>Finds the directions of some cells. A cell with no lower neighbour that lies beside a missing one or on the
     /// edge drains outward.</summary>
     /// <param name="heights">Heights of the cells and of those around them.</param>
@@ -28,14 +25,14 @@ internal static class D8Rows
             heights.CopyRow(cells.Row + r + 1, cells.Column - 1, south);
             Span<byte> row = codes.AsSpan(offset + (r * stride), cells.Columns);
             NeighbourRows.OfRow<SteepestDrop>(north, here, south, row);
-            for (int c = row.IndexOf(D8Directions.NoFlow); c >= 0 && c < row.Length; c++)
+            for (int c = row.IndexOf(FlowCode.None); c >= 0 && c < row.Length; c++)
             {
-                if (row[c] == D8Directions.NoFlow && !float.IsNaN(here[c + 1]))
+                if (row[c] == FlowCode.None && !float.IsNaN(here[c + 1]))
                 {
                     row[c] = Outward(north.AsSpan(c, 3), here.AsSpan(c, 3), south.AsSpan(c, 3));
                 }
 
-                int next = row[(c + 1)..].IndexOf(D8Directions.NoFlow);
+                int next = row[(c + 1)..].IndexOf(FlowCode.None);
                 if (next < 0)
                 {
                     break;
@@ -52,12 +49,12 @@ internal static class D8Rows
     public static byte OfCell(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
     {
         byte code = SteepestDrop.OfCell(north, here, south);
-        return code == D8Directions.NoFlow && !float.IsNaN(here[1]) ? Outward(north, here, south) : code;
+        return code == FlowCode.None && !float.IsNaN(here[1]) ? Outward(north, here, south) : code;
     }
 
     private static byte Outward(ReadOnlySpan<float> north, ReadOnlySpan<float> here, ReadOnlySpan<float> south)
     {
-        foreach (byte direction in Order)
+        foreach (byte direction in FlowCode.SidesFirst)
         {
             int column = 1 + Neighbours.ColumnStep(direction);
             ReadOnlySpan<float> row = Neighbours.RowStep(direction) switch
@@ -72,6 +69,6 @@ internal static class D8Rows
             }
         }
 
-        return D8Directions.NoFlow;
+        return FlowCode.None;
     }
 }

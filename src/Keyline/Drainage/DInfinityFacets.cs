@@ -102,7 +102,7 @@ internal static class DInfinityFacets
                 continue;
             }
 
-            codes[i] = D8Directions.NoFlow;
+            codes[i] = FlowCode.None;
             if (ground[i])
             {
                 level = true;

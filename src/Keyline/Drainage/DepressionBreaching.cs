@@ -2,34 +2,6 @@ using Keyline.Elevation;
 
 namespace Keyline.Drainage;
 
-/// <summary>How far <see cref="DepressionBreaching"/> may go.</summary>
-public sealed record BreachOptions
-{
-    /// <summary>Deepest cut when nothing else is asked for, metres.</summary>
-    public const double DefaultMaximumDepth = 2;
-
-    /// <summary>Longest cut when nothing else is asked for, metres.</summary>
-    public const double DefaultMaximumLength = 40;
-
-    /// <value>Deepest cut below the ground anywhere along the way, metres, from 0. Default 2 m: a farm track, not a dam.</value>
-    public double MaximumDepth { get; init; } = DefaultMaximumDepth;
-
-    /// <value>Longest cut, metres along it, from 0. Default 40 m.</value>
-    public double MaximumLength { get; init; } = DefaultMaximumLength;
-
-    /// <value>Whether hollows that the limits do not let out are filled. Default yes; without, they stay as they are.</value>
-    public bool FillRest { get; init; } = true;
-}
-
-/// <summary>A cut that lets a hollow out.</summary>
-/// <param name="PitRow">Row of the pit it starts from.</param>
-/// <param name="PitColumn">Column of the pit.</param>
-/// <param name="EndRow">Row of the cell it leads to: lower than the pit, or where water leaves the grid.</param>
-/// <param name="EndColumn">Column of that cell.</param>
-/// <param name="Length">Metres along it.</param>
-/// <param name="Depth">Deepest cut below the ground as it was, metres.</param>
-public sealed record Breach(int PitRow, int PitColumn, int EndRow, int EndColumn, double Length, double Depth);
-
 /// <summary>Ground with its hollows let out.</summary>
 /// <param name="Ground">The heights.</param>
 /// <param name="Breaches">The cuts, from the highest pit down.</param>
@@ -103,7 +75,7 @@ public static class DepressionBreaching
         List<ulong> keys = [];
         for (int cell = 0; cell < z.Length; cell++)
         {
-            if (!float.IsNaN(z[cell]) && !HasLower(ground.Frame, z, cell) && !Neighbours.IsOutlet(z, ground.Frame, cell))
+            if (!float.IsNaN(z[cell]) && !Neighbours.HasLower(z, ground.Frame, cell) && !Neighbours.IsOutlet(z, ground.Frame, cell))
             {
                 keys.Add(HeightOrder.Key(z[cell], cell));
             }
@@ -112,19 +84,5 @@ public static class DepressionBreaching
         keys.Sort();
         keys.Reverse();
         return keys.Select(HeightOrder.Cell);
-    }
-
-    internal static bool HasLower(GridFrame frame, float[] z, int cell)
-    {
-        for (int direction = 0; direction < Neighbours.Count; direction++)
-        {
-            int next = Neighbours.At(frame, cell, direction);
-            if (next >= 0 && z[next] < z[cell])
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 }

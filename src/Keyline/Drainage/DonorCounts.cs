@@ -1,5 +1,6 @@
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using Keyline.Elevation;
 
 namespace Keyline.Drainage;
 
@@ -72,7 +73,7 @@ internal static class DonorCounts
                     + Vector256.Equals(Vector256.LoadUnsafe(ref s, at), Vector256<byte>.One)
                     + Vector256.Equals(Vector256.LoadUnsafe(ref h, at), Vector256.Create((byte)2))
                     + Vector256.Equals(Vector256.LoadUnsafe(ref n, at), Vector256.Create((byte)3));
-                Vector256<byte> ends = Vector256.Equals(Vector256.LoadUnsafe(ref h, at + 1), Vector256.Create(D8Directions.NoFlow));
+                Vector256<byte> ends = Vector256.Equals(Vector256.LoadUnsafe(ref h, at + 1), Vector256.Create(FlowCode.None));
                 ((Vector256<byte>.Zero - sum) | (ends & Vector256.Create(Ends))).CopyTo(donors[c..]);
             }
         }
@@ -81,7 +82,7 @@ internal static class DonorCounts
         {
             int count = (north[c + 1] == 4 ? 1 : 0) + (north[c + 2] == 5 ? 1 : 0) + (here[c + 2] == 6 ? 1 : 0) + (south[c + 2] == 7 ? 1 : 0)
                 + (south[c + 1] == 0 ? 1 : 0) + (south[c] == 1 ? 1 : 0) + (here[c] == 2 ? 1 : 0) + (north[c] == 3 ? 1 : 0);
-            donors[c] = (byte)(count | (here[c + 1] == D8Directions.NoFlow ? Ends : 0));
+            donors[c] = (byte)(count | (here[c + 1] == FlowCode.None ? Ends : 0));
         }
     }
 
@@ -94,20 +95,20 @@ internal static class DonorCounts
             Span<byte> to = MemoryMarshal.AsBytes(flows);
             for (; i <= codes.Length - Vector256<byte>.Count; i += Vector256<byte>.Count)
             {
-                Vector256<byte> none = Vector256.Equals(Vector256.Create(codes[i..]), Vector256.Create(D8Directions.NoFlow));
+                Vector256<byte> none = Vector256.Equals(Vector256.Create(codes[i..]), Vector256.Create(FlowCode.None));
                 Vector256.AndNot(Vector256<byte>.One, none).CopyTo(to[i..]);
             }
         }
 
         for (; i < codes.Length; i++)
         {
-            flows[i] = codes[i] != D8Directions.NoFlow;
+            flows[i] = codes[i] != FlowCode.None;
         }
     }
 
     private static void CopyRow(byte[] codes, int rows, int columns, int row, byte[] to)
     {
-        Array.Fill(to, D8Directions.NoFlow);
+        Array.Fill(to, FlowCode.None);
         if (row >= 0 && row < rows)
         {
             Array.Copy(codes, row * columns, to, 1, columns);

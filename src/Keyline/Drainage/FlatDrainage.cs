@@ -23,7 +23,7 @@ internal static class FlatDrainage
     /// <param name="cancellationToken">Stops the work.</param>
     public static void Resolve(float[] z, GridFrame frame, byte[] codes, CancellationToken cancellationToken)
     {
-        if (!codes.AsSpan().Contains(D8Directions.NoFlow))
+        if (!codes.AsSpan().Contains(FlowCode.None))
         {
             return;
         }
@@ -38,7 +38,7 @@ internal static class FlatDrainage
             FlatPiece piece = new(z, codes, steps, columns);
             int first = band * BandRows * columns;
             int end = Math.Min(first + (BandRows * columns), z.Length);
-            piece.DrainAll(first, end, D8Directions.NoFlow, FlatPiece.Waiting, cancellationToken);
+            piece.DrainAll(first, end, FlowCode.None, FlatPiece.Waiting, cancellationToken);
             waiting[band] = piece.HasWaiting;
             walled[band] = piece.HasWalledIn;
         });
@@ -51,7 +51,7 @@ internal static class FlatDrainage
 
         if (walled.Contains(true))
         {
-            codes.AsSpan().Replace(FlatPiece.WalledIn, D8Directions.NoFlow);
+            codes.AsSpan().Replace(FlatPiece.WalledIn, FlowCode.None);
         }
     }
 }

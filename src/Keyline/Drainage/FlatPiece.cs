@@ -1,3 +1,5 @@
+using Keyline.Elevation;
+
 namespace Keyline.Drainage;
 
 /// <summary>Drains connected pieces of level ground one at a time.</summary>
@@ -22,8 +24,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
 
     private const int CancellationStride = 1 << 16;
 
-    // Sides first, clockwise from north, then the corners.
-    private static readonly byte[] Order = [0, 2, 4, 6, 1, 3, 5, 7];
+    private static readonly byte[] Order = FlowCode.SidesFirst.ToArray();
 
     private readonly int[] _stepInOrder = Array.ConvertAll(
         Order, direction => (Neighbours.RowStep(direction) * columns) + Neighbours.ColumnStep(direction));
@@ -90,7 +91,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
             Spread(seen, fromWalls: false, farthest);
             for (int i = 0; i < _count; i++)
             {
-                if (DirectionOf(_out[i]) == D8Directions.NoFlow)
+                if (DirectionOf(_out[i]) == FlowCode.None)
                 {
                     _out[i] = Downhill(_cells[i], seen);
                 }
@@ -104,7 +105,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
     }
 
     // The lower bits hold the direction of a way out, 0 to 7, or 15; bit 4 says that the cell lies beside higher ground.
-    private static byte DirectionOf(byte state) => (state & 15) == 15 ? D8Directions.NoFlow : (byte)(state & 15);
+    private static byte DirectionOf(byte state) => (state & 15) == 15 ? FlowCode.None : (byte)(state & 15);
 
     private static bool BesideHigher(byte state) => (state & 16) != 0;
 
@@ -170,7 +171,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
         int tail = 0;
         for (int i = 0; i < _count; i++)
         {
-            if (fromWalls ? BesideHigher(_out[i]) : DirectionOf(_out[i]) != D8Directions.NoFlow)
+            if (fromWalls ? BesideHigher(_out[i]) : DirectionOf(_out[i]) != FlowCode.None)
             {
                 Visit(_cells[i], 1);
             }
@@ -207,7 +208,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
     private byte Downhill(int cell, byte seen)
     {
         int fewest = steps[cell];
-        byte direction = D8Directions.NoFlow;
+        byte direction = FlowCode.None;
         for (int k = 0; k < Order.Length; k++)
         {
             int next = cell + _stepInOrder[k];

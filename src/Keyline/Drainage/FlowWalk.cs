@@ -1,3 +1,5 @@
+using Keyline.Elevation;
+
 namespace Keyline.Drainage;
 
 /// <summary>Carries amounts down the flow: from every divide down to where another stream is still awaited.</summary>

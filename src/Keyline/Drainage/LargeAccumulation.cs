@@ -192,7 +192,7 @@ internal static class LargeAccumulation
         private int Target(RimIndex rim, int row, int column)
         {
             byte code = _codes.For(Count)[(row * _range.Columns) + column];
-            if (code == D8Directions.NoFlow)
+            if (code == FlowCode.None)
             {
                 return Nowhere;
             }
@@ -207,7 +207,7 @@ internal static class LargeAccumulation
             int wideRow = r + _range.Row - _wide.Row;
             int wideColumn = c + _range.Column - _wide.Column;
             return (uint)wideRow < (uint)_wide.Rows && (uint)wideColumn < (uint)_wide.Columns
-                && _around.For(0)[(wideRow * _wide.Columns) + wideColumn] != D8Directions.NoFlow
+                && _around.For(0)[(wideRow * _wide.Columns) + wideColumn] != FlowCode.None
                 ? rim.OfGrid(r + _range.Row, c + _range.Column)
                 : Nowhere;
         }

@@ -45,14 +45,14 @@ internal static class LargeRouting
             // Level ground beside the tile is its neighbour's to drain.
             foreach (int at in TileRun.Ring(range, wide, 1))
             {
-                codes[at] = codes[at] == D8Directions.NoFlow ? FlatPiece.Beyond : codes[at];
+                codes[at] = codes[at] == FlowCode.None ? FlatPiece.Beyond : codes[at];
             }
 
             int[] steps = _steps.For(cells);
             Array.Clear(steps, 0, cells);
             FlatPiece piece = new(z, codes, steps, wide.Columns);
             int first = (range.Row - wide.Row) * wide.Columns;
-            piece.DrainAll(first, first + (range.Rows * wide.Columns), D8Directions.NoFlow, FlatPiece.Waiting, run.Stop);
+            piece.DrainAll(first, first + (range.Rows * wide.Columns), FlowCode.None, FlatPiece.Waiting, run.Stop);
 
             byte[] own = _own.For(range.CellCount);
             for (int r = 0; r < range.Rows; r++)

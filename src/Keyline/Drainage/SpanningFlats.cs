@@ -81,7 +81,7 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
 
     private static byte Downhill(Work work, int at)
     {
-        byte direction = D8Directions.NoFlow;
+        byte direction = FlowCode.None;
         int fewest = work.Steps(at);
         foreach (byte k in Order)
         {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using Keyline.Elevation;
 
 namespace Keyline.Drainage;
 

@@ -21,7 +21,7 @@ internal readonly struct SteepestDrop : INeighbourCode
     {
         float z = here[1];
         float steepest = 0;
-        byte code = D8Directions.NoFlow;
+        byte code = FlowCode.None;
         Try(z - north[1], 0, ref steepest, ref code);
         Try((z - north[2]) * PerDiagonal, 1, ref steepest, ref code);
         Try(z - here[2], 2, ref steepest, ref code);
@@ -50,7 +50,7 @@ internal readonly struct SteepestDrop : INeighbourCode
         Vector256<float> z = Vector256.LoadUnsafe(ref here, column + 1);
         Vector256<float> perDiagonal = Vector256.Create(PerDiagonal);
         Vector256<float> steepest = Vector256<float>.Zero;
-        Vector256<uint> code = Vector256.Create((uint)D8Directions.NoFlow);
+        Vector256<uint> code = Vector256.Create((uint)FlowCode.None);
         Try(z - Vector256.LoadUnsafe(ref north, column + 1), 0, ref steepest, ref code);
         Try((z - Vector256.LoadUnsafe(ref north, column + 2)) * perDiagonal, 1, ref steepest, ref code);
         Try(z - Vector256.LoadUnsafe(ref here, column + 2), 2, ref steepest, ref code);

@@ -1,31 +1,15 @@
 namespace Keyline.Elevation;
 
-/// <summary>How good something about a ground is for laying out rip lines.</summary>
-public enum GroundGrade
-{
-    /// <summary>Good enough.</summary>
-    Good,
-
-    /// <summary>Usable where the plan is checked on the ground.</summary>
-    WithCare,
-
-    /// <summary>Not good enough.</summary>
-    NotGoodEnough,
-}
-
-/// <summary>A judgement on one thing about a ground.</summary>
-/// <param name="About">What was judged: "cell", "noise", "step", "holes", "cover" or "spikes".</param>
-/// <param name="Grade">How good it is.</param>
-/// <param name="Sentence">The figure, what it means, and what to do.</param>
-public sealed record GroundJudgement(string About, GroundGrade Grade, string Sentence);
-
-/// <summary>Judges ground for rip lines.</summary>
+/// <summary>Judges whether rip lines can be laid out on a ground.</summary>
 /// <remarks>
-/// Rules: common practice, no source. A cell no larger than the spacing shows every bend a line can take; past four spacings
-/// neighbouring lines differ by interpolation only. Scatter counts as it is left after smoothing at the scale of the
-/// implement, as a grade over 10 m, against the fall that is asked for (half a percent where none is).
+/// <para>Units: metres; grades and falls in percent.</para>
+/// <para>Promises: nothing is read but the report.</para>
+/// <para>Cost: none to speak of.</para>
+/// <para>Source: common practice, no source. A cell no larger than the spacing shows every bend a line can take; past four
+/// spacings neighbouring lines differ by interpolation only. Scatter counts as it is left after smoothing at the scale of the
+/// implement, as a grade over 10 m, against the fall that is asked for (half a percent where none is).</para>
 /// </remarks>
-internal static class GroundSuitability
+public static class GroundSuitability
 {
     private const double CellsWithCare = 4.0;
     private const double LargestCell = 10.0;
@@ -34,8 +18,15 @@ internal static class GroundSuitability
     private const double LongestSmoothing = 10.0;
     private const double LeastSmoothing = 4.0;
 
+    /// <summary>Judges a ground.</summary>
+    /// <param name="report">What was found of it.</param>
+    /// <param name="spacing">Distance between lines, metres.</param>
+    /// <param name="fall">Fall along them that is asked for, percent; 0 for the true contour.</param>
+    /// <returns>One judgement on each thing that matters, and the sentence that goes with it.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">The spacing is not above 0 or the fall is below 0.</exception>
     public static IReadOnlyList<GroundJudgement> Judge(GroundReport report, double spacing, double fall)
     {
+        ArgumentNullException.ThrowIfNull(report);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(spacing);
         ArgumentOutOfRangeException.ThrowIfNegative(fall);
         List<GroundJudgement> all = [Cell(report, spacing), Noise(report, spacing, fall)];

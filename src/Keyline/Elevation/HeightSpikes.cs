@@ -39,7 +39,7 @@ public static class HeightSpikes
             for (int c = 0; c < f.Columns; c++)
             {
                 float z = ground.Array[(r * f.Columns) + c];
-                int count = float.IsNaN(z) ? 0 : Neighbours(ground, r, c, z, limit / 2, around);
+                int count = float.IsNaN(z) ? 0 : Around(ground, r, c, z, limit / 2, around);
                 if (count < LeastNeighbours)
                 {
                     continue;
@@ -85,7 +85,7 @@ public static class HeightSpikes
     }
 
     // Neighbours with a height; none counted as soon as too many are near the cell's own.
-    private static int Neighbours(ElevationGrid ground, int row, int column, float z, double near, Span<float> around)
+    private static int Around(ElevationGrid ground, int row, int column, float z, double near, Span<float> around)
     {
         GridFrame f = ground.Frame;
         int count = 0, alike = 0;

@@ -97,7 +97,7 @@ internal sealed class DrainageTree
             int column = at - (row * f.Columns);
             for (int k = 0; k < 8; k++)
             {
-                int next = FallLineSteps.Neighbour(f, row, column, k);
+                int next = Neighbours.At(f, row, column, k);
                 if (next >= 0 && downstream[next] == -2 && !float.IsNaN(z[next]))
                 {
                     downstream[next] = at;
@@ -115,7 +115,7 @@ internal sealed class DrainageTree
         for (int bottom = 0; bottom < z.Length; bottom++)
         {
             int to = downstream[bottom];
-            if (to < 0 || !(z[to] > z[bottom]) || HasLowerNeighbour(f, z, bottom))
+            if (to < 0 || !(z[to] > z[bottom]) || Neighbours.HasLower(z, f, bottom))
             {
                 continue;
             }
@@ -141,22 +141,6 @@ internal sealed class DrainageTree
                 at = next;
             }
         }
-    }
-
-    private static bool HasLowerNeighbour(GridFrame f, float[] z, int at)
-    {
-        int row = at / f.Columns;
-        int column = at - (row * f.Columns);
-        for (int k = 0; k < 8; k++)
-        {
-            int next = FallLineSteps.Neighbour(f, row, column, k);
-            if (next >= 0 && z[next] < z[at])
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 
     private static int[] Sort(int[] downstream, int cells)

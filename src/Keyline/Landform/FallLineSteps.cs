@@ -14,17 +14,6 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class FallLineSteps
 {
-    private static readonly int[] RowStep = [-1, -1, 0, 1, 1, 1, 0, -1];
-    private static readonly int[] ColumnStep = [0, 1, 1, 1, 0, -1, -1, -1];
-
-    /// <summary>The neighbour in one of eight directions, 0 to 7 clockwise from north; -1 outside the grid.</summary>
-    public static int Neighbour(GridFrame f, int row, int column, int direction)
-    {
-        int r = row + RowStep[direction];
-        int c = column + ColumnStep[direction];
-        return f.Contains(r, c) ? (r * f.Columns) + c : -1;
-    }
-
     /// <summary>Turns every cell that does not drain out toward one of the two cells of its steepest facet.</summary>
     /// <param name="f">The grid.</param>
     /// <param name="z">Heights.</param>
@@ -61,8 +50,8 @@ internal static class FallLineSteps
                 // Facets lie between a straight neighbour and the diagonal one to its right or left.
                 int straight = (facet >> 1) * 2;
                 int turn = (facet & 1) == 0 ? 1 : -1;
-                int a = Neighbour(f, row, column, straight);
-                int b = Neighbour(f, row, column, (straight + turn) & 7);
+                int a = Neighbours.At(f, row, column, straight);
+                int b = Neighbours.At(f, row, column, (straight + turn) & 7);
                 bool openA = a >= 0 && rank[a] < rank[at];
                 bool openB = b >= 0 && rank[b] < rank[at];
                 double s1 = openA ? z[at] - (double)z[a] : 0;

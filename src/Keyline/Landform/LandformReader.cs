@@ -68,7 +68,7 @@ public static class LandformReader
         Dictionary<int, int> ridgeOfValley = made.Where(m => ridgeOfStem.ContainsKey(m.Stem.Id)).ToDictionary(m => m.Valley.Number, m => ridgeOfStem[m.Stem.Id]);
         LandformExtras extras = new()
         {
-            CommonKeylines = CommonKeylines.Find(smoothed, valleys, keypoints, working.Frame, shape, position, options.CommonHeight, cancellationToken),
+            CommonKeylines = CommonKeylineFinder.Find(smoothed, valleys, keypoints, working.Frame, shape, position, options.CommonHeight, cancellationToken),
             Sequences = KeypointSequences.Find(ridges, valleys, keypoints, ridgeOfValley),
             UnplacedPins = unplaced,
             Shape = LandShape.Read(broad, shape, valleys.Length, keypoints.Length),

@@ -65,66 +65,6 @@ public sealed class LandformReading
     public Grid<float> Position { get; }
 }
 
-/// <summary>The crest line of one ridge.</summary>
-public sealed class RidgeLine
-{
-    internal RidgeLine(int number, LineString line, bool isMain)
-    {
-        Number = number;
-        Line = line;
-        IsMain = isMain;
-    }
-
-    /// <summary>Number of the ridge, from 1.</summary>
-    public int Number { get; }
-
-    /// <summary>The crest, from its higher end, metres, Z the ground height.</summary>
-    public LineString Line { get; }
-
-    /// <summary>True for a main ridge, which carries the heads of valleys; false for a primary ridge, which
-    /// descends between two valleys.</summary>
-    public bool IsMain { get; }
-}
-
-/// <summary>The contour through a keypoint, out to where it turns from valley shape to ridge shape on either side.</summary>
-public sealed class ContourKeyline
-{
-    internal ContourKeyline(int valleyNumber, LineString line, double height)
-    {
-        ValleyNumber = valleyNumber;
-        Line = line;
-        Height = height;
-    }
-
-    /// <summary>Number of the valley whose keypoint it runs through.</summary>
-    public int ValleyNumber { get; }
-
-    /// <summary>The line, metres, with the higher ground on its left.</summary>
-    public LineString Line { get; }
-
-    /// <summary>Height of the contour, metres.</summary>
-    public double Height { get; }
-}
-
-/// <summary>One contour for neighbouring valleys whose keypoints lie at nearly one height.</summary>
-public sealed class CommonKeyline
-{
-    internal CommonKeyline(IReadOnlyList<int> valleyNumbers, LineString line, double height, double spread) =>
-        (ValleyNumbers, Line, Height, Spread) = (valleyNumbers, line, height, spread);
-
-    /// <summary>Numbers of the valleys, in their order along the line.</summary>
-    public IReadOnlyList<int> ValleyNumbers { get; }
-
-    /// <summary>The line, metres, with the higher ground on its left.</summary>
-    public LineString Line { get; }
-
-    /// <summary>Height of the contour, the mean of the keypoints', metres.</summary>
-    public double Height { get; }
-
-    /// <summary>Highest keypoint less lowest, metres.</summary>
-    public double Spread { get; }
-}
-
 /// <summary>What is read from valleys, ridges and keypoints together.</summary>
 internal sealed record LandformExtras
 {

@@ -61,7 +61,7 @@ internal static class ValleyLines
         GridFrame f = working.Frame;
         for (int k = 0; k < 8; k++)
         {
-            int next = FallLineSteps.Neighbour(f, cell / f.Columns, cell % f.Columns, k);
+            int next = Neighbours.At(f, cell, k);
             if (next < 0 || float.IsNaN(working.Array[next]))
             {
                 return true;

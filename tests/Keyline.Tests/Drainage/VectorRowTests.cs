@@ -1,5 +1,6 @@
 using System.Numerics;
 using Keyline.Drainage;
+using Keyline.Elevation;
 using Keyline.Tests.Support;
 
 namespace Keyline.Tests.Drainage;

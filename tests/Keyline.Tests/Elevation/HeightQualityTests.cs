@@ -96,7 +96,7 @@ public sealed class HeightQualityTests
     public void Judge_OfSmoothGround(double cell, double spacing, string about, GroundGrade expected)
     {
         GroundReport report = GroundInspection.Inspect(Surfaces.Make(60, 60, cell, (x, y) => 100 + (0.03 * x) - (0.01 * y)));
-        Assert.Equal(expected, Assert.Single(report.Judge(spacing, 0.5), j => j.About == about).Grade);
+        Assert.Equal(expected, Assert.Single(GroundSuitability.Judge(report, spacing, 0.5), j => j.About == about).Grade);
     }
 
     [Fact]
@@ -104,10 +104,10 @@ public sealed class HeightQualityTests
     {
         // 1 m cells of 1 m scatter, smoothed over 6 m: 1 / (2 sqrt(pi) 6) = 4.7 cm, over 10 m sqrt 2 of it, 0.66 %.
         ElevationGrid noisy = Surfaces.Changed(Smooth, (r, c, z) => z + (float)Scatter(r, c));
-        GroundJudgement noise = Assert.Single(GroundInspection.Inspect(noisy).Judge(3, 0.5), j => j.About == "noise");
+        GroundJudgement noise = Assert.Single(GroundSuitability.Judge(GroundInspection.Inspect(noisy), 3, 0.5), j => j.About == "noise");
         Assert.Equal(GroundGrade.NotGoodEnough, noise.Grade);
         Assert.Matches("leaves 0.6[4-9] %", noise.Sentence);
-        Assert.Equal(GroundGrade.WithCare, Assert.Single(GroundInspection.Inspect(noisy).Judge(3, 1.0), j => j.About == "noise").Grade);
+        Assert.Equal(GroundGrade.WithCare, Assert.Single(GroundSuitability.Judge(GroundInspection.Inspect(noisy), 3, 1.0), j => j.About == "noise").Grade);
     }
 
     [Fact]

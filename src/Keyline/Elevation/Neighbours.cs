@@ -1,6 +1,4 @@
-using Keyline.Elevation;
-
-namespace Keyline.Drainage;
+namespace Keyline.Elevation;
 
 /// <summary>The eight cells around a cell, numbered 0 to 7 clockwise from north.</summary>
 internal static class Neighbours
@@ -26,9 +24,32 @@ internal static class Neighbours
     /// <summary>The cell in a direction, or -1 outside the grid.</summary>
     public static int At(GridFrame frame, int cell, int direction)
     {
-        int row = Math.DivRem(cell, frame.Columns, out int column) + RowSteps[direction];
-        column += ColumnSteps[direction];
-        return frame.Contains(row, column) ? (row * frame.Columns) + column : -1;
+        int row = Math.DivRem(cell, frame.Columns, out int column);
+        return At(frame, row, column, direction);
+    }
+
+    /// <summary>The cell in a direction from a row and column, or -1 outside the grid.</summary>
+    public static int At(GridFrame frame, int row, int column, int direction)
+    {
+        int r = row + RowSteps[direction];
+        int c = column + ColumnSteps[direction];
+        return frame.Contains(r, c) ? (r * frame.Columns) + c : -1;
+    }
+
+    /// <summary>Whether a neighbour is lower than a cell.</summary>
+    public static bool HasLower(float[] heights, GridFrame frame, int cell)
+    {
+        int row = Math.DivRem(cell, frame.Columns, out int column);
+        for (int direction = 0; direction < Count; direction++)
+        {
+            int next = At(frame, row, column, direction);
+            if (next >= 0 && heights[next] < heights[cell])
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     /// <summary>The first direction that leads off the grid or onto a missing cell, side directions before diagonals; -1

@@ -12,7 +12,7 @@ namespace Keyline.Landform;
 /// <para>Cost: one contour a keypoint, followed up to 2 km each way.</para>
 /// <para>Source: the common keyline is P. A. Yeomans's, The Keyline Plan, 1954, ch. 6; how neighbours are found is ours.</para>
 /// </remarks>
-internal static class CommonKeylines
+internal static class CommonKeylineFinder
 {
     /// <summary>Finds them.</summary>
     /// <param name="ground">The ground the keypoints lie on.</param>
