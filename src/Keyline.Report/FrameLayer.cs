@@ -10,7 +10,7 @@ internal static class FrameLayer
     public static void Draw(SKCanvas canvas, MapView view)
     {
         Envelope window = view.Window;
-        double step = PlainStep(window.Width / 5);
+        double step = RoundStep.AtMost(window.Width / 5);
         using SKFont font = MapStyle.Font(1.7f);
         using SKPaint tick = MapStyle.Stroke(MapStyle.Ink, 0.2f);
         using SKPaint cross = MapStyle.Stroke(MapStyle.Ink.WithAlpha(0x60), 0.12f);
@@ -72,7 +72,7 @@ internal static class FrameLayer
         }
 
         float room = width - 16;
-        double length = PlainStep(room / view.MillimetresPerMetre * 0.98);
+        double length = RoundStep.AtMost(room / view.MillimetresPerMetre * 0.98);
         float bar = (float)(length * view.MillimetresPerMetre);
         using SKFont font = MapStyle.Font(MapStyle.SmallSize);
         using SKPaint edge = MapStyle.Stroke(MapStyle.Ink, 0.2f);
@@ -115,12 +115,5 @@ internal static class FrameLayer
         canvas.DrawPath(eastHalf, edge);
         canvas.DrawPath(westHalf, edge);
         Lettering.Plain(canvas, "N", x, top + 2.2f, SKTextAlign.Center, font, MapStyle.Ink);
-    }
-
-    private static double PlainStep(double atMost)
-    {
-        double power = Math.Pow(10, Math.Floor(Math.Log10(atMost)));
-        double share = atMost / power;
-        return power * (share >= 5 ? 5 : share >= 2 ? 2 : 1);
     }
 }

@@ -6,16 +6,16 @@ namespace Keyline.Report;
 /// <summary>Takes projected metres to millimetres on the sheet.</summary>
 internal sealed class MapView
 {
-    private readonly double _west;
-    private readonly double _north;
+    private readonly PaperFrame _paper;
 
     public MapView(MapPage page, Envelope field)
     {
         Frame = page.Map;
         Scale = page.Scale;
         MillimetresPerMetre = 1000.0 / page.Scale;
-        _west = field.Centre.X - (Frame.Width / MillimetresPerMetre / 2);
-        _north = field.Centre.Y + (Frame.Height / MillimetresPerMetre / 2);
+        double west = field.Centre.X - (Frame.Width / MillimetresPerMetre / 2), north = field.Centre.Y + (Frame.Height / MillimetresPerMetre / 2);
+        _paper = new PaperFrame(west, north, Frame.Left, Frame.Top, MillimetresPerMetre);
+        Window = new Envelope(west, west + (Frame.Width / MillimetresPerMetre), north - (Frame.Height / MillimetresPerMetre), north);
     }
 
     /// <summary>The map's frame on the sheet, millimetres.</summary>
@@ -28,14 +28,15 @@ internal sealed class MapView
     public double MillimetresPerMetre { get; }
 
     /// <summary>The ground inside the frame, projected metres.</summary>
-    public Envelope Window => new(
-        _west, _west + (Frame.Width / MillimetresPerMetre), _north - (Frame.Height / MillimetresPerMetre), _north);
+    public Envelope Window { get; }
 
     public SKPoint At(Coordinate place) => At(place.X, place.Y);
 
-    public SKPoint At(double x, double y) => new(
-        (float)(Frame.Left + ((x - _west) * MillimetresPerMetre)),
-        (float)(Frame.Top + ((_north - y) * MillimetresPerMetre)));
+    public SKPoint At(double x, double y)
+    {
+        (double right, double down) = _paper.At(x, y);
+        return new SKPoint((float)right, (float)down);
+    }
 
     /// <summary>Points of a line on the sheet, those closer than a twentieth of a millimetre to the last one dropped.</summary>
     public SKPoint[] Points(LineString line)
@@ -58,32 +59,11 @@ internal sealed class MapView
     public SKPath Path(Geometry shape)
     {
         using SKPathBuilder path = new() { FillType = SKPathFillType.EvenOdd };
-        Add(path, shape);
-        return path.Detach();
-    }
-
-    private void Add(SKPathBuilder path, Geometry shape)
-    {
-        switch (shape)
+        foreach ((LineString course, bool closed) in PaperFrame.Courses(shape))
         {
-            case Polygon area:
-                path.AddPoly(Points(area.ExteriorRing), true);
-                foreach (LineString hole in area.InteriorRings)
-                {
-                    path.AddPoly(Points(hole), true);
-                }
-
-                break;
-            case LineString line when !line.IsEmpty:
-                path.AddPoly(Points(line), line.IsClosed);
-                break;
-            case GeometryCollection many:
-                foreach (Geometry one in many.Geometries)
-                {
-                    Add(path, one);
-                }
-
-                break;
+            path.AddPoly(Points(course), closed);
         }
+
+        return path.Detach();
     }
 }

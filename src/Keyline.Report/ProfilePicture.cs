@@ -200,8 +200,7 @@ public static class ProfilePicture
 
         private static IEnumerable<double> Round(double from, double to, int about)
         {
-            double raw = (to - from) / about, power = Math.Pow(10, Math.Floor(Math.Log10(raw)));
-            double step = power * (raw / power < 1.5 ? 1 : raw / power < 3.5 ? 2 : raw / power < 7.5 ? 5 : 10);
+            double step = RoundStep.Near((to - from) / about);
             for (double at = Math.Ceiling(from / step) * step; at <= to + (1e-9 * step); at += step)
             {
                 yield return at;

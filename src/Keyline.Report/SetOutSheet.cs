@@ -1,7 +1,6 @@
-using System.Globalization;
-using System.Net;
 using System.Text;
 using Keyline.Guidance;
+using static Keyline.Report.Svg;
 
 namespace Keyline.Report;
 
@@ -159,8 +158,4 @@ public static class SetOutSheet
         text.WriteLine($"<footer>{Text(content.MadeWith)}{(content.MadeWith.Length > 0 ? ". " : "")}An aid to design, not engineering advice: local codes and licensed practice come before it.</footer>");
 
     private static string Height(double metres, SetOutSheetContent content) => Number(metres / content.Unit.Metres, "0.00") + " " + Text(content.Unit.Name);
-
-    internal static string Number(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
-
-    internal static string Text(string text) => WebUtility.HtmlEncode(text);
 }

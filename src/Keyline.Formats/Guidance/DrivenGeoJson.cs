@@ -39,15 +39,15 @@ public static class DrivenGeoJson
             {
                 json.WriteString("line", pass.LineId);
                 json.WriteBoolean("reversed", pass.IsReversed);
-                PlanMembers.Number(json, "from_m", pass.From, 2);
-                PlanMembers.Number(json, "to_m", pass.To, 2);
-                PlanMembers.Number(json, "error_mean_m", pass.MeanError, 3);
-                PlanMembers.Number(json, "error_rms_m", pass.RootMeanSquareError, 3);
-                PlanMembers.Number(json, "error_95_m", pass.Error95, 3);
-                PlanMembers.Number(json, "error_max_m", pass.GreatestError, 3);
-                PlanMembers.Number(json, "grade_mean_pct", pass.MeanGrade, 2);
-                PlanMembers.Number(json, "grade_max_pct", pass.MaximumGrade, 2);
-                PlanMembers.Number(json, "planned_grade_max_pct", pass.PlannedMaximumGrade, 2);
+                JsonText.Number(json, "from_m", pass.From, 2);
+                JsonText.Number(json, "to_m", pass.To, 2);
+                JsonText.Number(json, "error_mean_m", pass.MeanError, 3);
+                JsonText.Number(json, "error_rms_m", pass.RootMeanSquareError, 3);
+                JsonText.Number(json, "error_95_m", pass.Error95, 3);
+                JsonText.Number(json, "error_max_m", pass.GreatestError, 3);
+                JsonText.Number(json, "grade_mean_pct", pass.MeanGrade, 2);
+                JsonText.Number(json, "grade_max_pct", pass.MaximumGrade, 2);
+                JsonText.Number(json, "planned_grade_max_pct", pass.PlannedMaximumGrade, 2);
             });
         }
 
@@ -62,9 +62,9 @@ public static class DrivenGeoJson
             yield return JsonFeature.Named(WordOf(stretch.Kind), FormattableString.Invariant($"stretch-{++number}"), stretch.Path, json =>
             {
                 json.WriteString("line", stretch.LineId);
-                PlanMembers.Number(json, "from_m", stretch.From, 2);
-                PlanMembers.Number(json, "to_m", stretch.To, 2);
-                PlanMembers.Number(json, "worst", stretch.Worst, 3);
+                JsonText.Number(json, "from_m", stretch.From, 2);
+                JsonText.Number(json, "to_m", stretch.To, 2);
+                JsonText.Number(json, "worst", stretch.Worst, 3);
                 json.WriteString("sentence", stretch.Sentence);
             });
         }

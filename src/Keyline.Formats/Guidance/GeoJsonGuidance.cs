@@ -25,74 +25,103 @@ public static class GeoJsonGuidance
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
         ArgumentNullException.ThrowIfNull(crs);
-        Utf8Text text = new();
-        text.Add("{\"type\":\"FeatureCollection\",\"keyline\":{\"version\":"u8).AddJson(PlanProvenance.LibraryVersion).Add(",\"crs\":{\"name\":"u8).AddJson(crs.Name)
-            .Add(",\"epsg\":"u8).Add(crs.EpsgCode is int code ? FormattableString.Invariant($"{code}") : "null").Add(",\"datum\":"u8).AddJson(crs.DatumName)
-            .Add(",\"datum_note\":"u8).AddJson(string.Join(' ', GuidanceNotes.Datum(crs))).Add("},\"options\":{\"spacing_m\":"u8)
-            .Add(double.IsFinite(set.SwathWidth) ? JsonSerializer.Serialize(Math.Round(set.SwathWidth, 6)) : "null").Add("}},\"features\":["u8);
+        using Utf8JsonWriter json = new(stream, JsonText.Compact);
+        json.WriteStartObject();
+        json.WriteString("type", "FeatureCollection");
+        JsonText.Section(json, "keyline", () =>
+        {
+            json.WriteString("version", PlanProvenance.LibraryVersion);
+            PlanMembers.WriteCrs(json, crs, string.Join(' ', GuidanceNotes.Datum(crs)));
+            JsonText.Section(json, "options", () => JsonText.Number(json, "spacing_m", set.SwathWidth, 6));
+        });
+        json.WritePropertyName("features");
+        json.WriteStartArray();
+        json.Flush();
+
+        // Features are made on all cores and written in turn; the array they stand in is closed by hand.
         bool first = true;
         if (set.Boundary is { } boundary)
         {
             Geometry shape = new PlanPlaces(crs, null).Of(boundary);
-            text.Add("\n{\"type\":\"Feature\",\"id\":\"field\",\"properties\":{\"kind\":\"boundary\",\"id\":\"field\",\"name\":"u8).AddJson(set.FieldName).Add("},\"geometry\":"u8).Add(Shape(shape)).Add("}"u8);
+            Utf8Text text = new();
+            FeatureCollectionJson.AddFeature(
+                text.Add("\n"u8),
+                "field",
+                j =>
+                {
+                    j.WriteString("kind", "boundary");
+                    j.WriteString("id", "field");
+                    j.WriteString("name", set.FieldName);
+                },
+                j => new GeoJsonShapes([], GeoJsonShapes.DrivenDecimals).Write(j, shape));
+            stream.Write(text.Written);
             first = false;
         }
 
-        stream.Write(text.Written);
         LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Feature(t.Add(first && number == 0 ? "\n"u8 : ",\n"u8), line, at), cancellation);
         stream.Write("\n]}\n"u8);
+        json.Reset();
     }
 
-    private static ReadOnlySpan<byte> Shape(Geometry shape)
-    {
-        using MemoryStream stream = new();
-        using (Utf8JsonWriter json = new(stream))
+    private static void Feature(Utf8Text text, GuidanceLine line, LinePlaces at) => FeatureCollectionJson.AddFeature(
+        text,
+        line.Name,
+        json =>
         {
-            new GeoJsonShapes([], GeoJsonShapes.DrivenDecimals).Write(json, shape);
+            json.WriteString("kind", "guidance-line");
+            json.WriteString("id", line.Name);
+            json.WriteString("source", line.SourceId);
+            json.WriteNumber("sequence", line.Sequence);
+            json.WriteNumber("part", line.Part);
+            json.WriteNumber("parts", line.Parts);
+            json.WriteString("form", line.IsStraight ? "straight" : "curve");
+            json.WritePropertyName("length_m");
+            JsonText.Fixed(json, line.Path.Length, 2);
+            json.WriteString("note", line.Note);
+        },
+        json => Geometry(json, at));
+
+    private static void Geometry(Utf8JsonWriter json, LinePlaces at)
+    {
+        json.WriteStartObject();
+        json.WriteString("type", at.Crosses ? "MultiLineString" : "LineString");
+        json.WritePropertyName("coordinates");
+        json.WriteStartArray();
+        if (at.Crosses)
+        {
+            foreach (LineString part in at.Parts())
+            {
+                json.WriteStartArray();
+                for (int i = 0; i < part.NumPoints; i++)
+                {
+                    Position(json, part.CoordinateSequence.GetX(i), part.CoordinateSequence.GetY(i), double.NaN);
+                }
+
+                json.WriteEndArray();
+            }
         }
-
-        return stream.ToArray();
-    }
-
-    private static void Feature(Utf8Text text, GuidanceLine line, LinePlaces at)
-    {
-        text.Add("{\"type\":\"Feature\",\"id\":"u8).AddJson(line.Name).Add(",\"properties\":{\"kind\":\"guidance-line\",\"id\":"u8).AddJson(line.Name)
-            .Add(",\"source\":"u8).AddJson(line.SourceId).Add(",\"sequence\":"u8).Add(line.Sequence).Add(",\"part\":"u8).Add(line.Part).Add(",\"parts\":"u8).Add(line.Parts)
-            .Add(line.IsStraight ? ",\"form\":\"straight\",\"length_m\":"u8 : ",\"form\":\"curve\",\"length_m\":"u8).Add(line.Path.Length, 2).Add(",\"note\":"u8).AddJson(line.Note);
-        if (!at.Crosses)
+        else
         {
-            bool heights = at.HasHeights;
-            text.Add("},\"geometry\":{\"type\":\"LineString\",\"coordinates\":"u8);
             for (int i = 0; i < at.Count; i++)
             {
-                Position(text.Add(i == 0 ? "["u8 : ","u8), Antimeridian.Turn(at.Longitude[i]), at.Latitude[i], heights ? at.Height[i] : double.NaN);
+                Position(json, Antimeridian.Turn(at.Longitude[i]), at.Latitude[i], at.HasHeights ? at.Height[i] : double.NaN);
             }
-
-            text.Add("]}}"u8);
-            return;
         }
 
-        text.Add("},\"geometry\":{\"type\":\"MultiLineString\",\"coordinates\":["u8);
-        LineString[] parts = at.Parts();
-        for (int p = 0; p < parts.Length; p++)
-        {
-            CoordinateSequence c = parts[p].CoordinateSequence;
-            text.Add(p == 0 ? "["u8 : ",["u8);
-            for (int i = 0; i < c.Count; i++)
-            {
-                Position(text.Add(i == 0 ? ""u8 : ","u8), c.GetX(i), c.GetY(i), double.NaN);
-            }
-
-            text.Add("]"u8);
-        }
-
-        text.Add("]}}"u8);
+        json.WriteEndArray();
+        json.WriteEndObject();
     }
 
-    private static void Position(Utf8Text text, double longitude, double latitude, double height)
+    private static void Position(Utf8JsonWriter json, double longitude, double latitude, double height)
     {
-        text.Add("["u8).Add(longitude, 9).Add(","u8).Add(latitude, 9);
-        _ = double.IsFinite(height) ? text.Add(","u8).Add(height, 2) : text;
-        text.Add("]"u8);
+        json.WriteStartArray();
+        JsonText.Fixed(json, longitude, GeoJsonShapes.DrivenDecimals);
+        JsonText.Fixed(json, latitude, GeoJsonShapes.DrivenDecimals);
+        if (double.IsFinite(height))
+        {
+            JsonText.Fixed(json, height, 2);
+        }
+
+        json.WriteEndArray();
     }
 }

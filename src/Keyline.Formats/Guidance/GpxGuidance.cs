@@ -37,9 +37,7 @@ public static class GpxGuidance
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
         ArgumentNullException.ThrowIfNull(crs);
-        stream.Write(new Utf8Text()
-            .Add("<?xml version=\"1.0\" encoding=\"utf-8\"?>\n<gpx version=\"1.1\" creator=\"Keyline "u8).AddXml(PlanProvenance.LibraryVersion)
-            .Add("\" xmlns=\"http://www.topografix.com/GPX/1/1\">\n <metadata>\n  <name>"u8).AddXml(set.FieldName.Length > 0 ? set.FieldName : "Rip lines")
+        stream.Write(GpxText.Begin("Keyline " + PlanProvenance.LibraryVersion).Add(" <metadata>\n  <name>"u8).AddXml(set.FieldName.Length > 0 ? set.FieldName : "Rip lines")
             .Add("</name>\n  <desc>"u8).AddXml(GuidanceNotes.Summary(set, crs)).Add("</desc>\n </metadata>\n"u8).Written);
         LineTexts.Write(stream, set.Lines, crs, kind switch { GpxKind.Tracks => Track, GpxKind.Routes => Route, _ => Waypoints }, cancellation);
         stream.Write("</gpx>\n"u8);
@@ -95,7 +93,7 @@ public static class GpxGuidance
         for (int i = 0; i < at.Count; i++)
         {
             Point(text, "wpt"u8, at.Longitude[i], at.Latitude[i], at.Height[i]);
-            text.Add("<name>"u8).AddXml(line.Name).Add(FormattableString.Invariant($" {i + 1:000}")).Add("</name></wpt>\n"u8);
+            GpxText.Said(text, ""u8, "name"u8, FormattableString.Invariant($"{line.Name} {i + 1:000}")).Add("</wpt>\n"u8);
         }
     }
 
@@ -110,12 +108,6 @@ public static class GpxGuidance
         text.Add("  <number>"u8).Add(line.Sequence).Add("</number>\n  <type>rip line</type>\n"u8);
     }
 
-    private static void Point(Utf8Text text, ReadOnlySpan<byte> element, double longitude, double latitude, double height)
-    {
-        text.Add("   <"u8).Add(element).Add(" lat=\""u8).Add(latitude, 9).Add("\" lon=\""u8).Add(LinePlaces.Wrapped(longitude, 9), 9).Add("\">"u8);
-        if (double.IsFinite(height))
-        {
-            text.Add("<ele>"u8).Add(height, 2).Add("</ele>"u8);
-        }
-    }
+    private static Utf8Text Point(Utf8Text text, ReadOnlySpan<byte> element, double longitude, double latitude, double height) =>
+        GpxText.Point(text, "   "u8, element, longitude, latitude, height, 2, ""u8);
 }

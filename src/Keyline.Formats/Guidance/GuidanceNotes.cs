@@ -42,7 +42,8 @@ public static class GuidanceNotes
             : plain.Contains("ETRS", StringComparison.Ordinal) || plain.Contains("EUROPEAN TERRESTRIAL", StringComparison.Ordinal)
             ? "A service that corrects to ETRS89 (national networks) drives the lines as they are; one that corrects to ITRF or WGS 84 (satellite-delivered corrections) drives them about 2.5 cm off for every year since 1989, 0.9 m by 2026."
 
-            // ICSM, GDA2020 technical manual: 1.8 m to the north-east between GDA94 and GDA2020; from memory.
+            // Intergovernmental Committee on Surveying and Mapping, Geocentric Datum of Australia 2020 Technical Manual (2018 and later):
+            // 1.8 m to the north-east between GDA94 and GDA2020; from memory.
             : plain.Contains("GDA", StringComparison.Ordinal) || plain.Contains("GEOCENTRIC DATUM OF AUSTRALIA", StringComparison.Ordinal)
             ? "GDA94 and GDA2020 lie 1.8 m apart: a service that corrects to the other one drives the lines that far off."
             : "WGS 84 is known by several realizations: a service that corrects to a national datum (NAD83, ETRS89, GDA2020) can drive the lines 0.5 to 2 m off.";

@@ -9,7 +9,7 @@ namespace Keyline.Formats;
 /// <para>Units: degrees; heights of GGA in metres above the geoid the receiver has.</para>
 /// <para>Promises: sentences of any talker; a wrong sum, a fix of quality 0 or an RMC marked void leaves the position out. A
 /// pause of more than a minute between positions begins a new track.</para>
-/// <para>Source: NMEA 0183, sentences GGA and RMC and the sum as publicly described; from memory.</para>
+/// <para>Source: NMEA 0183, sentences GGA and RMC and the sum of characters; from memory.</para>
 /// </remarks>
 internal static class NmeaLog
 {

@@ -1,5 +1,3 @@
-using System.Text;
-using System.Xml;
 using Keyline.Guidance;
 using NetTopologySuite.Geometries;
 
@@ -20,6 +18,8 @@ public static class StakeFiles
     public const string Header = "stake,line,distance_m,why,keep_clear_of,latitude,longitude,easting_m,northing_m,planned_height_m,fall_to_next_pct,setup,expected_rod_m,more_than_on_mark_m,mark,height_m,rod_m,moved_left_m";
 
     private const int FormatVersion = 1;
+
+    private static ReadOnlySpan<byte> Within => "\n    "u8;
 
     /// <summary>Writes the table.</summary>
     /// <param name="stream">Where to; left open.</param>
@@ -74,17 +74,17 @@ public static class StakeFiles
             {
                 LevelSetUp setUp = line.SetUpOf(stake);
                 json.WriteString("line", line.Id);
-                PlanMembers.Number(json, "distance_m", stake.Station, 2);
+                JsonText.Number(json, "distance_m", stake.Station, 2);
                 json.WriteString("why", WordsOf(stake.Reasons));
                 json.WriteString("keep_clear_of", stake.KeepClearOf);
-                PlanMembers.Number(json, "planned_height_m", stake.Place.Z, 3);
-                PlanMembers.Number(json, "fall_to_next_pct", stake.GradeToNext, 2);
+                JsonText.Number(json, "planned_height_m", stake.Place.Z, 3);
+                JsonText.Number(json, "fall_to_next_pct", stake.GradeToNext, 2);
                 json.WriteString("setup", SetUpName(line, setUp));
                 json.WriteString("mark", setUp.Mark);
-                PlanMembers.Number(json, "expected_rod_m", setUp.ReadingOn(stake), 3);
-                PlanMembers.Number(json, "more_than_on_mark_m", setUp.MoreThanOnMark(stake), 3);
+                JsonText.Number(json, "expected_rod_m", setUp.ReadingOn(stake), 3);
+                JsonText.Number(json, "more_than_on_mark_m", setUp.MoreThanOnMark(stake), 3);
             }))
-            .Prepend(JsonFeature.Named("guide-line", line.Id, line.Line, json => PlanMembers.Number(json, "length_m", line.Line.Length, 2))));
+            .Prepend(JsonFeature.Named("guide-line", line.Id, line.Line, json => JsonText.Number(json, "length_m", line.Line.Length, 2))));
         FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
     }
 
@@ -101,10 +101,10 @@ public static class StakeFiles
         IEnumerable<JsonFeature> features = guides.Select(g => JsonFeature.Named("guide-line", g.Id, g.Guide.Line, json =>
         {
             json.WriteBoolean("pinned", true);
-            PlanMembers.Number(json, "length_m", g.Guide.Line.Length, 2);
-            PlanMembers.Number(json, "moved_max_m", g.Guide.GreatestMove, 2);
-            PlanMembers.Number(json, "height_rms_m", g.Guide.Remaining, 3);
-            PlanMembers.Number(json, "held_m", g.Guide.Held, 1);
+            JsonText.Number(json, "length_m", g.Guide.Line.Length, 2);
+            JsonText.Number(json, "moved_max_m", g.Guide.GreatestMove, 2);
+            JsonText.Number(json, "height_rms_m", g.Guide.Remaining, 3);
+            JsonText.Number(json, "held_m", g.Guide.Held, 1);
         }));
         FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
     }
@@ -119,31 +119,20 @@ public static class StakeFiles
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(crs);
-        const string gpx = "http://www.topografix.com/GPX/1/1";
-        using XmlWriter xml = XmlWriter.Create(stream, new XmlWriterSettings { Indent = true, NewLineChars = "\n", Encoding = new UTF8Encoding(false), CloseOutput = false });
-        xml.WriteStartElement("gpx", gpx);
-        xml.WriteAttributeString("version", "1.1");
-        xml.WriteAttributeString("creator", "Keyline");
+        Utf8Text text = GpxText.Begin("Keyline");
         foreach (StakedLine line in lines)
         {
             foreach (Stake stake in line.Stakes)
             {
                 CoordinateZ at = new PlanPlaces(crs, null).Of(stake.Place);
-                xml.WriteStartElement("wpt", gpx);
-                xml.WriteAttributeString("lat", FormattableString.Invariant($"{at.Y:F9}"));
-                xml.WriteAttributeString("lon", FormattableString.Invariant($"{LinePlaces.Wrapped(at.X, 9):F9}"));
-                if (double.IsFinite(at.Z))
-                {
-                    xml.WriteElementString("ele", gpx, FormattableString.Invariant($"{at.Z:F3}"));
-                }
-
-                xml.WriteElementString("name", gpx, stake.Name);
-                xml.WriteElementString("desc", gpx, FormattableString.Invariant($"{stake.Station:0.0} m along {line.Id}: {WordsOf(stake.Reasons)}{(stake.KeepClearOf.Length > 0 ? $"; keep clear of {stake.KeepClearOf}" : "")}"));
-                xml.WriteEndElement();
+                GpxText.Point(text, "  "u8, "wpt"u8, at.X, at.Y, at.Z, 3, Within);
+                GpxText.Said(text, Within, "name"u8, stake.Name);
+                GpxText.Said(text, Within, "desc"u8, FormattableString.Invariant($"{stake.Station:0.0} m along {line.Id}: {WordsOf(stake.Reasons)}{(stake.KeepClearOf.Length > 0 ? $"; keep clear of {stake.KeepClearOf}" : "")}"));
+                text.Add("\n  </wpt>\n"u8);
             }
         }
 
-        xml.WriteEndElement();
+        stream.Write(text.Add("</gpx>"u8).Written);
     }
 
     /// <summary>Why a stake stands where it does, in words: "start", "interval", "grade", "bend", "end", joined by "and".</summary>

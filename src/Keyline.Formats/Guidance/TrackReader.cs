@@ -36,7 +36,7 @@ public sealed record PlaceTrack(string Name, IReadOnlyList<CoordinateZ> Points)
 /// logs (positions of GGA, or of RMC where there is none; fixes of quality 0 are left out and sums are checked), and CSV
 /// tables with latitude and longitude. Parts of one line that meet at the 180th meridian are joined. What cannot be used is
 /// refused with one sentence.</para>
-/// <para>Cost: the whole file in memory. Source: GPX 1.1, OGC 07-147r2, RFC 7946, ISO 11783-10:2015, NMEA 0183 as publicly described.</para>
+/// <para>Cost: the whole file in memory. Source: GPX 1.1, OGC 07-147r2, RFC 7946, ISO 11783-10:2015, NMEA 0183 (from memory).</para>
 /// </remarks>
 public static class TrackReader
 {

@@ -20,10 +20,10 @@ internal static class LandformFeatures
                 json.WriteNumber("order", valley.Order);
                 json.WriteNumber("joins", valley.Joins);
                 json.WriteString("ends", LandformKeys.Of(valley.End));
-                PlanMembers.Number(json, "catchment_m2", valley.CatchmentArea, 0);
-                PlanMembers.Number(json, "length_m", valley.Length, 2);
-                PlanMembers.Number(json, "fall_m", valley.Fall, 2);
-                PlanMembers.Number(json, "profile_noise_m", valley.Profile?.Noise ?? double.NaN, 3);
+                JsonText.Number(json, "catchment_m2", valley.CatchmentArea, 0);
+                JsonText.Number(json, "length_m", valley.Length, 2);
+                JsonText.Number(json, "fall_m", valley.Fall, 2);
+                JsonText.Number(json, "profile_noise_m", valley.Profile?.Noise ?? double.NaN, 3);
             });
         }
 
@@ -33,7 +33,7 @@ internal static class LandformFeatures
             {
                 json.WriteNumber("ridge", ridge.Number);
                 json.WriteBoolean("main", ridge.IsMain);
-                PlanMembers.Number(json, "length_m", ridge.Line.Length, 2);
+                JsonText.Number(json, "length_m", ridge.Line.Length, 2);
             });
         }
 
@@ -53,8 +53,8 @@ internal static class LandformFeatures
             yield return JsonFeature.Named("keyline", Id("keyline", keyline.ValleyNumber), keyline.Line, json =>
             {
                 json.WriteNumber("valley", keyline.ValleyNumber);
-                PlanMembers.Number(json, "height_m", keyline.Height, 2);
-                PlanMembers.Number(json, "length_m", keyline.Line.Length, 2);
+                JsonText.Number(json, "height_m", keyline.Height, 2);
+                JsonText.Number(json, "length_m", keyline.Line.Length, 2);
             });
         }
 
@@ -70,9 +70,9 @@ internal static class LandformFeatures
                 }
 
                 json.WriteEndArray();
-                PlanMembers.Number(json, "height_m", common.Height, 2);
-                PlanMembers.Number(json, "spread_m", common.Spread, 2);
-                PlanMembers.Number(json, "length_m", common.Line.Length, 2);
+                JsonText.Number(json, "height_m", common.Height, 2);
+                JsonText.Number(json, "spread_m", common.Spread, 2);
+                JsonText.Number(json, "length_m", common.Line.Length, 2);
             });
         }
     }
@@ -80,8 +80,8 @@ internal static class LandformFeatures
     /// <summary>The line to start from where there is no keypoint.</summary>
     public static JsonFeature GeneralGuide(LineString line) => JsonFeature.Named("general-guide", "general-guide", line, json =>
     {
-        PlanMembers.Number(json, "height_m", line.Coordinate.Z, 2);
-        PlanMembers.Number(json, "length_m", line.Length, 2);
+        JsonText.Number(json, "height_m", line.Coordinate.Z, 2);
+        JsonText.Number(json, "length_m", line.Length, 2);
     });
 
     private static void WriteKeypoint(Utf8JsonWriter json, Keypoint keypoint)
@@ -90,17 +90,17 @@ internal static class LandformFeatures
         json.WriteNumber("rank", keypoint.Rank);
         json.WriteString("class", keypoint.Class == KeypointClass.Clear ? "clear" : "weak");
         json.WriteBoolean("pinned", keypoint.IsPinned);
-        PlanMembers.Number(json, "distance_from_head_m", keypoint.DistanceFromHead, 1);
-        PlanMembers.Number(json, "place_from_m", keypoint.PlaceFrom, 1);
-        PlanMembers.Number(json, "place_to_m", keypoint.PlaceTo, 1);
-        PlanMembers.Number(json, "slope_above_pct", keypoint.SlopeAbove, 2);
-        PlanMembers.Number(json, "slope_below_pct", keypoint.SlopeBelow, 2);
-        PlanMembers.Number(json, "slope_ratio", keypoint.SlopeRatio, 2);
-        PlanMembers.Number(json, "sag_m", keypoint.Sag, 2);
-        PlanMembers.Number(json, "f_statistic", keypoint.FStatistic, 2);
-        PlanMembers.Number(json, "position_tolerance_m", keypoint.PositionTolerance, 1);
-        PlanMembers.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
-        PlanMembers.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
+        JsonText.Number(json, "distance_from_head_m", keypoint.DistanceFromHead, 1);
+        JsonText.Number(json, "place_from_m", keypoint.PlaceFrom, 1);
+        JsonText.Number(json, "place_to_m", keypoint.PlaceTo, 1);
+        JsonText.Number(json, "slope_above_pct", keypoint.SlopeAbove, 2);
+        JsonText.Number(json, "slope_below_pct", keypoint.SlopeBelow, 2);
+        JsonText.Number(json, "slope_ratio", keypoint.SlopeRatio, 2);
+        JsonText.Number(json, "sag_m", keypoint.Sag, 2);
+        JsonText.Number(json, "f_statistic", keypoint.FStatistic, 2);
+        JsonText.Number(json, "position_tolerance_m", keypoint.PositionTolerance, 1);
+        JsonText.Number(json, "concavity_distance_m", keypoint.ConcavityDistance, 1);
+        JsonText.Number(json, "inflection_distance_m", keypoint.InflectionDistance, 1);
     }
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");

@@ -19,8 +19,6 @@ internal sealed record JsonFeature(string Id, Geometry Shape, Action<Utf8JsonWri
 /// <summary>Writes features as RFC 7946 wants them, each on a line of its own, with a member of our own that says where they come from.</summary>
 internal static class FeatureCollectionJson
 {
-    private static readonly JsonWriterOptions Compact = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
-
     public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals)
     {
         List<JsonFeature> placed = [];
@@ -31,20 +29,20 @@ internal static class FeatureCollectionJson
         }
 
         GeoJsonShapes shapes = new(placed.Select(f => f.Shape), decimals);
-        using Utf8JsonWriter json = new(stream, Compact);
+        using Utf8JsonWriter json = new(stream, JsonText.Compact);
         json.WriteStartObject();
         json.WriteString("type", "FeatureCollection");
         shapes.WriteBox(json);
-        json.WritePropertyName("keyline");
-        json.WriteStartObject();
-        origin(json);
-        json.WriteEndObject();
+        JsonText.Section(json, "keyline", () => origin(json));
         json.WritePropertyName("features");
         json.WriteStartArray();
+        Utf8Text line = new();
         foreach (JsonFeature feature in placed)
         {
             cancellation.ThrowIfCancellationRequested();
-            json.WriteRawValue(Line(feature, shapes), skipInputValidation: true);
+            line.Clear();
+            AddFeature(line.Add("\n"u8), feature.Id, feature.Properties, j => shapes.Write(j, feature.Shape));
+            json.WriteRawValue(line.Written, skipInputValidation: true);
         }
 
         json.WriteEndArray();
@@ -74,25 +72,16 @@ internal static class FeatureCollectionJson
             decimals);
     }
 
-    // Each feature begins a line, so that two files can be compared line by line.
-    private static ReadOnlySpan<byte> Line(JsonFeature feature, GeoJsonShapes shapes)
+    /// <summary>Adds one feature; whoever calls begins a line for it, so that two files can be compared line by line.</summary>
+    public static void AddFeature(Utf8Text line, string id, Action<Utf8JsonWriter> properties, Action<Utf8JsonWriter> geometry)
     {
-        using MemoryStream line = new();
-        line.Write("\n"u8);
-        using (Utf8JsonWriter json = new(line, Compact))
-        {
-            json.WriteStartObject();
-            json.WriteString("type", "Feature");
-            json.WriteString("id", feature.Id);
-            json.WritePropertyName("properties");
-            json.WriteStartObject();
-            feature.Properties(json);
-            json.WriteEndObject();
-            json.WritePropertyName("geometry");
-            shapes.Write(json, feature.Shape);
-            json.WriteEndObject();
-        }
-
-        return line.GetBuffer().AsSpan(0, (int)line.Length);
+        using Utf8JsonWriter json = new(line, JsonText.Compact);
+        json.WriteStartObject();
+        json.WriteString("type", "Feature");
+        json.WriteString("id", id);
+        JsonText.Section(json, "properties", () => properties(json));
+        json.WritePropertyName("geometry");
+        geometry(json);
+        json.WriteEndObject();
     }
 }

@@ -66,18 +66,18 @@ internal sealed class GeoJsonShapes
         bool heights = _low <= _high;
         json.WritePropertyName("bbox");
         json.WriteStartArray();
-        Number(json, Antimeridian.Turn(_west), _decimals);
-        Number(json, _south, _decimals);
+        JsonText.Value(json, Antimeridian.Turn(_west), _decimals);
+        JsonText.Value(json, _south, _decimals);
         if (heights)
         {
-            Number(json, _low, HeightDecimals);
+            JsonText.Value(json, _low, HeightDecimals);
         }
 
-        Number(json, Antimeridian.Turn(_east), _decimals);
-        Number(json, _north, _decimals);
+        JsonText.Value(json, Antimeridian.Turn(_east), _decimals);
+        JsonText.Value(json, _north, _decimals);
         if (heights)
         {
-            Number(json, _high, HeightDecimals);
+            JsonText.Value(json, _high, HeightDecimals);
         }
 
         json.WriteEndArray();
@@ -172,11 +172,11 @@ internal sealed class GeoJsonShapes
     private void Position(Utf8JsonWriter json, Coordinate c, bool heights)
     {
         json.WriteStartArray();
-        Number(json, c.X, _decimals);
-        Number(json, c.Y, _decimals);
+        JsonText.Value(json, c.X, _decimals);
+        JsonText.Value(json, c.Y, _decimals);
         if (heights)
         {
-            Number(json, c.Z, HeightDecimals);
+            JsonText.Value(json, c.Z, HeightDecimals);
         }
 
         json.WriteEndArray();
@@ -187,7 +187,4 @@ internal sealed class GeoJsonShapes
         Coordinate[] all = shape.Coordinates;
         return all.Length > 0 && Array.TrueForAll(all, c => double.IsFinite(c.Z));
     }
-
-    // Adding 0 turns -0 into 0.
-    private static void Number(Utf8JsonWriter json, double value, int decimals) => json.WriteNumberValue(Math.Round(value, decimals) + 0.0);
 }

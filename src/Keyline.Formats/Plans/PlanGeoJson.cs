@@ -50,7 +50,7 @@ public static class PlanGeoJson
         yield return JsonFeature.Named("boundary", "field", plan.Field.Boundary, json =>
         {
             json.WriteString("name", plan.Field.Name);
-            PlanMembers.Number(json, "area_m2", plan.Field.Boundary.Area, 1);
+            JsonText.Number(json, "area_m2", plan.Field.Boundary.Area, 1);
         });
         int number = 0;
         foreach (AvoidedArea avoided in plan.Field.Avoided)
@@ -58,14 +58,14 @@ public static class PlanGeoJson
             yield return JsonFeature.Named("avoid", Id("avoid", ++number), avoided.Shape, json =>
             {
                 json.WriteString("name", avoided.Name);
-                PlanMembers.Number(json, "setback_m", avoided.Setback, 3);
+                JsonText.Number(json, "setback_m", avoided.Setback, 3);
                 json.WriteBoolean("wet", avoided.IsWet);
             });
         }
 
         if (!plan.Layout.Steep.IsEmpty)
         {
-            yield return JsonFeature.Named("steep-land", "steep", plan.Layout.Steep, json => PlanMembers.Number(json, "area_m2", plan.Layout.Steep.Area, 1));
+            yield return JsonFeature.Named("steep-land", "steep", plan.Layout.Steep, json => JsonText.Number(json, "area_m2", plan.Layout.Steep.Area, 1));
         }
 
         if (plan.Field.Outlets is { IsEmpty: false } outlets)
@@ -87,8 +87,8 @@ public static class PlanGeoJson
         {
             yield return JsonFeature.Named("guide-line", guide.Id, guide.Line, json =>
             {
-                PlanMembers.Number(json, "level_m", guide.Level, 2);
-                PlanMembers.Number(json, "length_m", guide.Line.Length, 2);
+                JsonText.Number(json, "level_m", guide.Level, 2);
+                JsonText.Number(json, "length_m", guide.Line.Length, 2);
                 json.WriteBoolean("pinned", guide.IsPinned);
                 json.WriteBoolean("keyline", guide.IsKeyline);
             });
@@ -105,20 +105,20 @@ public static class PlanGeoJson
         json.WriteNumber("sequence", line.Sequence);
         json.WriteString("guide", line.GuideId);
         json.WriteString("side", line.Side == GuideSide.Upslope ? "upslope" : "downslope");
-        PlanMembers.Number(json, "offset_m", line.Offset, 3);
+        JsonText.Number(json, "offset_m", line.Offset, 3);
         LineMeasures m = line.Measures;
-        PlanMembers.Number(json, "length_m", m.Length, 2);
-        PlanMembers.Number(json, "grade_max_pct", m.MaximumGrade, 2);
-        PlanMembers.Number(json, "grade_mean_pct", m.MeanGrade, 2);
-        PlanMembers.Number(json, "within_grade_share", m.WithinGradeShare, 4);
-        PlanMembers.Number(json, "to_ridge_share", m.ToRidgeShare, 4);
-        PlanMembers.Number(json, "drifting_m", m.DriftingLength, 2);
-        PlanMembers.Number(json, "radius_min_m", m.MinimumRadius, 2);
-        PlanMembers.Number(json, "spacing_left_m", m.SpacingLeft, 3);
-        PlanMembers.Number(json, "spacing_right_m", m.SpacingRight, 3);
-        PlanMembers.Number(json, "clearance_m", m.Clearance, 2);
-        PlanMembers.Number(json, "side_slope_deg", m.SteepestSideSlope, 2);
-        PlanMembers.Number(json, "longest_fall_m", m.LongestFall, 1);
+        JsonText.Number(json, "length_m", m.Length, 2);
+        JsonText.Number(json, "grade_max_pct", m.MaximumGrade, 2);
+        JsonText.Number(json, "grade_mean_pct", m.MeanGrade, 2);
+        JsonText.Number(json, "within_grade_share", m.WithinGradeShare, 4);
+        JsonText.Number(json, "to_ridge_share", m.ToRidgeShare, 4);
+        JsonText.Number(json, "drifting_m", m.DriftingLength, 2);
+        JsonText.Number(json, "radius_min_m", m.MinimumRadius, 2);
+        JsonText.Number(json, "spacing_left_m", m.SpacingLeft, 3);
+        JsonText.Number(json, "spacing_right_m", m.SpacingRight, 3);
+        JsonText.Number(json, "clearance_m", m.Clearance, 2);
+        JsonText.Number(json, "side_slope_deg", m.SteepestSideSlope, 2);
+        JsonText.Number(json, "longest_fall_m", m.LongestFall, 1);
     }
 
     private static string Id(string kind, int number) => FormattableString.Invariant($"{kind}-{number}");

@@ -1,4 +1,3 @@
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using Keyline.Elevation;
 using Keyline.Landform;
@@ -24,8 +23,6 @@ public static class PlanSummary
     private const double GoodToRidge = 0.70;
     private const double GoodCoverage = 0.93;
 
-    private static readonly JsonWriterOptions Readable = new() { Indented = true, NewLine = "\n", Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
-
     /// <summary>Writes a summary.</summary>
     /// <param name="stream">Where to; left open.</param>
     /// <param name="plan">The plan.</param>
@@ -38,7 +35,7 @@ public static class PlanSummary
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(crs);
         ArgumentNullException.ThrowIfNull(provenance);
-        using Utf8JsonWriter json = new(stream, Readable);
+        using Utf8JsonWriter json = new(stream, JsonText.Readable);
         json.WriteStartObject();
         json.WriteNumber("format", FormatVersion);
         WriteAreas(json, plan);
@@ -47,9 +44,9 @@ public static class PlanSummary
         WriteLandform(json, plan.Landform);
         WriteSmoothing(json, plan, crs);
         json.WriteBoolean("limits_held", plan.Layout.Findings.Count == 0);
-        Sentences(json, "assumed", Assumed(plan, crs, provenance));
-        Sentences(json, "left_out", plan.Layout.Notes);
-        Sentences(json, "warnings", Warnings(plan, provenance));
+        JsonText.Texts(json, "assumed", Assumed(plan, crs, provenance));
+        JsonText.Texts(json, "left_out", plan.Layout.Notes);
+        JsonText.Texts(json, "warnings", Warnings(plan, provenance));
         WriteFindings(json, plan.Layout.Findings, crs);
         WriteCautions(json);
         PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
@@ -144,12 +141,12 @@ public static class PlanSummary
         (double lon, double lat) = crs.ToLonLat(change.X, change.Y);
         json.WritePropertyName("smoothing");
         json.WriteStartObject();
-        PlanMembers.Number(json, "length_m", plan.SmoothingLength, 3);
-        PlanMembers.Number(json, "mean_change_m", change.Mean, 4);
-        PlanMembers.Number(json, "p95_change_m", change.Percentile95, 4);
-        PlanMembers.Number(json, "greatest_change_m", change.Greatest, 4);
-        PlanMembers.Number(json, "longitude", lon, 7);
-        PlanMembers.Number(json, "latitude", lat, 7);
+        JsonText.Number(json, "length_m", plan.SmoothingLength, 3);
+        JsonText.Number(json, "mean_change_m", change.Mean, 4);
+        JsonText.Number(json, "p95_change_m", change.Percentile95, 4);
+        JsonText.Number(json, "greatest_change_m", change.Greatest, 4);
+        JsonText.Number(json, "longitude", lon, 7);
+        JsonText.Number(json, "latitude", lat, 7);
         json.WriteEndObject();
     }
 
@@ -162,82 +159,82 @@ public static class PlanSummary
         json.WritePropertyName("field");
         json.WriteStartObject();
         json.WriteString("name", plan.Field.Name);
-        PlanMembers.Number(json, "area_m2", field.Area, 1);
-        PlanMembers.Number(json, "headland_m2", field.Area - inside, 1);
-        PlanMembers.Number(json, "avoided_m2", avoided, 1);
-        PlanMembers.Number(json, "steep_m2", plan.Layout.Steep.Area, 1);
-        PlanMembers.Number(json, "workable_m2", plan.Layout.Workable.Area, 1);
+        JsonText.Number(json, "area_m2", field.Area, 1);
+        JsonText.Number(json, "headland_m2", field.Area - inside, 1);
+        JsonText.Number(json, "avoided_m2", avoided, 1);
+        JsonText.Number(json, "steep_m2", plan.Layout.Steep.Area, 1);
+        JsonText.Number(json, "workable_m2", plan.Layout.Workable.Area, 1);
         json.WriteEndObject();
     }
 
     private static void WriteFigures(Utf8JsonWriter json, KeylinePlan plan)
     {
         LayoutFigures f = plan.Layout.Figures;
-        Section(json, "lines", () =>
+        JsonText.Section(json, "lines", () =>
         {
             json.WriteNumber("count", f.LineCount);
             json.WriteNumber("guides", plan.Layout.Guides.Count);
-            PlanMembers.Number(json, "total_length_m", f.TotalLength, 1);
-            PlanMembers.Number(json, "mean_length_m", f.MeanLength, 1);
-            PlanMembers.Number(json, "median_length_m", f.MedianLength, 1);
-            PlanMembers.Number(json, "p10_length_m", f.Length10, 1);
-            PlanMembers.Number(json, "short_share", f.ShortShare, 4);
+            JsonText.Number(json, "total_length_m", f.TotalLength, 1);
+            JsonText.Number(json, "mean_length_m", f.MeanLength, 1);
+            JsonText.Number(json, "median_length_m", f.MedianLength, 1);
+            JsonText.Number(json, "p10_length_m", f.Length10, 1);
+            JsonText.Number(json, "short_share", f.ShortShare, 4);
             json.WriteNumber("ends", f.LineEnds);
             json.WriteNumber("ends_inside", f.PointRows);
             json.WriteNumber("crossings", f.Crossings);
         });
-        Section(json, "spacing", () =>
+        JsonText.Section(json, "spacing", () =>
         {
-            PlanMembers.Number(json, "asked_m", plan.Options.Spacing, 6);
-            PlanMembers.Number(json, "median_m", f.MedianSpacing, 3);
-            PlanMembers.Number(json, "p05_m", f.Spacing05, 3);
-            PlanMembers.Number(json, "p95_m", f.Spacing95, 3);
-            PlanMembers.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
+            JsonText.Number(json, "asked_m", plan.Options.Spacing, 6);
+            JsonText.Number(json, "median_m", f.MedianSpacing, 3);
+            JsonText.Number(json, "p05_m", f.Spacing05, 3);
+            JsonText.Number(json, "p95_m", f.Spacing95, 3);
+            JsonText.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
         });
-        Section(json, "grade", () =>
+        JsonText.Section(json, "grade", () =>
         {
-            PlanMembers.Number(json, "limit_pct", plan.Options.RowGrade?.Cap ?? plan.Options.MaximumGrade, 6);
+            JsonText.Number(json, "limit_pct", plan.Options.RowGrade?.Cap ?? plan.Options.MaximumGrade, 6);
             json.WriteString("rule", plan.Options.RowGrade?.Name);
-            PlanMembers.Number(json, "within_limit_share", f.WithinGradeShare, 4);
-            PlanMembers.Number(json, "median_pct", f.MedianGrade, 2);
-            PlanMembers.Number(json, "p95_pct", f.Grade95, 2);
-            PlanMembers.Number(json, "measured_over_m", LayoutCheck.GradeBase, 2);
+            JsonText.Number(json, "within_limit_share", f.WithinGradeShare, 4);
+            JsonText.Number(json, "median_pct", f.MedianGrade, 2);
+            JsonText.Number(json, "p95_pct", f.Grade95, 2);
+            JsonText.Number(json, "measured_over_m", LayoutCheck.GradeBase, 2);
         });
-        Section(json, "drift", () =>
+        JsonText.Section(json, "drift", () =>
         {
-            PlanMembers.Number(json, "design_fall_pct", plan.Options.DesignFall, 6);
-            PlanMembers.Number(json, "to_ridge_share", f.ToRidgeShare, 4);
-            PlanMembers.Number(json, "drifting_share", f.DriftingShare, 4);
-            PlanMembers.Number(json, "level_below_pct", LayoutCheck.LevelGrade, 2);
+            JsonText.Number(json, "design_fall_pct", plan.Options.DesignFall, 6);
+            JsonText.Number(json, "to_ridge_share", f.ToRidgeShare, 4);
+            JsonText.Number(json, "drifting_share", f.DriftingShare, 4);
+            JsonText.Number(json, "level_below_pct", LayoutCheck.LevelGrade, 2);
         });
-        Section(json, "coverage", () => PlanMembers.Number(json, "share", f.Coverage, 4));
-        Section(json, "radius", () =>
+        JsonText.Section(json, "coverage", () => JsonText.Number(json, "share", f.Coverage, 4));
+        JsonText.Section(json, "radius", () =>
         {
-            PlanMembers.Number(json, "asked_m", plan.Options.MinimumRadius, 6);
-            PlanMembers.Number(json, "shortest_m", f.MinimumRadius, 2);
-            PlanMembers.Number(json, "tighter_share", f.TightShare, 4);
+            JsonText.Number(json, "asked_m", plan.Options.MinimumRadius, 6);
+            JsonText.Number(json, "shortest_m", f.MinimumRadius, 2);
+            JsonText.Number(json, "tighter_share", f.TightShare, 4);
         });
-        Section(json, "side_slope", () =>
+        JsonText.Section(json, "side_slope", () =>
         {
-            PlanMembers.Number(json, "limit_deg", plan.Options.MaximumSideSlope, 3);
-            PlanMembers.Number(json, "steepest_deg", f.SteepestSideSlope, 2);
+            JsonText.Number(json, "limit_deg", plan.Options.MaximumSideSlope, 3);
+            JsonText.Number(json, "steepest_deg", f.SteepestSideSlope, 2);
         });
-        Section(json, "driving", () =>
+        JsonText.Section(json, "driving", () =>
         {
-            PlanMembers.Number(json, "driven_m", plan.Layout.Driving.DrivenLength, 0);
-            PlanMembers.Number(json, "turning_m", plan.Layout.Driving.TurningLength, 0);
+            JsonText.Number(json, "driven_m", plan.Layout.Driving.DrivenLength, 0);
+            JsonText.Number(json, "turning_m", plan.Layout.Driving.TurningLength, 0);
             json.WriteNumber("turns", plan.Layout.Driving.Turns);
         });
-        Section(json, "cost_m2", () =>
+        JsonText.Section(json, "cost_m2", () =>
         {
             LayoutCost cost = plan.Layout.Cost;
-            PlanMembers.Number(json, "steep_lines", cost.SteepLines, 0);
-            PlanMembers.Number(json, "wrong_drift", cost.WrongDrift, 0);
-            PlanMembers.Number(json, "corners", cost.Corners, 0);
-            PlanMembers.Number(json, "bare_ground", cost.BareGround, 0);
-            PlanMembers.Number(json, "line_ends", cost.LineEnds, 0);
-            PlanMembers.Number(json, "guides", cost.Guides, 0);
-            PlanMembers.Number(json, "total", cost.Total, 0);
+            JsonText.Number(json, "steep_lines", cost.SteepLines, 0);
+            JsonText.Number(json, "wrong_drift", cost.WrongDrift, 0);
+            JsonText.Number(json, "corners", cost.Corners, 0);
+            JsonText.Number(json, "bare_ground", cost.BareGround, 0);
+            JsonText.Number(json, "line_ends", cost.LineEnds, 0);
+            JsonText.Number(json, "guides", cost.Guides, 0);
+            JsonText.Number(json, "total", cost.Total, 0);
         });
     }
 
@@ -245,17 +242,17 @@ public static class PlanSummary
     {
         if (certainty is not null)
         {
-            Section(json, "certainty", () =>
+            JsonText.Section(json, "certainty", () =>
             {
-                PlanMembers.Number(json, "noise_m", certainty.Noise, 4);
-                PlanMembers.Number(json, "correlation_length_m", certainty.CorrelationLength, 3);
-                PlanMembers.Number(json, "sure_length_share", certainty.SureLengthShare, 4);
-                PlanMembers.Number(json, "sure_line_share", certainty.SureLineShare, 4);
+                JsonText.Number(json, "noise_m", certainty.Noise, 4);
+                JsonText.Number(json, "correlation_length_m", certainty.CorrelationLength, 3);
+                JsonText.Number(json, "sure_length_share", certainty.SureLengthShare, 4);
+                JsonText.Number(json, "sure_line_share", certainty.SureLineShare, 4);
             });
         }
     }
 
-    private static void WriteLandform(Utf8JsonWriter json, LandformReading landform) => Section(json, "landform", () =>
+    private static void WriteLandform(Utf8JsonWriter json, LandformReading landform) => JsonText.Section(json, "landform", () =>
     {
         json.WriteNumber("valleys", landform.Valleys.Count);
         json.WriteNumber("primary_valleys", landform.Valleys.Count(v => v.IsPrimary));
@@ -274,8 +271,8 @@ public static class PlanSummary
             json.WriteStartObject();
             json.WriteString("kind", FindingWords.Of(finding.Kind));
             json.WriteString("line", finding.LineId);
-            PlanMembers.Number(json, "longitude", lon, 7);
-            PlanMembers.Number(json, "latitude", lat, 7);
+            JsonText.Number(json, "longitude", lon, 7);
+            JsonText.Number(json, "latitude", lat, 7);
             json.WriteString("sentence", finding.Sentence);
             json.WriteEndObject();
         }
@@ -297,26 +294,6 @@ public static class PlanSummary
         }
 
         json.WriteEndArray();
-    }
-
-    private static void Sentences(Utf8JsonWriter json, string name, IReadOnlyList<string> sentences)
-    {
-        json.WritePropertyName(name);
-        json.WriteStartArray();
-        foreach (string sentence in sentences)
-        {
-            json.WriteStringValue(sentence);
-        }
-
-        json.WriteEndArray();
-    }
-
-    private static void Section(Utf8JsonWriter json, string name, Action members)
-    {
-        json.WritePropertyName(name);
-        json.WriteStartObject();
-        members();
-        json.WriteEndObject();
     }
 }
 

@@ -33,7 +33,7 @@ public static class TerrainGeoJson
             contours.Select((c, i) => new JsonFeature(Id("contour", i), c.Line, json =>
             {
                 json.WriteString("kind", "contour");
-                PlanMembers.Number(json, "height_m", c.Height, 3);
+                JsonText.Number(json, "height_m", c.Height, 3);
                 json.WriteBoolean("closed", c.IsClosed);
             })),
             ground,
@@ -64,10 +64,10 @@ public static class TerrainGeoJson
                 json =>
                 {
                     json.WriteString("kind", "depression");
-                    PlanMembers.Number(json, "area_m2", d.Area, 2);
-                    PlanMembers.Number(json, "depth_m", d.Depth, 3);
-                    PlanMembers.Number(json, "volume_m3", d.Volume, 3);
-                    PlanMembers.Number(json, "spill_height_m", d.SpillHeight, 3);
+                    JsonText.Number(json, "area_m2", d.Area, 2);
+                    JsonText.Number(json, "depth_m", d.Depth, 3);
+                    JsonText.Number(json, "volume_m3", d.Volume, 3);
+                    JsonText.Number(json, "spill_height_m", d.SpillHeight, 3);
                 })),
             ground,
             crs,
@@ -95,7 +95,7 @@ public static class TerrainGeoJson
                 {
                     json.WriteString("kind", "catchment");
                     json.WriteNumber("catchment", c.Label);
-                    PlanMembers.Number(json, "area_m2", c.Outline.Area, 2);
+                    JsonText.Number(json, "area_m2", c.Outline.Area, 2);
                 })),
             ground,
             crs,
