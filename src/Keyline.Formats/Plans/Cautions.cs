@@ -44,7 +44,7 @@ public static class Cautions
     public static Caution Outlets { get; } = new(
         "outlets",
         "Lines carry water. See that whatever leaves a line reaches a stable outlet (a ridge that spreads it, a grassed waterway, a dam inlet) and not a track, a bank or a neighbour. Steeper or bare lines, and rain before cover has grown back, can turn a rip line into a gully.",
-        "NRCS Conservation Practice Standards 330, Contour Farming, and 332, Contour Buffer Strips (runoff to a stable outlet, greatest row grade).");
+        "NRCS Conservation Practice Standards 330, Contour Farming (national text of 1997 or later), and 332, Contour Buffer Strips (Utah 2010, national September 2014): runoff to a stable outlet, greatest row grade.");
 
     /// <summary>Local codes and licensed practice.</summary>
     public static Caution LocalCodes { get; } = new(

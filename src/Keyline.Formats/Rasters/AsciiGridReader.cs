@@ -12,7 +12,7 @@ namespace Keyline.Formats;
 /// <para>Promises: keys in any case and order, tabs and any line ends, values wrapped in any way, a UTF-8 mark before the
 /// first key. Too few or too many values are refused, as are decimal commas. The text is streamed: a window of a huge file
 /// costs the memory of the window, and what follows the window is not looked at.</para>
-/// <para>Source: the format as described in the ArcInfo and ArcGIS manuals; GDAL's AAIGrid driver documentation.</para>
+/// <para>Source: Esri, ArcGIS Desktop 10 help, "Esri ASCII raster format" (from memory); GDAL documentation, driver AAIGrid.</para>
 /// </remarks>
 internal static class AsciiGridReader
 {

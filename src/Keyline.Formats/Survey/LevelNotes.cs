@@ -6,7 +6,7 @@ namespace Keyline.Formats;
 /// <para>Promises: the height of a place is that of the instrument less its reading. The instrument's height in a set-up is the
 /// mean of height and reading over its benchmarks: rows with both, and rows whose name has got a height in an earlier set-up
 /// (turning points).</para>
-/// <para>Source: differential levelling by height of instrument, as in any text on surveying; common practice, no source.</para>
+/// <para>Source: differential levelling by height of instrument, common practice, no source.</para>
 /// </remarks>
 internal static class LevelNotes
 {

@@ -54,8 +54,8 @@ public sealed class GroundCrsTests
         AssertSame(crs, GroundCrs.FromWkt(crs.Wkt), -120.7, 37.3);
     }
 
-    // IOGP Guidance Note 7-2 prints 577274.99, 69740.50 for 50.5 N 0.5 E on OSGB 1936, 8 mm from the exact series.
-    // Ordnance Survey, A Guide to Coordinate Systems in Great Britain, annex C, to the millimetre.
+    // IOGP, Geomatics Guidance Note 7 part 2 (373-7-2, editions of the 2010s), transverse Mercator, prints 577274.99, 69740.50 for 50.5 N 0.5 E on OSGB 1936, 8 mm from the exact series.
+    // Ordnance Survey, A Guide to Coordinate Systems in Great Britain (editions since 1999), annex C, to the millimetre.
     [Theory]
     [InlineData(0.5, 50.5, 577274.99, 69740.50, 0.02)]
     [InlineData(1 + (43 / 60.0) + (4.5177 / 3600), 52 + (39 / 60.0) + (27.2531 / 3600), 651409.903, 313177.270, 0.001)]
@@ -68,7 +68,7 @@ public sealed class GroundCrsTests
         Assert.Equal(y, gotY, tolerance);
     }
 
-    // IOGP Guidance Note 7-2, Lambert conic with two parallels (Texas, US survey feet) and with one (Jamaica).
+    // IOGP, Geomatics Guidance Note 7 part 2 (373-7-2, editions of the 2010s), Lambert conic with two parallels (Texas, US survey feet) and with one (Jamaica).
     // Snyder, USGS Professional Paper 1395 (1987), transverse Mercator on Clarke 1866; value from memory.
     // The last is PROJ 9.1.1 for a parallel with a scale factor: +proj=lcc +lat_1=46.8 +lat_0=46.8 +lon_0=2.3372 +k_0=0.99987742.
     [Theory]

@@ -98,7 +98,8 @@ public sealed class GuidancePlacesTests
         Assert.Equal(["6", "7"], pattern.Descendants("PNT").Select(p => p.Attribute("A")!.Value));
     }
 
-    // Sentences of the form publicly given as examples of GGA and RMC; the sums are worked out by hand.
+    // Sentences in the layout of GGA in NMEA 0183, from memory; degrees computed here as whole degrees and sixtieths, sums as the
+    // exclusive or of the characters between $ and *.
     [Fact]
     public void Nmea_GivesThePositionsWithAFixAndARightSum()
     {

@@ -4,7 +4,8 @@ using Keyline.Formats.Tests.Support;
 
 namespace Keyline.Formats.Tests.Rasters;
 
-/// <summary>ESRI ASCII grids as the ArcInfo manuals describe them and as programs write them.</summary>
+/// <summary>ESRI ASCII grids: keys, order of values and the -9999 of a grid without NODATA_value as in Esri, ArcGIS Desktop 10 help, "Esri ASCII
+/// raster format" (from memory), and in the GDAL documentation of the driver AAIGrid; the rest as programs write them.</summary>
 public sealed class AsciiGridReaderTests
 {
     private const string Plain = "ncols 3\nnrows 2\nxllcorner 500000\nyllcorner 4000000\ncellsize 10\nNODATA_value -1\n1 2 3\n4 5 -1\n";

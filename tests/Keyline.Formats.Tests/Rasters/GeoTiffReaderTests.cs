@@ -8,7 +8,7 @@ namespace Keyline.Formats.Tests.Rasters;
 public sealed class GeoTiffReaderTests
 {
     // The library that writes these files puts predictors into big-endian files wrongly (as does GDAL 3.6.2, which cannot
-    // read its own); that pair is tested on bytes made by hand below. TIFF 6.0 sections 8 (compression), 13 (LZW), 14 (differencing), 15 (tiles); technical note 3 (floating-point predictor).
+    // read its own); that pair is tested on bytes made by hand below. TIFF revision 6.0 (Aldus, 1992) sections 8 (compression), 13 (LZW), 14 (differencing), 15 (tiles); Adobe Photoshop TIFF Technical Note 3 (2005; floating-point predictor).
     [Theory]
     [InlineData(Compression.NONE, 1, 0, "wl")]
     [InlineData(Compression.NONE, 1, 16, "wb")]

@@ -12,8 +12,8 @@ public sealed class FieldReaderTests
     private const string East = "{\"type\":\"Polygon\",\"coordinates\":[[[-121.98,36.0],[-121.97,36.0],[-121.97,36.01],[-121.98,36.01],[-121.98,36.0]]]}";
     private static readonly GroundCrs Utm = GroundCrs.FromEpsg(32610);
 
-    // 0.01 degrees of longitude and latitude at 36.005 N are 901.6 by 1109.6 m on the ground (radii of curvature, Snyder
-    // 1987), and UTM shrinks areas there by 0.9998 squared or so.
+    // 0.01 degrees of longitude and latitude at 36.005 N are 901.6 by 1109.6 m on the ground (radii of curvature, Snyder,
+    // USGS Professional Paper 1395, 1987, equations 4-18 and 4-20), and UTM shrinks areas there by 0.9998 squared or so.
     [Theory]
     [InlineData(Square, 1)]
     [InlineData("{\"type\":\"Feature\",\"properties\":null,\"geometry\":" + Square + "}", 1)]
@@ -126,7 +126,7 @@ public sealed class FieldReaderTests
         Assert.Equal(["line 1", "7.1", "7.2"], lines.Select(l => l.Id));
         Assert.Equal([null, "G2", "G2"], lines.Select(l => l.GuideId));
 
-        // 0.001 degree of longitude at 36 N: 90.16 m on the ground (radii of curvature, Snyder 1987), a little less in UTM there.
+        // 0.001 degree of longitude at 36 N: 90.16 m on the ground (radii of curvature, as above), a little less in UTM there.
         Assert.Equal(90.16 * 0.9998, lines[0].Line.Length, 0.03);
     }
 
