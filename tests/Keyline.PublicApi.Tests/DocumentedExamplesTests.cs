@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using Keyline.Drainage;
 using Keyline.Elevation;
 using Keyline.Formats;
@@ -6,10 +7,9 @@ using Keyline.PublicApi.Tests.Examples;
 namespace Keyline.PublicApi.Tests;
 
 /// <summary>What the documents print compiles, runs, and is the same text.</summary>
-public sealed class DocumentedExamplesTests
+public sealed partial class DocumentedExamplesTests
 {
     [Theory]
-    [InlineData("README.md", "FirstPlan.cs")]
     [InlineData("docs/terrain.md", "FirstFlow.cs")]
     public void Document_ShowsExactlyTheCompiledExample(string document, string file)
     {
@@ -31,14 +31,22 @@ public sealed class DocumentedExamplesTests
         Assert.All(dams, dam => Assert.True(dam.Depth >= 0.3));
     }
 
+    /// <summary>What CI and <see cref="PackageTests"/> build and run from the packed packages is what a reader can paste.</summary>
     [Fact]
-    public void Readme_Example_MakesAPlanOfTheOpenDataset()
+    public void Readmes_ShowOneWholeProgram()
     {
-        KeylinePlan plan = FirstPlan.Make(Checkout.PathOf("testdata", "open", "bei", "dem.asc"), Checkout.PathOf("testdata", "open", "bei", "field.geojson"));
-        Assert.True(plan.Layout.Lines.Count > 100);
-        Assert.Equal(0, plan.Layout.Figures.Crossings);
-        Assert.InRange(plan.Layout.Figures.MedianSpacing, 2.99, 3.01);
+        foreach (string readme in new[] { "README.md", "src/Keyline/README.md", "src/Keyline.Formats/README.md", "src/Keyline.Report/README.md", "src/Keyline.Gdal/README.md" })
+        {
+            string program = Example(readme);
+            Assert.StartsWith("using Keyline", program, StringComparison.Ordinal);
+            Assert.Contains("Console.WriteLine(", program, StringComparison.Ordinal);
+            Assert.InRange(program.Split('\n').Length, 6, 20);
+        }
     }
+
+    /// <summary>The only block of C# in a page.</summary>
+    internal static string Example(string document) =>
+        Assert.Single(CSharp().Matches(File.ReadAllText(Checkout.PathOf(document.Split('/'))).ReplaceLineEndings("\n"))).Groups[1].Value;
 
     [Fact]
     public void Readme_NamesOnlyFilesThatExist()
@@ -46,10 +54,13 @@ public sealed class DocumentedExamplesTests
         foreach (string document in new[] { "README.md", "DEVELOPERS.md", "docs/terrain.md", "docs/performance.md" })
         {
             string text = File.ReadAllText(Checkout.PathOf(document.Split('/')));
-            foreach (System.Text.RegularExpressions.Match link in System.Text.RegularExpressions.Regex.Matches(text, @"\]\(([^)#:]+)\)"))
+            foreach (Match link in Regex.Matches(text, @"\]\(([^)#:]+)\)"))
             {
                 Assert.True(Path.Exists(Path.Combine(Path.GetDirectoryName(Checkout.PathOf(document.Split('/')))!, link.Groups[1].Value)), $"{document} points to {link.Groups[1].Value}, which is not there.");
             }
         }
     }
+
+    [GeneratedRegex("^```csharp\n(.*?)\n```$", RegexOptions.Multiline | RegexOptions.Singleline)]
+    private static partial Regex CSharp();
 }

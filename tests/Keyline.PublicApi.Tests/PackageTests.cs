@@ -1,45 +1,76 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.IO.Compression;
+using System.Reflection;
 using System.Reflection.Metadata;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
 
 namespace Keyline.PublicApi.Tests;
 
-/// <summary>The library as a package: what is in it, and a fresh project that uses it from a folder of packages.</summary>
+/// <summary>The libraries as packages: what is in them, and fresh projects that run their READMEs' examples from a folder of packages.</summary>
 public sealed class PackageTests : IDisposable
 {
-    private const string Program = """
-        using Keyline;
-        using Keyline.Elevation;
-        using Keyline.Layout;
-        using NetTopologySuite.Geometries;
-        GridFrame frame = new(rows: 160, columns: 160, cellSize: 2, west: 500_000, north: 4_000_000);
-        float[] metres = [.. from row in Enumerable.Range(0, 160) from column in Enumerable.Range(0, 160) select (float)(400 - (0.1 * row) - (1.5 * Math.Sin(Math.PI * column / 80.0)))];
-        ElevationGrid ground = ElevationGrid.Copy(frame, metres);
-        FieldArea field = new(GeometryFactory.Default.ToGeometry(new Envelope(500_040, 500_280, 3_999_720, 3_999_960)));
-        KeylinePlan plan = KeylinePlanner.Design(ground, field, new LayoutOptions { Spacing = 3 });
-        Console.WriteLine(FormattableString.Invariant($"{plan.Layout.Figures.LineCount} lines, {plan.Layout.Figures.TotalLength:F0} m, {plan.Layout.Figures.MedianSpacing:F2} m apart"));
-        """;
+    private static readonly string[] Packages = ["Keyline", "Keyline.Formats", "Keyline.Report"];
 
     private readonly string _folder = Directory.CreateTempSubdirectory("keyline-package").FullName;
 
     public void Dispose() => Directory.Delete(_folder, true);
 
     [Fact]
-    public void Package_HoldsReadmeDocumentsAndSymbols_AndAFreshProjectRunsOnIt()
+    public void Packages_HoldWhatTheyPromise_AndTheirReadmesExamplesRunOnThem()
     {
         string feed = Path.Combine(_folder, "feed");
-        Dotnet(Checkout.Root, "pack", Checkout.PathOf("src", "Keyline"), "-c", Configuration, "--no-build", "--no-restore", "-o", feed);
-        string package = Assert.Single(Directory.GetFiles(feed, "Keyline.*.nupkg"));
-        string version = Path.GetFileNameWithoutExtension(package)["Keyline.".Length..];
-        HoldsWhatItPromises(package);
-        HoldsSymbols(Path.ChangeExtension(package, ".snupkg"));
+        foreach (string name in Packages)
+        {
+            Dotnet(Checkout.Root, "pack", Checkout.PathOf("src", name), "-c", Configuration, "--no-build", "--no-restore", "-o", feed);
+            string package = Path.Combine(feed, $"{name}.{Version}.nupkg");
+            HoldsWhatItPromises(package, name);
+            HoldsSymbols(Path.ChangeExtension(package, ".snupkg"), name);
+        }
 
-        string project = Path.Combine(_folder, "fresh");
+        // README of the core: 240 m square less 6 m of headland all round, a line each 3 m: at most 76 lines' worth of 228 m, common
+        // arithmetic, and most of that.
+        string said = RunExample(feed, "src/Keyline/README.md", ["Keyline"]);
+        Match match = Regex.Match(said, @"(\d+) lines, (\d+) m, (\d\.\d\d) m apart");
+        Assert.True(match.Success, said);
+        Assert.InRange(double.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture), 0.85 * 228 * 228 / 3, 1.05 * 228 * 228 / 3);
+        Assert.Equal("3.00", match.Groups[3].Value);
+
+        // The front page's: a line a pass, each with a length, and together at least what the demo's workable ground over the spacing gives, in part.
+        said = RunExample(feed, "README.md", ["Keyline", "Keyline.Formats"]);
+        MatchCollection lines = Regex.Matches(said, @"^R\d+ beside \w+: (\d+) m, steepest \d+\.\d %", RegexOptions.Multiline);
+        Assert.InRange(lines.Count, 100, 1000);
+        Assert.InRange(lines.Sum(l => double.Parse(l.Groups[1].Value, CultureInfo.InvariantCulture)), 20_000, 100_000);
+    }
+
+    /// <summary>Once an API is shipped, the comparison with it cannot go missing unseen.</summary>
+    [Fact]
+    public void ShippedApi_IsHeldAsTextAndAsPackage()
+    {
+        foreach (string folder in Directory.GetDirectories(Checkout.PathOf("src")).Where(f => File.Exists(Path.Combine(f, "PublicAPI.Shipped.txt"))))
+        {
+            bool shipped = File.ReadLines(Path.Combine(folder, "PublicAPI.Shipped.txt")).Any(l => l.Length > 0 && !l.StartsWith('#'));
+            string baseline = Path.Combine(folder, "PublicAPI.Shipped.nupkg");
+            Assert.True(shipped == File.Exists(baseline), $"{Path.GetFileName(folder)} has its shipped API {(shipped ? "as text but not as package" : "not as text")}.");
+            if (shipped)
+            {
+                using ZipArchive archive = ZipFile.OpenRead(baseline);
+                Assert.NotNull(archive.GetEntry($"lib/net10.0/{Path.GetFileName(folder)}.dll"));
+            }
+        }
+    }
+
+    private string RunExample(string feed, string readme, string[] references)
+    {
+        string project = Path.Combine(_folder, readme.Replace('/', '-'));
         Directory.CreateDirectory(project);
-        File.WriteAllText(Path.Combine(project, "Program.cs"), Program);
+        foreach (string file in new[] { "dem.tif", "field.geojson" })
+        {
+            File.Copy(Checkout.PathOf("testdata", "farms", "three-hollows", file), Path.Combine(project, file));
+        }
+
+        File.WriteAllText(Path.Combine(project, "Program.cs"), DocumentedExamplesTests.Example(readme));
         File.WriteAllText(Path.Combine(project, "fresh.csproj"), $"""
             <Project Sdk="Microsoft.NET.Sdk">
               <PropertyGroup>
@@ -49,45 +80,60 @@ public sealed class PackageTests : IDisposable
                 <ImplicitUsings>enable</ImplicitUsings>
                 <TreatWarningsAsErrors>true</TreatWarningsAsErrors>
                 <NuGetAudit>false</NuGetAudit>
-                <RestorePackagesPath>packages</RestorePackagesPath>
+                <RestorePackagesPath>../packages</RestorePackagesPath>
               </PropertyGroup>
-              <ItemGroup><PackageReference Include="Keyline" Version="{version}" /></ItemGroup>
+              <ItemGroup>{string.Concat(references.Select(r => $"""<PackageReference Include="{r}" Version="{Version}" />"""))}</ItemGroup>
             </Project>
             """);
 
-        // What the package depends on was restored to build these tests, so that folder serves as the second feed and no network is needed.
+        // What the packages depend on was restored to build these tests, so that folder serves as the second feed and no network is needed.
         File.WriteAllText(Path.Combine(project, "nuget.config"), $"""
             <configuration><packageSources><clear />
               <add key="feed" value="{feed}" />
               <add key="restored" value="{RestoredPackages}" />
             </packageSources></configuration>
             """);
-        string said = Dotnet(project, "run", "-c", "Release");
-        Match match = Regex.Match(said, @"(\d+) lines, (\d+) m, (\d\.\d\d) m apart");
-        Assert.True(match.Success, said);
-
-        // 240 m square less 6 m of headland all round, a line each 3 m: at most 76 lines' worth of 228 m, common arithmetic, and most of that.
-        Assert.InRange(double.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture), 0.85 * 228 * 228 / 3, 1.05 * 228 * 228 / 3);
-        Assert.Equal("3.00", match.Groups[3].Value);
+        return Dotnet(project, "run", "-c", "Release");
     }
+
+    private static string Version { get; } = typeof(KeylinePlan).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()!.InformationalVersion.Split('+')[0];
 
     private static string Configuration { get; } = AppContext.BaseDirectory.Split(Path.DirectorySeparatorChar).Contains("Debug") ? "Debug" : "Release";
 
     private static string RestoredPackages { get; } = Environment.GetEnvironmentVariable("NUGET_PACKAGES")
         ?? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".nuget", "packages");
 
-    private static void HoldsWhatItPromises(string package)
+    private static void HoldsWhatItPromises(string package, string name)
     {
         using ZipArchive archive = ZipFile.OpenRead(package);
-        Assert.Equal(File.ReadAllText(Checkout.PathOf("README.md")), Text(archive, "README.md"));
-        XDocument documents = XDocument.Parse(Text(archive, "lib/net10.0/Keyline.xml"));
-        Assert.Contains(documents.Descendants("member"), m => m.Attribute("name")?.Value == "T:Keyline.KeylinePlanner" && m.Element("summary") is not null);
-        XElement metadata = XDocument.Parse(Text(archive, "Keyline.nuspec")).Root!.Elements().Single();
+        Assert.Equal(File.ReadAllText(Checkout.PathOf("src", name, "README.md")), Text(archive, "README.md"));
+        Assert.Equal(File.ReadAllText(Checkout.PathOf("LICENSE")), Text(archive, "LICENSE"));
+        using (Stream icon = archive.GetEntry("icon.png")!.Open())
+        {
+            byte[] head = new byte[8];
+            icon.ReadExactly(head);
+            Assert.Equal([0x89, (byte)'P', (byte)'N', (byte)'G', 0x0d, 0x0a, 0x1a, 0x0a], head);
+        }
+
+        XDocument documents = XDocument.Parse(Text(archive, $"lib/net10.0/{name}.xml"));
+        Assert.Contains(documents.Descendants("member"), m => m.Attribute("name")!.Value.StartsWith($"T:{name}.", StringComparison.Ordinal) && m.Element("summary") is not null);
+        XElement metadata = XDocument.Parse(Text(archive, $"{name}.nuspec")).Root!.Elements().Single();
         XNamespace space = metadata.Name.Namespace;
         Assert.Equal("README.md", metadata.Element(space + "readme")?.Value);
-        Assert.Equal("MIT", metadata.Element(space + "license")?.Value);
-        string[] dependencies = [.. metadata.Descendants(space + "dependency").Select(d => d.Attribute("id")!.Value).Order(StringComparer.Ordinal)];
-        Assert.Equal(["MathNet.Numerics", "NetTopologySuite"], dependencies);
+        Assert.Equal("icon.png", metadata.Element(space + "icon")?.Value);
+        Assert.Equal(name == "Keyline.Report" ? "MIT AND Apache-2.0" : "MIT", metadata.Element(space + "license")?.Value);
+        foreach (string said in new[] { "title", "description", "tags" })
+        {
+            Assert.True(metadata.Element(space + said)?.Value.Length > 10, $"{name} has no {said}.");
+        }
+
+        Assert.Equal(["net10.0"], metadata.Descendants(space + "group").Select(g => g.Attribute("targetFramework")!.Value));
+        if (name == "Keyline")
+        {
+            string[] dependencies = [.. metadata.Descendants(space + "dependency").Select(d => d.Attribute("id")!.Value).Order(StringComparer.Ordinal)];
+            Assert.Equal(["MathNet.Numerics", "NetTopologySuite"], dependencies);
+        }
+
         if (Path.Exists(Checkout.PathOf(".git")))
         {
             XElement? repository = metadata.Element(space + "repository");
@@ -96,16 +142,16 @@ public sealed class PackageTests : IDisposable
         }
     }
 
-    private static void HoldsSymbols(string package)
+    private static void HoldsSymbols(string package, string name)
     {
         using ZipArchive archive = ZipFile.OpenRead(package);
-        using Stream packed = archive.GetEntry("lib/net10.0/Keyline.pdb")!.Open();
+        using Stream packed = archive.GetEntry($"lib/net10.0/{name}.pdb")!.Open();
         MemoryStream unpacked = new();
         packed.CopyTo(unpacked);
         unpacked.Position = 0;
         using MetadataReaderProvider provider = MetadataReaderProvider.FromPortablePdbStream(unpacked);
         MetadataReader reader = provider.GetMetadataReader();
-        Assert.Contains(reader.Documents, d => reader.GetString(reader.GetDocument(d).Name).EndsWith("KeylinePlanner.cs", StringComparison.Ordinal));
+        Assert.Contains(reader.Documents, d => reader.GetString(reader.GetDocument(d).Name).EndsWith(name switch { "Keyline" => "KeylinePlanner.cs", "Keyline.Formats" => "ElevationReader.cs", _ => "PlanMap.cs" }, StringComparison.Ordinal));
     }
 
     private static string Text(ZipArchive archive, string name)
