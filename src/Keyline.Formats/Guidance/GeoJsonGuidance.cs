@@ -33,6 +33,7 @@ public static class GeoJsonGuidance
             json.WriteString("version", PlanProvenance.LibraryVersion);
             PlanMembers.WriteCrs(json, crs, string.Join(' ', GuidanceNotes.Datum(crs)));
             JsonText.Section(json, "options", () => JsonText.Number(json, "spacing_m", set.SwathWidth, 6));
+            json.WriteString("caution", Cautions.InShort);
         });
         json.WritePropertyName("features");
         json.WriteStartArray();

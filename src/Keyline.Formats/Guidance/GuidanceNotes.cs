@@ -19,14 +19,14 @@ public static class GuidanceNotes
         ];
     }
 
-    /// <summary>On the lines, their datum and buried services, in one paragraph: for the description that a format has room for.</summary>
+    /// <summary>On the lines, their datum and what to beware of, in one paragraph: for the description that a format has room for.</summary>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system of the plan.</param>
     public static string Summary(GuidanceSet set, GroundCrs crs)
     {
         ArgumentNullException.ThrowIfNull(set);
         string apart = double.IsFinite(set.SwathWidth) ? FormattableString.Invariant($", {set.SwathWidth:0.###} m apart") : "";
-        return FormattableString.Invariant($"{set.Lines.Count} lines in driving order{apart}. {string.Join(' ', Datum(crs))} {Cautions.BuriedLines.Text}");
+        return FormattableString.Invariant($"{set.Lines.Count} lines in driving order{apart}. {string.Join(' ', Datum(crs))} {Cautions.InShort}");
     }
 
     // How realizations of a datum differ from the one that satellites and global corrections use today.

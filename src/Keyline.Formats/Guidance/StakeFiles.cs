@@ -85,7 +85,7 @@ public static class StakeFiles
                 JsonText.Number(json, "more_than_on_mark_m", setUp.MoreThanOnMark(stake), 3);
             }))
             .Prepend(JsonFeature.Named("guide-line", line.Id, line.Line, json => JsonText.Number(json, "length_m", line.Line.Length, 2))));
-        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals, caution: true);
     }
 
     /// <summary>Writes guides fitted to levelled heights as GeoJSON, to be pinned in a new layout.</summary>
@@ -106,7 +106,7 @@ public static class StakeFiles
             JsonText.Number(json, "height_rms_m", g.Guide.Remaining, 3);
             JsonText.Number(json, "held_m", g.Guide.Held, 1);
         }));
-        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals, caution: true);
     }
 
     /// <summary>Writes the stakes as GPX waypoints.</summary>
@@ -119,7 +119,8 @@ public static class StakeFiles
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(crs);
-        Utf8Text text = GpxText.Begin("Keyline");
+        Utf8Text text = GpxText.Begin("Keyline").Add("  <metadata>"u8);
+        GpxText.Said(text, Within, "desc"u8, Cautions.InShort).Add("\n  </metadata>\n"u8);
         foreach (StakedLine line in lines)
         {
             foreach (Stake stake in line.Stakes)

@@ -61,6 +61,10 @@ public static class Cautions
     /// <summary>All of them, in the order to read them.</summary>
     public static IReadOnlyList<Caution> All { get; } = [BuriedLines, Rollover, SoilMoisture, Outlets, Elevation, LocalCodes];
 
+    /// <summary>In one paragraph, for the description that a format has room for: files part from the folder that says the rest.</summary>
+    internal static string InShort { get; } =
+        BuriedLines.Text + " Keep to the slope in the machine's manual, and lead water to a stable outlet. An aid to design, not engineering advice: local codes and licensed practice come first.";
+
     /// <summary>Those that a set of options calls for besides: a sentence where land steeper than manuals allow was asked for.</summary>
     /// <param name="options">What was asked for.</param>
     public static IReadOnlyList<string> WarningsOn(LayoutOptions options)

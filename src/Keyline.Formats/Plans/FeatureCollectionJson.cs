@@ -51,10 +51,10 @@ internal static class FeatureCollectionJson
         stream.Write("\n"u8);
     }
 
-    /// <summary>Writes features with the number of their fields' layout, the coordinate system and the inputs.</summary>
+    /// <summary>Writes features with the number of their fields' layout, the coordinate system and the inputs; and what to beware of, where people work by them.</summary>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void Write(
-        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid? ground, GroundCrs crs, PlanProvenance provenance, int format, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals)
+        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid? ground, GroundCrs crs, PlanProvenance provenance, int format, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals, bool caution = false)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(crs);
@@ -67,6 +67,10 @@ internal static class FeatureCollectionJson
             {
                 json.WriteNumber("format", format);
                 PlanMembers.WriteSources(json, crs, provenance);
+                if (caution)
+                {
+                    json.WriteString("caution", Cautions.InShort);
+                }
             },
             cancellation,
             decimals);

@@ -40,6 +40,7 @@ public static class PlanGeoJson
             {
                 json.WriteNumber("format", FormatVersion);
                 PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
+                json.WriteString("caution", Cautions.InShort);
             },
             cancellation,
             GeoJsonShapes.DrivenDecimals);

@@ -19,6 +19,7 @@ public sealed class LinesGeoJsonTests
         JsonElement root = Write(SmallPlan.Make(), Utm);
         Assert.Equal("FeatureCollection", root.GetProperty("type").GetString());
         Assert.False(root.TryGetProperty("crs", out _));
+        Assert.Contains("located and marked", root.GetProperty("keyline").GetProperty("caution").GetString(), StringComparison.Ordinal);
         JsonElement[] features = [.. root.GetProperty("features").EnumerateArray()];
         Assert.True(features.Length > 3);
         Assert.All(features, f =>

@@ -98,7 +98,11 @@ public sealed class StakeFilesTests
         XDocument gpx = XDocument.Parse(Encoding.UTF8.GetString(stream.ToArray()));
         gpx.Validate(schemas, (_, e) => complaints.Add(e.Message));
         Assert.Empty(complaints);
-        Assert.Equal(Staked("G1", 50).Stakes.Count, gpx.Root!.Elements().Count());
+        XNamespace space = "http://www.topografix.com/GPX/1/1";
+        Assert.Equal(Staked("G1", 50).Stakes.Count, gpx.Root!.Elements(space + "wpt").Count());
+
+        // Stakes are driven into the ground: what says so travels with them.
+        Assert.Contains("located and marked", gpx.Root.Element(space + "metadata")!.Element(space + "desc")!.Value, StringComparison.Ordinal);
     }
 
     // Either side of the 180th meridian every place is written as -180 to below 180.
@@ -117,6 +121,7 @@ public sealed class StakeFilesTests
         StakeFiles.WriteGeoJson(json, [line], zone, new PlanProvenance("test", [], []));
         JsonElement root = JsonDocument.Parse(json.ToArray()).RootElement;
         Assert.All(root.GetProperty("features").EnumerateArray().Where(f => f.GetProperty("geometry").GetProperty("type").GetString() == "Point"), f => Assert.InRange(f.GetProperty("geometry").GetProperty("coordinates")[0].GetDouble(), -180, 180));
+        Assert.Contains("located and marked", root.GetProperty("keyline").GetProperty("caution").GetString(), StringComparison.Ordinal);
         Assert.Equal("MultiLineString", root.GetProperty("features")[0].GetProperty("geometry").GetProperty("type").GetString());
     }
 

@@ -26,6 +26,7 @@ public sealed class PlanGeoJsonTests
         Assert.Equal(32610, origin.GetProperty("crs").GetProperty("epsg").GetInt32());
         Assert.Equal(new string('b', 64), origin.GetProperty("inputs")[1].GetProperty("sha256").GetString());
         Assert.Equal(3, origin.GetProperty("options").GetProperty("spacing_m").GetDouble());
+        Assert.Contains("licensed practice", origin.GetProperty("caution").GetString(), StringComparison.Ordinal);
     }
 
     [Fact]
