@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Keyline.Driven;
 using Keyline.Guidance;
 using NetTopologySuite.Geometries;
 

@@ -1,6 +1,8 @@
 using System.Diagnostics;
 using System.Globalization;
+using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 

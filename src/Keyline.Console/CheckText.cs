@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Check;
 using Keyline.Layout;
 
 namespace Keyline.Console;

@@ -1,7 +1,7 @@
 using System.Text.Json.Nodes;
+using Keyline.Driven;
 using Keyline.Elevation;
 using Keyline.Formats;
-using Keyline.Guidance;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Console;

@@ -1,6 +1,7 @@
 using System.Text.Json.Nodes;
+using Keyline.Check;
+using Keyline.Driven;
 using Keyline.Formats;
-using Keyline.Guidance;
 
 namespace Keyline.Console;
 
@@ -132,7 +133,7 @@ internal static class DrivenText
 
         if (double.IsFinite(f.MaximumGrade))
         {
-            yield return FormattableString.Invariant($"Grades along the passes over {DrivenComparison.GradeBase:0} m: {f.MedianGrade:0.0} % in the median, 95 % of the length within {f.Grade95:0.0} %, {f.MaximumGrade:0.0} % at the steepest.")
+            yield return FormattableString.Invariant($"Grades along the passes over {LineMeasures.GradeBase:0} m: {f.MedianGrade:0.0} % in the median, 95 % of the length within {f.Grade95:0.0} %, {f.MaximumGrade:0.0} % at the steepest.")
                 + (onGround ? "" : " They are of the track's own heights, which wander by centimetres at best: give the elevation with --dem to judge them by the ground.");
         }
         else

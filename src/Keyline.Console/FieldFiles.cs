@@ -1,6 +1,6 @@
+using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Gdal;
-using Keyline.Layout;
 
 namespace Keyline.Console;
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
+using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Guidance;
 using Keyline.Layout;

@@ -1,9 +1,9 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Landform;
-using Keyline.Layout;
 using Keyline.Report;
 using NetTopologySuite.Geometries;
 

@@ -1,3 +1,4 @@
+using Keyline.Check;
 using Keyline.Layout;
 
 namespace Keyline.Console;
@@ -68,7 +69,7 @@ internal static class LayoutTables
     private static void Legend(TextWriter output)
     {
         output.WriteLine("grade: length on workable land within the grade limit; drift: drifting length that falls toward the ridge;");
-        output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutCheck.ShortLine:0} m; ends: line ends, and those inside the field (point rows); hours: turning at {TurningKilometresPerHour:0} km/h."));
+        output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutFigures.ShortLine:0} m; ends: line ends, and those inside the field (point rows); hours: turning at {TurningKilometresPerHour:0} km/h."));
     }
 
     private static string Name(LayoutPattern pattern) => pattern switch

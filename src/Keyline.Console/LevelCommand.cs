@@ -1,6 +1,6 @@
 using System.Text.Json.Nodes;
 using Keyline.Formats;
-using Keyline.Guidance;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Console;

@@ -1,7 +1,7 @@
 using System.Globalization;
+using Keyline.Check;
 using Keyline.Formats;
 using Keyline.Guidance;
-using Keyline.Layout;
 using Keyline.Report;
 
 namespace Keyline.Console;

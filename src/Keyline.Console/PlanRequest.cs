@@ -1,4 +1,5 @@
 using System.Globalization;
+using Keyline.Check;
 using Keyline.Layout;
 
 namespace Keyline.Console;
@@ -69,7 +70,7 @@ internal sealed class PlanRequest
             ListsPrices = arguments.Has(OptionSpec.PriceList),
             OutPath = folder.Text,
             SpacingText = spacingText,
-            Layout = Limits(arguments, spacing, LayoutOptions.DefaultMinimumLength, LayoutOptions.DefaultHeadland) with
+            Layout = Limits(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland) with
             {
                 Shanks = shanks,
                 Prices = new LayoutPrices().Eased(Above(OptionSpec.Ease, arguments, 1)),
@@ -98,14 +99,14 @@ internal sealed class PlanRequest
             RowGrade = rule,
             DesignFall = fall,
             MinimumFall = AtLeastNothing(OptionSpec.MinFall, arguments, 0),
-            MaximumSideSlope = Above(OptionSpec.SideSlope, arguments, LayoutOptions.DefaultMaximumSideSlope) is double side && side < 90
+            MaximumSideSlope = Above(OptionSpec.SideSlope, arguments, LineLimits.DefaultMaximumSideSlope) is double side && side < 90
                 ? side
                 : throw new UsageException($"{arguments[OptionSpec.SideSlope]!.Where} is {arguments[OptionSpec.SideSlope]!.Text.Trim()}: a side slope is below 90 degrees."),
             CriticalLength = Above(OptionSpec.CriticalLength, arguments, double.PositiveInfinity),
-            MinimumRadius = AtLeastNothing(OptionSpec.MinRadius, arguments, LayoutOptions.DefaultMinimumRadius),
+            MinimumRadius = AtLeastNothing(OptionSpec.MinRadius, arguments, LineLimits.DefaultMinimumRadius),
             Headland = AtLeastNothing(OptionSpec.Headland, arguments, headland),
             MinimumLength = AtLeastNothing(OptionSpec.MinLength, arguments, minimumLength),
-            MaximumSlope = Above(OptionSpec.MaxSlope, arguments, LayoutOptions.DefaultMaximumSlope),
+            MaximumSlope = Above(OptionSpec.MaxSlope, arguments, LineLimits.DefaultMaximumSlope),
         };
     }
 
@@ -116,7 +117,7 @@ internal sealed class PlanRequest
             throw new UsageException($"{setting.Where} \"{text}\" is no rule: write a percentage, or one of {string.Join(", ", RowGradeRule.Known.Select(r => r.Name))}.");
         }
 
-        return Above(OptionSpec.MaxGrade, arguments, LayoutOptions.DefaultMaximumGrade);
+        return Above(OptionSpec.MaxGrade, arguments, LineLimits.DefaultMaximumGrade);
     }
 
     public static ShankSet? ShanksFrom(Arguments arguments)

@@ -1,5 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Keyline.Check;
+using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Landform;
 using Keyline.Layout;

@@ -1,7 +1,7 @@
 using System.Text.Json.Nodes;
 using Keyline.Formats;
-using Keyline.Guidance;
 using Keyline.Report;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Console;
@@ -53,7 +53,7 @@ internal static class SetOutCommand
             ElevationSource? ground = request?.Read(FieldFiles.Window(planPath), progress, context.Stop);
             WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
             notes.AddRange(plan.Notes);
-            lines = [.. Chosen(plan, arguments, notes).Select(g => SetOut.Along(g.Id, g.Line, options, mark, ground?.Grid, plan.Field))];
+            lines = [.. Chosen(plan, arguments, notes).Select(g => Staking.Along(g.Id, g.Line, options, mark, ground?.Grid, plan.Field))];
             Tell(lines, mark, notes);
             PlanProvenance made = new(App.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
             progress.Show("writing");

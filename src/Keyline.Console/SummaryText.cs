@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
+using Keyline.Check;
 using Keyline.Landform;
 using Keyline.Layout;
 

@@ -1,4 +1,4 @@
-using Keyline.Layout;
+using Keyline.Field;
 using NetTopologySuite.Geometries;
 using SkiaSharp;
 

@@ -1,5 +1,5 @@
+using Keyline.Check;
 using Keyline.Elevation;
-using Keyline.Layout;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Report;
@@ -7,7 +7,7 @@ namespace Keyline.Report;
 /// <summary>Which way water drifts along a stretch of line.</summary>
 internal enum Drift
 {
-    /// <summary>Gentler than <see cref="LayoutCheck.LevelGrade"/>.</summary>
+    /// <summary>Gentler than <see cref="LineMeasures.LevelGrade"/>.</summary>
     Level,
 
     /// <summary>Falls toward the ridge.</summary>
@@ -24,8 +24,8 @@ internal enum Drift
 internal sealed record DriftStretch(Drift Drift, IReadOnlyList<Coordinate> Points, bool FallsForward);
 
 /// <summary>Cuts a line into stretches by the way water drifts along it, for drawing: falls too short to see are left out.</summary>
-/// <remarks>The same base and the same threshold as the layout check: <see cref="LayoutCheck.GradeBase"/> metres and
-/// <see cref="LayoutCheck.LevelGrade"/> percent.</remarks>
+/// <remarks>The same base and the same threshold as the layout check: <see cref="LineMeasures.GradeBase"/> metres and
+/// <see cref="LineMeasures.LevelGrade"/> percent.</remarks>
 internal static class LineDrift
 {
     private const double Step = 2.5;
@@ -35,7 +35,7 @@ internal static class LineDrift
         List<Coordinate> stations = Stations(line);
         double[] heights = [.. stations.Select(s => ground.HeightAt(s.X, s.Y))];
         double[] places = [.. stations.Select(s => Sample(position, s.X, s.Y))];
-        int reach = (int)Math.Round(LayoutCheck.GradeBase / Step / 2);
+        int reach = (int)Math.Round(LineMeasures.GradeBase / Step / 2);
         List<DriftStretch> stretches = [];
         List<Coordinate> current = [stations[0]];
         (Drift Drift, bool Forward)? kind = null;
@@ -68,7 +68,7 @@ internal static class LineDrift
         List<DriftStretch> plain = [];
         foreach (DriftStretch stretch in stretches)
         {
-            bool isShort = (stretch.Points.Count - 1) * Step < LayoutCheck.GradeBase;
+            bool isShort = (stretch.Points.Count - 1) * Step < LineMeasures.GradeBase;
             DriftStretch here = isShort ? stretch with { Drift = Drift.Level, FallsForward = false } : stretch;
             if (plain.Count > 0 && plain[^1].Drift == here.Drift && plain[^1].FallsForward == here.FallsForward)
             {
@@ -86,7 +86,7 @@ internal static class LineDrift
     private static (Drift Drift, bool Forward) Kind(double rise, double run, double towardRidge)
     {
         double grade = 100 * rise / run;
-        if (!(Math.Abs(grade) > LayoutCheck.LevelGrade) || !double.IsFinite(towardRidge) || towardRidge == 0)
+        if (!(Math.Abs(grade) > LineMeasures.LevelGrade) || !double.IsFinite(towardRidge) || towardRidge == 0)
         {
             return (Drift.Level, false);
         }

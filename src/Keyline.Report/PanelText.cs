@@ -1,6 +1,6 @@
 using System.Globalization;
+using Keyline.Check;
 using Keyline.Landform;
-using Keyline.Layout;
 
 namespace Keyline.Report;
 

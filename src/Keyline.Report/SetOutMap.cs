@@ -1,5 +1,5 @@
-using Keyline.Guidance;
-using Keyline.Layout;
+using Keyline.Field;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 using SkiaSharp;
 

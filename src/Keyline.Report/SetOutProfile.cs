@@ -1,4 +1,4 @@
-using Keyline.Guidance;
+using Keyline.SetOut;
 
 namespace Keyline.Report;
 

@@ -1,5 +1,5 @@
 using System.Text;
-using Keyline.Guidance;
+using Keyline.SetOut;
 using static Keyline.Report.Svg;
 
 namespace Keyline.Report;

@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Layout;
 

@@ -1,4 +1,6 @@
+using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
@@ -47,10 +49,10 @@ public static class KeylinePlanner
         ArgumentNullException.ThrowIfNull(field);
         ArgumentNullException.ThrowIfNull(options);
         options.Validate();
-        FieldFit.Check(ground, field, options);
+        FieldFit.Check(ground, field, options.Spacing);
 
         ElevationGrid near = Near(ground, field.Boundary.EnvelopeInternal);
-        double smoothing = SmoothingLength(ground.Frame, options);
+        double smoothing = SmoothingLength(ground.Frame, options.Spacing);
         progress?.Report(new PlanProgress("smoothing", 0));
         ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, smoothing, cancellationToken);
         progress?.Report(new PlanProgress("landform", 0));
@@ -71,10 +73,9 @@ public static class KeylinePlanner
         ElevationGrid ground, double spacing, LandformOptions? options = null, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        LayoutOptions layout = new() { Spacing = spacing };
-        layout.Validate();
+        OptionRules.Above(spacing, 0, nameof(spacing), "m");
         progress?.Report(new PlanProgress("smoothing", 0));
-        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(ground, SmoothingLength(ground.Frame, layout), cancellationToken);
+        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(ground, SmoothingLength(ground.Frame, spacing), cancellationToken);
         return (smoothed, LandformReader.Read(smoothed, options, progress, cancellationToken));
     }
 
@@ -83,16 +84,16 @@ public static class KeylinePlanner
     /// <param name="ground">Heights as delivered.</param>
     /// <param name="lines">The lines, in the grid's coordinates.</param>
     /// <param name="field">The field, or null where lines are measured without one: then nothing is outside and coverage is NaN.</param>
-    /// <param name="options">The limits.</param>
+    /// <param name="limits">The limits.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Figures, measures and findings; lines that miss the ground altogether are findings too.</returns>
     /// <exception cref="ArgumentOutOfRangeException">A limit that nothing can be measured against.</exception>
-    public static LayoutCheckResult Check(ElevationGrid ground, IReadOnlyList<CheckedLine> lines, FieldArea? field, LayoutOptions options, CancellationToken cancellationToken = default)
+    public static LayoutCheckResult Check(ElevationGrid ground, IReadOnlyList<CheckedLine> lines, FieldArea? field, LineLimits limits, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(lines);
-        ArgumentNullException.ThrowIfNull(options);
-        options.Validate();
+        ArgumentNullException.ThrowIfNull(limits);
+        limits.Validate();
         Envelope around = new();
         foreach (CheckedLine line in lines)
         {
@@ -106,14 +107,14 @@ public static class KeylinePlanner
 
         if (!ground.Frame.Extent.Intersects(around))
         {
-            return LayoutCheck.Run(lines, ground, field, options, null, cancellationToken);
+            return LayoutCheck.Run(lines, ground, field, limits, null, cancellationToken);
         }
 
         ElevationGrid near = Near(ground, around);
-        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, SmoothingLength(ground.Frame, options), cancellationToken);
+        ElevationGrid smoothed = GaussianSmoothing.ApplyTwice(near, SmoothingLength(ground.Frame, limits.Spacing), cancellationToken);
         LandformReading landform = LandformReader.Read(smoothed, cancellationToken: cancellationToken);
         Grid<float> position = DriftPosition.Compute(smoothed, landform, cancellationToken);
-        return LayoutCheck.Run(lines, near, field, options, position, cancellationToken);
+        return LayoutCheck.Run(lines, near, field, limits, position, cancellationToken);
     }
 
     /// <summary>How far around a place the ground has a say in its landform: valleys that cross a field head and end beyond it.</summary>
@@ -125,6 +126,6 @@ public static class KeylinePlanner
     private static ElevationGrid Near(ElevationGrid ground, Envelope place) =>
         GridWindow.Crop(ground, place, SurroundingsOf(place.Diameter));
 
-    private static double SmoothingLength(GridFrame frame, LayoutOptions options) =>
-        Math.Max(Math.Clamp(SmoothingPerSpacing * options.Spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * frame.CellSize);
+    private static double SmoothingLength(GridFrame frame, double spacing) =>
+        Math.Max(double.IsNaN(spacing) ? MachineSlope.SmoothingLength : Math.Clamp(SmoothingPerSpacing * spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * frame.CellSize);
 }

@@ -37,12 +37,12 @@ public sealed class HelpTests
     {
         string help = Cli.Run("plan", "--help").Output;
         Assert.All(PlanCommand.Options, option => Assert.Contains(option.Flag, help, StringComparison.Ordinal));
-        Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultMaximumGrade})"), help, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMaximumGrade})"), help, StringComparison.Ordinal);
         Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultDesignFall};"), help, StringComparison.Ordinal);
-        Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultMinimumRadius} m)"), help, StringComparison.Ordinal);
-        Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultHeadland} m)"), help, StringComparison.Ordinal);
-        Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultMinimumLength} m)"), help, StringComparison.Ordinal);
-        Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultMaximumSlope})"), help, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMinimumRadius} m)"), help, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultHeadland} m)"), help, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMinimumLength} m)"), help, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMaximumSlope})"), help, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -32,12 +32,12 @@ public sealed class JobFileTests : IDisposable
     public void Schema_StatesTheLibrarysDefaults()
     {
         JsonNode properties = JsonNode.Parse(Resources.Text("keyline-job.schema.json"))!["properties"]!;
-        Assert.Equal(Layout.LayoutOptions.DefaultMaximumGrade, (double)properties["max_grade"]!["default"]!);
+        Assert.Equal(Check.LineLimits.DefaultMaximumGrade, (double)properties["max_grade"]!["default"]!);
         Assert.Equal(Layout.LayoutOptions.DefaultDesignFall, (double)properties["fall"]!["default"]!);
-        Assert.Equal(Layout.LayoutOptions.DefaultMaximumSlope, (double)properties["max_slope"]!["default"]!);
-        Assert.Equal(Layout.LayoutOptions.DefaultMinimumRadius, Quantity.Length((string)properties["min_radius"]!["default"]!, "x"));
-        Assert.Equal(Layout.LayoutOptions.DefaultHeadland, Quantity.Length((string)properties["headland"]!["default"]!, "x"));
-        Assert.Equal(Layout.LayoutOptions.DefaultMinimumLength, Quantity.Length((string)properties["min_length"]!["default"]!, "x"));
+        Assert.Equal(Check.LineLimits.DefaultMaximumSlope, (double)properties["max_slope"]!["default"]!);
+        Assert.Equal(Check.LineLimits.DefaultMinimumRadius, Quantity.Length((string)properties["min_radius"]!["default"]!, "x"));
+        Assert.Equal(Check.LineLimits.DefaultHeadland, Quantity.Length((string)properties["headland"]!["default"]!, "x"));
+        Assert.Equal(Check.LineLimits.DefaultMinimumLength, Quantity.Length((string)properties["min_length"]!["default"]!, "x"));
     }
 
     [Fact]

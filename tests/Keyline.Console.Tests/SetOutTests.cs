@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
 using Keyline.Formats;
-using Keyline.Guidance;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Console.Tests;

@@ -2,9 +2,9 @@ using System.Globalization;
 using System.Runtime.InteropServices;
 using System.Text;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Formats.Tests.Support;
-using Keyline.Layout;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Gdal.Tests;

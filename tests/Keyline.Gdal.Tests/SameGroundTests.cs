@@ -1,6 +1,7 @@
 using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
+using Keyline.Check;
 using Keyline.Elevation;
 using Keyline.Formats;
 using Keyline.Formats.Tests.Support;

@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Text.RegularExpressions;
 using Keyline.Elevation;
 using Keyline.Formats;
+using Keyline.Field;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 

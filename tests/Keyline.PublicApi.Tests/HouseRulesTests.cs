@@ -7,7 +7,7 @@ namespace Keyline.PublicApi.Tests;
 /// <summary>The rules of DEVELOPERS.md that a machine can keep.</summary>
 public sealed partial class HouseRulesTests
 {
-    private static readonly string[] Folders = ["Elevation", "Terrain", "Drainage", "Landform", "Layout", "Guidance"];
+    private static readonly string[] Folders = ["Planar", "Elevation", "Terrain", "Drainage", "Landform", "Field", "Check", "Layout", "Guidance", "SetOut", "Driven"];
 
     private static readonly string[] TopLevel =
     [
@@ -39,19 +39,29 @@ public sealed partial class HouseRulesTests
     [Fact]
     public void Core_AFolderUsesOnlyFoldersBeforeIt()
     {
-        List<string> wrong = [];
-        for (int i = 0; i < Folders.Length; i++)
-        {
-            foreach (string file in Checkout.Sources($"src/Keyline/{Folders[i]}"))
-            {
-                string text = File.ReadAllText(file);
-                wrong.AddRange(Folders.Skip(i + 1).Where(later => Regex.IsMatch(text, $@"^using (static )?Keyline\.{later}\b", RegexOptions.Multiline)).Select(later => $"{Path.GetFileName(file)} uses {later}"));
-            }
-        }
-
-        Assert.Empty(wrong);
         Assert.All(Folders, f => Assert.NotEmpty(Checkout.Sources($"src/Keyline/{f}")));
+        Assert.Equal(Folders.Order(), Core.Uses.Keys.Select(HouseMap.RoomOf).Where(r => r.Length > 0).Distinct().Order());
+        Assert.Empty(Core.OutOfOrder(Folders));
     }
+
+    [Fact]
+    public void Core_NoFilesUseEachOtherInACircle() => Assert.Empty(Core.Circles());
+
+    [Fact]
+    public void HouseMap_TellsWhatIsOutOfOrderAndGoesRound()
+    {
+        HouseMap map = HouseMap.Of(new Dictionary<string, string>
+        {
+            ["A/One.cs"] = "namespace X.A;\npublic sealed class One { Three? three; string s = \"Four // \"; } // Four",
+            ["A/Two.cs"] = "namespace X.A;\ninternal static class Two { static void F(One one) { } }",
+            ["B/Three.cs"] = "namespace X.B;\npublic readonly record struct Three(int Place) { object F() => typeof(Two); }",
+            ["B/Four.cs"] = "namespace X.B;\npublic enum Four { One }",
+        });
+        Assert.Equal(["A/One.cs uses Three of B/Three.cs"], map.OutOfOrder(["A", "B"]));
+        Assert.Equal(["A/One.cs, A/Two.cs, B/Three.cs"], map.Circles());
+    }
+
+    private static HouseMap Core => HouseMap.Of(Checkout.Sources("src/Keyline").ToDictionary(f => Path.GetRelativePath(Checkout.PathOf("src", "Keyline"), f).Replace('\\', '/'), File.ReadAllText));
 
     [Theory, MemberData(nameof(Libraries))]
     public void EveryPublicClass_IsSealedStaticOrAbstract(Assembly library) =>
@@ -64,13 +74,13 @@ public sealed partial class HouseRulesTests
         XDocument docs = XDocument.Load(Path.ChangeExtension(core.Location, ".xml"));
         Dictionary<string, string> remarks = docs.Descendants("member").ToDictionary(m => m.Attribute("name")!.Value, m => m.Element("remarks")?.Value ?? "");
         string[] silent = [.. core.GetExportedTypes()
-            .Where(t => t is { IsAbstract: true, IsSealed: true } && t != typeof(Elevation.Grid) && t != typeof(Layout.FieldFit))
+            .Where(t => t is { IsAbstract: true, IsSealed: true } && t != typeof(Elevation.Grid) && t != typeof(Field.FieldFit))
             .Where(t => !new[] { "Units:", "Cost:", "Source:" }.All(remarks.GetValueOrDefault("T:" + t.FullName, "").Contains) && !IsMeasure(t))
             .Select(t => t.Name)];
         Assert.Empty(silent);
 
         // The check states definitions of its own; it has no paper behind it.
-        static bool IsMeasure(Type t) => t == typeof(Layout.LayoutCheck);
+        static bool IsMeasure(Type t) => t == typeof(Check.LayoutCheck);
     }
 
     [Fact]

@@ -1,4 +1,6 @@
+using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;

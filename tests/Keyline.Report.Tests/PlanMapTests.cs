@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Reflection;
-using Keyline.Layout;
 using NetTopologySuite.Geometries;
 using SkiaSharp;
 

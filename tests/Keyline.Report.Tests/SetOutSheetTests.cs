@@ -1,15 +1,15 @@
 using System.Text;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
-using Keyline.Guidance;
-using Keyline.Layout;
+using Keyline.Field;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Report.Tests;
 
 public sealed partial class SetOutSheetTests
 {
-    private static readonly StakedLine Line = SetOut.Along(
+    private static readonly StakedLine Line = Staking.Along(
         "G<7>", new LineString([.. Enumerable.Range(0, 201).Select(i => new CoordinateZ(500_000 + (2 * i), 4_000_000 + (15 * Math.Sin(i / 25.0)), 80 - (0.02 * i)))]), new SetOutOptions(), new LevelMark("gate post", 80.4, 1.1));
 
     [Fact]
@@ -64,7 +64,7 @@ public sealed partial class SetOutSheetTests
     public void Sheet_OverWhatIsKeptClear_SaysFlagOnly()
     {
         FieldArea field = new(new Point(0, 0).Buffer(200), [new AvoidedArea(new Point(40, 0), 15, "gas <pipe>")]);
-        StakedLine line = SetOut.Along("G1", new LineString([new CoordinateZ(0, 0, 5), new CoordinateZ(100, 0, 4)]), new SetOutOptions(), field: field);
+        StakedLine line = Staking.Along("G1", new LineString([new CoordinateZ(0, 0, 5), new CoordinateZ(100, 0, 4)]), new SetOutOptions(), field: field);
         XElement body = Body(new() { Lines = [line], ToLonLat = _ => (10.5, 45.25), Field = field });
         XElement flagged = Assert.Single(body.Descendants("td"), c => (string?)c.Attribute("class") == "why" && c.Value.Contains("flag only: gas <pipe>", StringComparison.Ordinal));
         Assert.Equal("G1-03", flagged.Parent!.Elements("td").First().Value);
@@ -75,7 +75,7 @@ public sealed partial class SetOutSheetTests
     [Fact]
     public void Sheet_WithoutHeights_HasDashesAndNoProfile()
     {
-        StakedLine bare = SetOut.Along("G1", new LineString([new CoordinateZ(0, 0, double.NaN), new CoordinateZ(90, 0, double.NaN)]), new SetOutOptions());
+        StakedLine bare = Staking.Along("G1", new LineString([new CoordinateZ(0, 0, double.NaN), new CoordinateZ(90, 0, double.NaN)]), new SetOutOptions());
         XElement body = Body(new() { Lines = [bare], ToLonLat = _ => (10.5, 45.25) });
         Assert.Equal(2, body.Descendants("svg").Count());
         Assert.All(body.Descendants("td").Where(c => (string?)c.Attribute("class") == "rod"), c => Assert.Equal("–", c.Value));

@@ -1,5 +1,5 @@
 using System.Text.Json;
-using Keyline.Guidance;
+using Keyline.Driven;
 
 namespace Keyline.Formats;
 

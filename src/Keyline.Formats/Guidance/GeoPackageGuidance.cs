@@ -1,4 +1,5 @@
 using Keyline.Guidance;
+using Keyline.Planar;
 using Microsoft.Data.Sqlite;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.IO;

@@ -1,4 +1,4 @@
-using Keyline.Guidance;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats;

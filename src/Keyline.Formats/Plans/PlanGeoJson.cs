@@ -1,4 +1,6 @@
 using System.Text.Json;
+using Keyline.Check;
+using Keyline.Field;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Field;
 using Keyline.Guidance;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Check;
 using Keyline.Elevation;
 using Keyline.Landform;
 using Keyline.Layout;
@@ -118,9 +119,9 @@ public static class PlanSummary
         .. provenance.Assumed,
         crs.DatumNote,
         $"All lengths, spacings and areas are level, in metres of {crs.Name}.",
-        FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to read the landform, less than that to lay lines out, and left as delivered to measure them; grades are over {LayoutCheck.GradeBase:0.#} m."),
+        FormattableString.Invariant($"The ground was smoothed over {plan.SmoothingLength:0.##} m (standard deviation) to read the landform, less than that to lay lines out, and left as delivered to measure them; grades are over {LineMeasures.GradeBase:0.#} m."),
         .. SmoothingChange(plan, crs),
-        FormattableString.Invariant($"A grade gentler than {LayoutCheck.LevelGrade:0.##} % counts as level and as drifting nowhere."),
+        FormattableString.Invariant($"A grade gentler than {LineMeasures.LevelGrade:0.##} % counts as level and as drifting nowhere."),
     ];
 
     private static string[] SmoothingChange(KeylinePlan plan, GroundCrs crs)
@@ -198,14 +199,14 @@ public static class PlanSummary
             JsonText.Number(json, "within_limit_share", f.WithinGradeShare, 4);
             JsonText.Number(json, "median_pct", f.MedianGrade, 2);
             JsonText.Number(json, "p95_pct", f.Grade95, 2);
-            JsonText.Number(json, "measured_over_m", LayoutCheck.GradeBase, 2);
+            JsonText.Number(json, "measured_over_m", LineMeasures.GradeBase, 2);
         });
         JsonText.Section(json, "drift", () =>
         {
             JsonText.Number(json, "design_fall_pct", plan.Options.DesignFall, 6);
             JsonText.Number(json, "to_ridge_share", f.ToRidgeShare, 4);
             JsonText.Number(json, "drifting_share", f.DriftingShare, 4);
-            JsonText.Number(json, "level_below_pct", LayoutCheck.LevelGrade, 2);
+            JsonText.Number(json, "level_below_pct", LineMeasures.LevelGrade, 2);
         });
         JsonText.Section(json, "coverage", () => JsonText.Number(json, "share", f.Coverage, 4));
         JsonText.Section(json, "radius", () =>

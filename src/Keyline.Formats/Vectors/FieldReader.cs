@@ -1,5 +1,5 @@
 using System.Text.Json;
-using Keyline.Layout;
+using Keyline.Field;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Operation.Union;
 

@@ -1,3 +1,4 @@
+using Keyline.Field;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 

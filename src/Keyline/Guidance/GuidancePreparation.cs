@@ -1,4 +1,5 @@
-using Keyline.Layout;
+using Keyline.Field;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Implementation;
 

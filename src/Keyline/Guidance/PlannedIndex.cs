@@ -1,4 +1,4 @@
-using Keyline.Layout;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Guidance;
@@ -23,7 +23,7 @@ internal sealed class PlannedIndex
 
     private readonly List<(XY Start, XY End, int Line, double Station)> _segments = [];
     private readonly int[] _first;
-    private readonly SegmentIndex _index;
+    private readonly SegmentBins _index;
     private readonly double[][] _heights;
 
     public PlannedIndex(IReadOnlyList<PlannedPath> lines, double reach)
@@ -34,7 +34,7 @@ internal sealed class PlannedIndex
             extent.ExpandToInclude(line.Line.EnvelopeInternal);
         }
 
-        _index = new SegmentIndex(extent.IsNull ? new Envelope(0, 1, 0, 1) : extent, Math.Max(reach, LeastBin));
+        _index = new SegmentBins(extent.IsNull ? new Envelope(0, 1, 0, 1) : extent, Math.Max(reach, LeastBin));
         _first = new int[lines.Count + 1];
         Lengths = new double[lines.Count];
         _heights = new double[lines.Count][];
@@ -52,7 +52,7 @@ internal sealed class PlannedIndex
     public double[] Lengths { get; }
 
     /// <summary>Segments of all lines.</summary>
-    public SegmentIndex Segments => _index;
+    public SegmentBins Segments => _index;
 
     /// <summary>The nearest place on every line within a reach whose direction agrees.</summary>
     /// <param name="at">Where the track is.</param>

@@ -1,4 +1,4 @@
-using Keyline.Layout;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Guidance;
@@ -26,7 +26,7 @@ internal static class SideShift
         LinePath path = new LinePath(Array.ConvertAll(given, c => new XY(c.X, c.Y)), false).Resample(Step);
         Envelope around = line.EnvelopeInternal.Copy();
         around.ExpandBy(Math.Abs(right) + Bin);
-        SegmentIndex own = new(around, Bin);
+        SegmentBins own = new(around, Bin);
         own.Add(path, 0);
         own.Freeze();
         return [.. ParallelLines.Offset(path, -right, own)

@@ -1,4 +1,4 @@
-using Keyline.Layout;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Guidance;

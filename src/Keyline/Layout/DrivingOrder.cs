@@ -1,24 +1,6 @@
+using Keyline.Planar;
+
 namespace Keyline.Layout;
-
-/// <summary>How far the tractor drives over a layout.</summary>
-/// <param name="WorkedLength">In the ground, metres.</param>
-/// <param name="TurningLength">Between lines, by the shortest way its turning radius allows, metres; from and to the gate too
-/// where there is one.</param>
-/// <param name="Turns">Number of turns between lines.</param>
-public sealed record DrivingFigures(double WorkedLength, double TurningLength, int Turns)
-{
-    /// <summary>Both lengths, metres.</summary>
-    public double DrivenLength => WorkedLength + TurningLength;
-
-    /// <summary>Time spent between lines.</summary>
-    /// <param name="speed">Speed there, metres a second, above 0.</param>
-    /// <exception cref="ArgumentOutOfRangeException">A speed of 0 or less.</exception>
-    public TimeSpan TurningTime(double speed)
-    {
-        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(speed);
-        return TimeSpan.FromSeconds(TurningLength / speed);
-    }
-}
 
 /// <summary>A sequence and a direction for each line, so that the way between them is short for a machine that cannot turn
 /// on the spot.</summary>
@@ -86,7 +68,7 @@ internal sealed class DrivingOrder
     }
 
     // From leaving a line at one end to entering another at an end.
-    private double Between(int exit, int entry) => TurnPath.Length(_place[exit], _outward[exit], _place[entry], _outward[entry] * -1, _radius);
+    private double Between(int exit, int entry) => ShortestTurn.Length(_place[exit], _outward[exit], _place[entry], _outward[entry] * -1, _radius);
 
     private double FromGate(int end) => end < 0 || _gate is null ? 0 : (_place[end] - _gate.Value).Norm;
 

@@ -1,5 +1,9 @@
+using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
+using Keyline.Layout.Parallels;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Layout;
@@ -54,7 +58,7 @@ public static class LayoutComparison
     /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
     public static IReadOnlyList<PatternLayout> Run(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        LayoutWork work = LayoutWork.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
+        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
         progress?.Report(new PlanProgress("comparison", 0));
         PatternLayout straight = Straight(work, cancellationToken);
         progress?.Report(new PlanProgress("comparison", 0.25));
@@ -66,10 +70,10 @@ public static class LayoutComparison
         return [straight, keyline, contours, new PatternLayout(LayoutPattern.ChosenGuides, FormattableString.Invariant($"{chosen.GuideLevels} guides"), chosen)];
     }
 
-    private static PatternLayout Straight(LayoutWork work, CancellationToken cancellationToken)
+    private static PatternLayout Straight(FieldSurvey work, CancellationToken cancellationToken)
     {
         // The least share of ground whose line would break the limit, over all bearings in half degrees.
-        bool[] inside = LayoutPart.Mask(work.Terrain.Frame, work.WorkGround.Workable);
+        bool[] inside = GuideBlock.Mask(work.Terrain.Frame, work.WorkGround.Workable);
         double best = 0;
         double least = double.PositiveInfinity;
         for (double bearing = 0; bearing < Math.PI - (CoarseBearing / 2); bearing += CoarseBearing)
@@ -88,9 +92,9 @@ public static class LayoutComparison
         XY middle = new(box.Centre.X, box.Centre.Y);
         double reach = box.Diameter;
         LinePath line = new LinePath([middle - (along * reach), middle + (along * reach)], false).Resample(1);
-        LayoutTerrain across = work.Terrain.WithLevels((x, y, _) => (new XY(x, y) - middle).Dot(along.Left));
-        GuideLevel[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
-        RipLayout layout = work.Laid(LayoutPart.WithGuides(across, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
+        LayoutRaster across = work.Terrain.WithLevels((x, y, _) => (new XY(x, y) - middle).Dot(along.Left));
+        CandidateGuide[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
+        RipLayout layout = work.Laid(GuideBlock.WithGuides(across, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
         double degrees = ((best * 180 / Math.PI) + 180) % 180;
         return new PatternLayout(LayoutPattern.Straight, FormattableString.Invariant($"bearing {degrees:0.0} degrees"), layout);
 
@@ -104,7 +108,7 @@ public static class LayoutComparison
                 {
                     GridFrame frame = work.Terrain.Frame;
                     double grade = 100 * Math.Abs(work.Terrain.Gradient(i / frame.Columns, i % frame.Columns).Dot(direction));
-                    double limit = work.Options.GradeLimitAt(work.Terrain.LandSlope[i], double.PositiveInfinity);
+                    double limit = work.Options.Limits.GradeLimitAt(work.Terrain.LandSlope[i], double.PositiveInfinity);
                     over += grade > limit ? 1 + (grade / 1e3) : 0;
                 }
             }
@@ -116,37 +120,37 @@ public static class LayoutComparison
         }
     }
 
-    private static PatternLayout OneKeyline(LayoutWork work, LandformReading landform, CancellationToken cancellationToken)
+    private static PatternLayout OneKeyline(FieldSurvey work, LandformReading landform, CancellationToken cancellationToken)
     {
         Keypoint? keypoint = landform.Keypoints.Where(k => work.Field.Boundary.Covers(k.Location)).OrderBy(k => k.Class).ThenByDescending(k => k.FStatistic).FirstOrDefault();
-        LayoutTerrain contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
-        double[] inside = [.. LayoutPart.Mask(contours.Frame, work.WorkGround.Workable).Select((m, i) => m ? contours.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
+        LayoutRaster contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
+        double[] inside = [.. GuideBlock.Mask(contours.Frame, work.WorkGround.Workable).Select((m, i) => m ? contours.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
         double level = keypoint is null ? inside[inside.Length / 2] : GridSampling.Bilinear(contours.Heights, contours.Frame, keypoint.Location.X, keypoint.Location.Y);
         bool[] everywhere = new bool[contours.Heights.Length];
         Array.Fill(everywhere, true);
-        GuideLevel traced = GuideLevel.Trace(contours.Heights, contours.Frame, level, everywhere, work.Options.MinimumRadius, 4 * work.Options.MinimumRadius);
+        CandidateGuide traced = CandidateGuide.Trace(contours.Heights, contours.Frame, level, everywhere, work.Options.MinimumRadius, 4 * work.Options.MinimumRadius);
         LinePath? one = keypoint is null
             ? traced.Pieces.MaxBy(p => p.Length())
             : traced.Pieces.MinBy(p => p.Points.Min(q => (q - new XY(keypoint.Location.X, keypoint.Location.Y)).Norm));
-        GuideLevel[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
-        RipLayout layout = work.Laid(LayoutPart.WithGuides(contours, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
+        CandidateGuide[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
+        RipLayout layout = work.Laid(GuideBlock.WithGuides(contours, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
         return new PatternLayout(LayoutPattern.OneKeyline, keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"), layout);
     }
 
-    private static PatternLayout RowGradeContours(LayoutWork work, CancellationToken cancellationToken)
+    private static PatternLayout RowGradeContours(FieldSurvey work, CancellationToken cancellationToken)
     {
-        LayoutTerrain contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
-        bool[] mask = LayoutPart.Mask(contours.Frame, work.WorkGround.Workable);
+        LayoutRaster contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
+        bool[] mask = GuideBlock.Mask(contours.Frame, work.WorkGround.Workable);
         double[] inside = [.. contours.Heights.Where((_, i) => mask[i]).Order()];
         double[] levels = [inside[0] - 1, .. Enumerable.Range(1, ContourLevels - 1).Select(k => inside[(int)((long)k * inside.Length / ContourLevels)]).Distinct(), inside[^1] + 1];
         LayoutOptions ruled = work.Options with { RowGrade = RowGradeRule.ContourFarming };
-        LayoutPart part = LayoutPart.WithLevels(contours, work.WorkGround.Workable, levels, work.Margin, ruled, work.Field.OutletDistance, cancellationToken);
+        GuideBlock part = GuideBlock.WithLevels(contours, work.WorkGround.Workable, levels, work.Margin, ruled, work.Field.OutletDistance, cancellationToken);
         RipLayout layout = work.Laid(part, p => Baselines(p, levels.Length), cancellationToken);
         return new PatternLayout(LayoutPattern.RowGradeContours, FormattableString.Invariant($"{layout.GuideLevels} baselines"), layout);
     }
 
     // From the top down: each baseline is paralleled downhill until its rows break the rule, and there the next is set.
-    private static List<(int Guide, int Low, int High)> Baselines(LayoutPart part, int count)
+    private static List<(int Guide, int Low, int High)> Baselines(GuideBlock part, int count)
     {
         List<(int, int, int)> steps = [];
         int guide = count - 2;

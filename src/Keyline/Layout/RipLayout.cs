@@ -1,3 +1,4 @@
+using Keyline.Check;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Layout;

@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
 
 namespace Keyline.Layout;
@@ -35,7 +36,7 @@ public static class RipLayoutDesigner
     /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
     public static RipLayout Design(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        LayoutWork work = LayoutWork.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
+        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
         return work.Chosen(options.Prices, progress, cancellationToken);
     }
 
@@ -51,7 +52,7 @@ public static class RipLayoutDesigner
     /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
     public static IReadOnlyList<PricedLayout> PriceList(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        LayoutWork work = LayoutWork.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
+        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
         List<PricedLayout> plans = [];
         for (int k = 0; k < Eases.Length; k++)
         {

@@ -1,3 +1,4 @@
+using Keyline.Driven;
 using Keyline.Formats.Tests.Support;
 using Keyline.Guidance;
 using Keyline.Layout;

@@ -4,7 +4,7 @@ using System.Xml;
 using System.Xml.Linq;
 using System.Xml.Schema;
 using Keyline.Formats.Tests.Support;
-using Keyline.Guidance;
+using Keyline.SetOut;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats.Tests.Guidance;
@@ -111,7 +111,7 @@ public sealed class StakeFilesTests
     {
         GroundCrs zone = GroundCrs.FromEpsg(32601);
         (double x, double y) = zone.FromLonLat(180, 60);
-        StakedLine line = SetOut.Along("G1", new LineString([new CoordinateZ(x - 100, y, 5), new CoordinateZ(x + 100, y, 4)]), new SetOutOptions());
+        StakedLine line = Staking.Along("G1", new LineString([new CoordinateZ(x - 100, y, 5), new CoordinateZ(x + 100, y, 4)]), new SetOutOptions());
         using MemoryStream table = new();
         StakeFiles.WriteTable(table, [line], zone, null);
         double[] longitudes = [.. Encoding.UTF8.GetString(table.ToArray()).Split("\r\n")[1..^1].Select(r => double.Parse(r.Split(',')[6], System.Globalization.CultureInfo.InvariantCulture))];
@@ -125,7 +125,7 @@ public sealed class StakeFilesTests
         Assert.Equal("MultiLineString", root.GetProperty("features")[0].GetProperty("geometry").GetProperty("type").GetString());
     }
 
-    private static StakedLine Staked(string id, double from) => SetOut.Along(
+    private static StakedLine Staked(string id, double from) => Staking.Along(
         id, new LineString([.. Enumerable.Range(0, 301).Select(i => new CoordinateZ(600_000 + (2 * i), 4_100_000 + (20 * Math.Sin(i / 30.0)), from - (0.016 * i)))]), new SetOutOptions(), Post);
 
     private static string Table(StakedLine[] lines, LevelMark? mark)

@@ -1,3 +1,5 @@
+using Keyline.Check;
+using Keyline.Field;
 using Keyline.Formats.Tests.Support;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;

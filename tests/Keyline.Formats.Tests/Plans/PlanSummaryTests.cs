@@ -1,7 +1,7 @@
 using System.Text;
 using System.Text.Json;
+using Keyline.Check;
 using Keyline.Formats.Tests.Support;
-using Keyline.Layout;
 
 namespace Keyline.Formats.Tests.Plans;
 

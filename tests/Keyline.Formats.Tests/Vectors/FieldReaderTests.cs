@@ -1,5 +1,5 @@
 using System.Text;
-using Keyline.Layout;
+using Keyline.Field;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats.Tests.Vectors;

@@ -1,4 +1,5 @@
 using CsCheck;
+using Keyline.Field;
 using Keyline.Guidance;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;

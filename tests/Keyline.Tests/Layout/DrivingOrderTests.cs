@@ -1,4 +1,5 @@
 using Keyline.Layout;
+using Keyline.Planar;
 
 namespace Keyline.Tests.Layout;
 
@@ -15,7 +16,7 @@ public sealed class DrivingOrderTests
     [InlineData(0, 26, -1, (8 * Math.PI) + 10)]
     [InlineData(0, -16, -1, 8 * Math.PI)]
     public void TurnPath_HasTheKnownLength(double x, double y, int heading, double length) =>
-        Assert.Equal(length, TurnPath.Length(default, East, new XY(x, y), East * heading, 8), 9);
+        Assert.Equal(length, ShortestTurn.Length(default, East, new XY(x, y), East * heading, 8), 9);
 
     [Fact]
     public void TurnPath_IntoTheRowBeside_IsTheLoopOfThreeArcs()
@@ -24,7 +25,7 @@ public sealed class DrivingOrderTests
         const double Radius = 8;
         const double Beside = 3;
         double a = Math.Acos(((2 * Radius) + Beside) / (4 * Radius));
-        Assert.Equal(Radius * (Math.PI + (4 * a)), TurnPath.Length(default, East, new XY(0, Beside), East * -1, Radius), 9);
+        Assert.Equal(Radius * (Math.PI + (4 * a)), ShortestTurn.Length(default, East, new XY(0, Beside), East * -1, Radius), 9);
     }
 
     [Fact]
@@ -38,9 +39,9 @@ public sealed class DrivingOrderTests
             (double t, double d) = Math.SinCos(random.NextDouble() * 2 * Math.PI);
             XY out0 = new(c, s);
             XY in1 = new(d, t);
-            double way = TurnPath.Length(default, out0, to, in1, 8);
+            double way = ShortestTurn.Length(default, out0, to, in1, 8);
             Assert.True(way >= to.Norm - 1e-9);
-            Assert.Equal(way, TurnPath.Length(to, in1 * -1, default, out0 * -1, 8), 6);
+            Assert.Equal(way, ShortestTurn.Length(to, in1 * -1, default, out0 * -1, 8), 6);
         }
     }
 
@@ -51,7 +52,7 @@ public sealed class DrivingOrderTests
         LinePath[] rows = [.. Enumerable.Range(0, 40).Select(i => new LinePath([new XY(0, 3 * i), new XY(100, 3 * i), new XY(200, 3 * i)], false))];
         DrivingOrder order = DrivingOrder.Find(rows, null, 8, TestContext.Current.CancellationToken);
         Assert.Equal(Enumerable.Range(0, 40), order.Stops.Select(s => s.Line).Order());
-        double next = TurnPath.Length(default, East, new XY(0, 3), East * -1, 8);
+        double next = ShortestTurn.Length(default, East, new XY(0, 3), East * -1, 8);
         Assert.InRange(order.Plan.TurningLength, 39 * 8 * Math.PI * 0.95, 0.75 * 39 * next);
         Assert.Equal(40 * 200, order.Plan.WorkedLength, 6);
         Assert.Equal(39, order.Plan.Turns);

@@ -1,6 +1,11 @@
+using Keyline.Tests.Support;
+using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Layout;
+using Keyline.Layout.Parallels;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Tests.Layout;
@@ -8,11 +13,11 @@ namespace Keyline.Tests.Layout;
 /// <summary>What is chosen on made ground where the best is known, and what the choice is held to.</summary>
 public sealed class LayoutChoiceTests
 {
-    private static readonly ElevationGrid Trough = MadeGround.Of((x, y) => (0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 40, 400, 300);
-    private static readonly ElevationGrid Ridge = MadeGround.Of((x, y) => (-0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 60, 400, 300);
+    private static readonly ElevationGrid Trough = FieldGround.Of((x, y) => (0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 40, 400, 300);
+    private static readonly ElevationGrid Ridge = FieldGround.Of((x, y) => (-0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 60, 400, 300);
 
     // Rolling ground: three valleys side by side on a slope that eases.
-    private static readonly ElevationGrid Rolling = MadeGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos(x / 24) * (0.4 + (y / 300))), 420, 380);
+    private static readonly ElevationGrid Rolling = FieldGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos(x / 24) * (0.4 + (y / 300))), 420, 380);
 
     private static (ElevationGrid Smoothed, LandformReading Landform) Read(ElevationGrid ground)
     {
@@ -32,7 +37,7 @@ public sealed class LayoutChoiceTests
     [InlineData(false, GuideSide.Upslope)]
     public void TrueContours_ValleysAreWorkedDownward_RidgesUpward(bool valley, GuideSide side)
     {
-        RipLayout layout = Design(valley ? Trough : Ridge, new FieldArea(MadeGround.Box(110, 60, 290, 240)), new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        RipLayout layout = Design(valley ? Trough : Ridge, new FieldArea(FieldGround.Box(110, 60, 290, 240)), new LayoutOptions { Spacing = 3, DesignFall = 0 });
         double off = layout.Lines.Where(l => l.Offset > 0).Sum(l => l.Measures.Length);
         Assert.InRange(layout.Lines.Where(l => l.Offset > 0 && l.Side == side).Sum(l => l.Measures.Length) / off, 0.75, 1);
         Assert.InRange(layout.Figures.ToRidgeShare, 0.9, 1);
@@ -41,10 +46,10 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void MirroredGround_GivesThePlanMirrored()
     {
-        ElevationGrid mirrored = MadeGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos((420 - x) / 24) * (0.4 + (y / 300))), 420, 380);
+        ElevationGrid mirrored = FieldGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos((420 - x) / 24) * (0.4 + (y / 300))), 420, 380);
         LayoutOptions options = new() { Spacing = 3 };
-        RipLayout one = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 320, 300)), options);
-        RipLayout other = Design(mirrored, new FieldArea(MadeGround.Box(100, 60, 360, 300)), options);
+        RipLayout one = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 320, 300)), options);
+        RipLayout other = Design(mirrored, new FieldArea(FieldGround.Box(100, 60, 360, 300)), options);
         Assert.InRange(other.Figures.TotalLength / one.Figures.TotalLength, 0.97, 1.03);
         Assert.InRange(other.Figures.ToRidgeShare - one.Figures.ToRidgeShare, -0.03, 0.03);
     }
@@ -53,7 +58,7 @@ public sealed class LayoutChoiceTests
     public void PriceList_IsAFront_AndItsEndsAreWhatTheySay()
     {
         (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
-        FieldArea field = new(MadeGround.Box(60, 60, 360, 320));
+        FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
         IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
         Assert.InRange(plans.Count, 5, 8);
         for (int i = 1; i < plans.Count; i++)
@@ -71,7 +76,7 @@ public sealed class LayoutChoiceTests
     public void Comparison_ChosenGuidesDriftMoreThanTheUsualWays_AndAllKeepTheirNature()
     {
         (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
-        FieldArea field = new(MadeGround.Box(60, 60, 360, 320));
+        FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
         IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
         Assert.Equal(Enum.GetValues<LayoutPattern>(), patterns.Select(p => p.Pattern));
         RipLayout straight = patterns[0].Layout;
@@ -88,9 +93,9 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_IsKept_AndLinesRunParallelToIt()
     {
         // A fence a little off the contour: 0.75 % along it on this plane, within the limit.
-        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
-        LineString fence = MadeGround.Line((40, 140), (260, 173));
-        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [fence] }, new LayoutOptions { Spacing = 3 });
+        ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
+        LineString fence = FieldGround.Line((40, 140), (260, 173));
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [fence] }, new LayoutOptions { Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         RipLine[] beside = [.. layout.Lines.Where(l => l.GuideId == pinned.Id)];
         Assert.InRange(beside.Length, 20, 25);
@@ -102,8 +107,8 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void PinnedGuide_OutsideTheField_IsToldOf()
     {
-        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [MadeGround.Line((10, 20), (290, 20))] }, new LayoutOptions { Spacing = 3 });
+        ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [FieldGround.Line((10, 20), (290, 20))] }, new LayoutOptions { Spacing = 3 });
         Assert.DoesNotContain(layout.Guides, g => g.IsPinned);
         Assert.Contains(layout.Notes, n => n.StartsWith("1 of 1 pinned guides have no place", StringComparison.Ordinal));
     }
@@ -111,8 +116,8 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void PinnedGuide_TooSteep_StandsAlone()
     {
-        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(MadeGround.Box(50, 50, 250, 250)) { PinnedGuides = [MadeGround.Line((60, 60), (240, 240))] }, new LayoutOptions { Spacing = 3 });
+        ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [FieldGround.Line((60, 60), (240, 240))] }, new LayoutOptions { Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         Assert.Single(layout.Lines, l => l.GuideId == pinned.Id);
         Assert.Contains(layout.Findings, f => f.Kind == FindingKind.TooSteepAlongLine);
@@ -121,9 +126,9 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void SmallThing_IsSteppedAround_WhereALineOnlyGrazesIt()
     {
-        ElevationGrid plane = MadeGround.Of((_, y) => 0.05 * y, 300, 300);
-        FieldArea bare = new(MadeGround.Box(50, 50, 250, 250));
-        FieldArea poled = new(bare.Boundary, [new AvoidedArea(MadeGround.Factory.CreatePoint(new Coordinate(150, 150)), 2.2, "pole")]);
+        ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
+        FieldArea bare = new(FieldGround.Box(50, 50, 250, 250));
+        FieldArea poled = new(bare.Boundary, [new AvoidedArea(FieldGround.Factory.CreatePoint(new Coordinate(150, 150)), 2.2, "pole")]);
         LayoutOptions options = new() { Spacing = 4, DesignFall = 0 };
         RipLayout layout = Design(plane, poled, options);
         LineString[] near = [.. layout.Lines.Select(l => l.Line).Where(l => l.Distance(poled.Avoided[0].Shape) < 4.5)];
@@ -137,8 +142,8 @@ public sealed class LayoutChoiceTests
     public void SeparateFields_HaveGuidesOfTheirOwn()
     {
         // Two fields on the two sides of one slope, whose heights do not overlap.
-        ElevationGrid slope = MadeGround.Of((x, y) => 0.05 * y + (0.004 * x), 300, 500);
-        MultiPolygon two = MadeGround.Factory.CreateMultiPolygon([MadeGround.Box(50, 50, 250, 200), MadeGround.Box(50, 300, 250, 450)]);
+        ElevationGrid slope = FieldGround.Of((x, y) => 0.05 * y + (0.004 * x), 300, 500);
+        MultiPolygon two = FieldGround.Factory.CreateMultiPolygon([FieldGround.Box(50, 50, 250, 200), FieldGround.Box(50, 300, 250, 450)]);
         RipLayout layout = Design(slope, new FieldArea(two), new LayoutOptions { Spacing = 3, DesignFall = 0 });
         Assert.Equal(2, layout.GuideLevels);
         Assert.All(layout.Guides, g => Assert.True(g.Line.EnvelopeInternal.MaxY < 250 || g.Line.EnvelopeInternal.MinY > 250));
@@ -148,8 +153,8 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void FieldWithAHole_KeepsItsHeadlandAroundIt()
     {
-        Polygon holed = MadeGround.Factory.CreatePolygon(MadeGround.Box(50, 50, 250, 250).Shell, [MadeGround.Box(120, 120, 180, 180).Shell]);
-        RipLayout layout = Design(MadeGround.Of((_, y) => 0.05 * y, 300, 300), new FieldArea(holed), new LayoutOptions { Spacing = 3 });
+        Polygon holed = FieldGround.Factory.CreatePolygon(FieldGround.Box(50, 50, 250, 250).Shell, [FieldGround.Box(120, 120, 180, 180).Shell]);
+        RipLayout layout = Design(FieldGround.Of((_, y) => 0.05 * y, 300, 300), new FieldArea(holed), new LayoutOptions { Spacing = 3 });
         Assert.NotEmpty(layout.Lines);
         Assert.All(layout.Lines, l => Assert.True(l.Line.Distance(holed.GetInteriorRingN(0)) >= 5.99));
         Assert.DoesNotContain(layout.Findings, f => f.Kind == FindingKind.InHeadland);
@@ -158,8 +163,8 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void StripsBetweenBands_AreNoNarrowerThanHalf_AndGapsNoWiderThanOneAndAHalf()
     {
-        RipLayout layout = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), new LayoutOptions { Spacing = 3 });
-        SegmentIndex index = new(Rolling.Frame.Extent, 3);
+        RipLayout layout = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), new LayoutOptions { Spacing = 3 });
+        SegmentBins index = new(Rolling.Frame.Extent, 3);
         LinePath[] paths = [.. layout.Lines.Select(l => new LinePath([.. l.Line.Coordinates.Select(c => new XY(c.X, c.Y))], false))];
         for (int i = 0; i < paths.Length; i++)
         {
@@ -173,7 +178,7 @@ public sealed class LayoutChoiceTests
         Geometry bare = layout.Workable;
         foreach (LinePath path in paths)
         {
-            bare = bare.Difference(MadeGround.Factory.CreateLineString(LinePlacement.ToCoordinates(path)).Buffer(0.76 * 3, 2));
+            bare = bare.Difference(FieldGround.Factory.CreateLineString(LinePlacement.ToCoordinates(path)).Buffer(0.76 * 3, 2));
         }
 
         double longest = Enumerable.Range(0, bare.NumGeometries).Select(bare.GetGeometryN).Where(g => g.Area > 20).Select(g => g.EnvelopeInternal.Diameter).DefaultIfEmpty(0).Max();
@@ -184,8 +189,8 @@ public sealed class LayoutChoiceTests
     public void RowGradeRule_AsksForGentlerLinesOnGentlerLand()
     {
         LayoutOptions plain = new() { Spacing = 3, MaximumGrade = 2 };
-        RipLayout ruled = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), plain with { RowGrade = RowGradeRule.ContourFarming });
-        RipLayout free = Design(Rolling, new FieldArea(MadeGround.Box(60, 60, 360, 320)), plain with { MaximumGrade = 6 });
+        RipLayout ruled = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), plain with { RowGrade = RowGradeRule.ContourFarming });
+        RipLayout free = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), plain with { MaximumGrade = 6 });
         Assert.True(ruled.Figures.Grade95 < free.Figures.Grade95);
         Assert.InRange(ruled.Figures.WithinGradeShare, 0.95, 1);
     }

@@ -1,4 +1,4 @@
-using Keyline.Layout;
+using Keyline.Planar;
 
 namespace Keyline.Tests.Layout;
 
@@ -37,7 +37,7 @@ public sealed class OffsetLawTests
         // z = -s(x) y with s = s0 + s2 x^2, guide y = 0, downhill = +y, which is left of travel here.
         static double Slope(double s0, double s2, double x) => s0 + (s2 * x * x);
         LinePath guide = Guide(_ => 0, -120, 120, 0.5);
-        SegmentIndex index = new(new NetTopologySuite.Geometries.Envelope(-130, 130, -50, 50), 8);
+        SegmentBins index = new(new NetTopologySuite.Geometries.Envelope(-130, 130, -50, 50), 8);
         index.Add(guide, 0);
         LinePath line = Assert.Single(ParallelLines.Offset(guide, downhill, index));
         for (int i = 0; i < x.Length; i++)
@@ -64,7 +64,7 @@ public sealed class OffsetLawTests
         double a = 0.002 * shape;
         double Y(double x) => 0.04 * shape * x * x;
         LinePath guide = Guide(Y, -60, 60);
-        SegmentIndex index = new(new NetTopologySuite.Geometries.Envelope(-70, 70, -160, 160), 8);
+        SegmentBins index = new(new NetTopologySuite.Geometries.Envelope(-70, 70, -160, 160), 8);
         index.Add(guide, 0);
         LinePath line = Assert.Single(ParallelLines.Offset(guide, d, index));
         for (int k = 0; k < expected.Length; k++)
@@ -103,7 +103,7 @@ public sealed class OffsetLawTests
     {
         // Radius at the axis is 12.5 m, so at 20 m the raw offset turns back on itself there.
         LinePath guide = Guide(x => 0.04 * x * x, -60, 60, 0.5);
-        SegmentIndex index = new(new NetTopologySuite.Geometries.Envelope(-70, 70, -160, 200), 8);
+        SegmentBins index = new(new NetTopologySuite.Geometries.Envelope(-70, 70, -160, 200), 8);
         index.Add(guide, 0);
         LinePath line = Assert.Single(ParallelLines.Offset(guide, 20, index));
         for (int i = 1; i < line.Count; i++)
@@ -120,7 +120,7 @@ public sealed class OffsetLawTests
     public void Plane_EveryOffsetOfAContour_IsAContour(double d)
     {
         LinePath guide = Guide(x => 0.75 * x, 0, 100, 1);
-        SegmentIndex index = new(new NetTopologySuite.Geometries.Envelope(-50, 150, -50, 150), 8);
+        SegmentBins index = new(new NetTopologySuite.Geometries.Envelope(-50, 150, -50, 150), 8);
         index.Add(guide, 0);
         LinePath line = Assert.Single(ParallelLines.Offset(guide, d, index));
         double Z(XY p) => (0.03 * p.X) - (0.04 * p.Y);
@@ -141,7 +141,7 @@ public sealed class OffsetLawTests
         }
 
         LinePath guide = new(points, true);
-        SegmentIndex index = new(new NetTopologySuite.Geometries.Envelope(-120, 120, -120, 120), 8);
+        SegmentBins index = new(new NetTopologySuite.Geometries.Envelope(-120, 120, -120, 120), 8);
         index.Add(guide, 0);
         LinePath line = Assert.Single(ParallelLines.Offset(guide, d, index));
         Assert.True(line.Closed);
@@ -153,7 +153,7 @@ public sealed class OffsetLawTests
         double best = double.PositiveInfinity;
         for (int i = 0; i < path.SegmentCount; i++)
         {
-            best = Math.Min(best, SegmentIndex.SquareDistance(p, path.Points[i], path.End(i)));
+            best = Math.Min(best, SegmentBins.SquareDistance(p, path.Points[i], path.End(i)));
         }
 
         return Math.Sqrt(best);

@@ -1,0 +1,91 @@
+using Keyline.Field;
+using NetTopologySuite.Geometries;
+using NetTopologySuite.Geometries.Prepared;
+using NetTopologySuite.Operation.Distance;
+
+namespace Keyline.Check;
+
+/// <summary>Where a line leaves its field or enters what is to be avoided.</summary>
+internal sealed class FieldFindings
+{
+    private const double Tolerance = 0.05;
+    private const double PointRowReach = 1.5;
+
+    private readonly IPreparedGeometry _inside;
+    private readonly IPreparedGeometry? _core;
+    private readonly (string Name, IPreparedGeometry Area)[] _avoided;
+    private readonly IndexedFacetDistance _edges;
+    private readonly double _spacing;
+    private readonly double _headland;
+
+    public FieldFindings(FieldArea field, LineLimits limits)
+    {
+        _spacing = limits.Spacing;
+        _headland = limits.Headland;
+        _inside = PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance));
+        _core = limits.Headland > Tolerance ? PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance - limits.Headland, 16)) : null;
+        _avoided = [.. field.Avoided.Select(a => (a.Name.Length > 0 ? a.Name : "an avoided area", PreparedGeometryFactory.Prepare(a.KeptClear.Buffer(-Tolerance))))];
+        _edges = new IndexedFacetDistance(field.Boundary.Factory.CreateGeometryCollection([field.Boundary.Boundary, .. field.Avoided.Select(a => a.KeptClear)]));
+    }
+
+    /// <summary>How a line lies in its field.</summary>
+    /// <param name="Clearance">Least distance to the edge or to what is kept clear of, metres; 0 where it runs beyond.</param>
+    /// <param name="EndsInside">How many of its ends lie away from both.</param>
+    /// <param name="Findings">What is wrong.</param>
+    public sealed record Result(double Clearance, int EndsInside, IReadOnlyList<LayoutFinding> Findings);
+
+    public Result Measure(CheckedLine line)
+    {
+        LayoutFinding[] findings = [.. Find(line)];
+        bool beyond = Array.Exists(findings, f => f.Kind is FindingKind.OutsideField or FindingKind.InAvoidedArea);
+        int inside = line.Line.IsClosed ? 0 : EndsInside(line.Line.StartPoint) + EndsInside(line.Line.EndPoint);
+        return new Result(beyond ? 0 : _edges.Distance(line.Line), inside, findings);
+    }
+
+    private int EndsInside(Point end) => _edges.Distance(end) > _headland + (PointRowReach * _spacing) ? 1 : 0;
+
+    private IEnumerable<LayoutFinding> Find(CheckedLine line)
+    {
+        if (!_inside.Covers(line.Line))
+        {
+            Geometry outside = line.Line.Difference(_inside.Geometry);
+            if (outside.Length > Tolerance)
+            {
+                yield return new LayoutFinding(FindingKind.OutsideField, line.Id, outside.Coordinate.X, outside.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {outside.Length:F1} m outside the field."));
+            }
+        }
+        else if (_core is not null && !_core.Covers(line.Line))
+        {
+            Geometry within = line.Line.Difference(_core.Geometry);
+            if (within.Length > Tolerance)
+            {
+                yield return new LayoutFinding(FindingKind.InHeadland, line.Id, within.Coordinate.X, within.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m in the headland of {_headland:F1} m."));
+            }
+        }
+
+        foreach ((string name, IPreparedGeometry area) in _avoided)
+        {
+            if (!area.Intersects(line.Line))
+            {
+                continue;
+            }
+
+            Geometry within = line.Line.Intersection(area.Geometry);
+            if (within.Length > Tolerance)
+            {
+                yield return new LayoutFinding(FindingKind.InAvoidedArea, line.Id, within.Coordinate.X, within.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m within the setback of {name}."));
+            }
+        }
+    }
+
+    public static Geometry Workable(FieldArea field, LineLimits limits)
+    {
+        Geometry area = limits.Headland > 0 ? field.Boundary.Buffer(-limits.Headland, 16) : field.Boundary;
+        foreach (AvoidedArea avoided in field.Avoided)
+        {
+            area = area.Difference(avoided.KeptClear);
+        }
+
+        return area;
+    }
+}

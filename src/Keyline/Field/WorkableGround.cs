@@ -1,0 +1,114 @@
+using Keyline.Elevation;
+using Keyline.Terrain;
+using NetTopologySuite.Geometries;
+using NetTopologySuite.Operation.OverlayNG;
+
+namespace Keyline.Field;
+
+/// <summary>What of the field can be worked: less headland, avoided areas and steep land.</summary>
+/// <remarks>
+/// <para>Units: metres. Slope is that of the land a machine stands on (<see cref="MachineSlope"/>). Steep patches smaller than <see cref="LeastPatch"/> are
+/// worked over, and gentle patches smaller than that inside steep land are left out with it.</para>
+/// </remarks>
+internal sealed class WorkableGround
+{
+    /// <summary>Patches of steep or gentle land smaller than this count as the land around them, square metres.</summary>
+    public const double LeastPatch = 400;
+
+    private WorkableGround(Geometry workable, Geometry steep, double smallSteepArea)
+    {
+        Workable = workable;
+        Steep = steep;
+        SmallSteepArea = smallSteepArea;
+    }
+
+    public Geometry Workable { get; }
+
+    public Geometry Steep { get; }
+
+    /// <summary>Area of the steep patches that are worked over, square metres.</summary>
+    public double SmallSteepArea { get; }
+
+    public static WorkableGround Create(GridFrame frame, double[] landSlope, FieldArea field, double headland, double steepestLand)
+    {
+        Geometry inner = headland > 0 ? field.Boundary.Buffer(-headland, 16) : field.Boundary.Copy();
+        (Geometry steepLand, double small) = SteepLand(frame, landSlope, field.Boundary, steepestLand);
+        Geometry workable = Subtract(inner, steepLand);
+        foreach (AvoidedArea avoided in field.Avoided)
+        {
+            workable = Subtract(workable, avoided.KeptClear);
+        }
+
+        Geometry steep = steepLand.IsEmpty ? steepLand : OverlayNGRobust.Overlay(steepLand, field.Boundary, NetTopologySuite.Operation.Overlay.SpatialFunction.Intersection);
+        return new WorkableGround(Areas(workable), Areas(steep), small);
+    }
+
+    private static Geometry Subtract(Geometry a, Geometry b) =>
+        a.IsEmpty || b.IsEmpty ? a : OverlayNGRobust.Overlay(a, b, NetTopologySuite.Operation.Overlay.SpatialFunction.Difference);
+
+    private static MultiPolygon Areas(Geometry geometry)
+    {
+        List<Polygon> parts = [];
+        for (int i = 0; i < geometry.NumGeometries; i++)
+        {
+            if (geometry.GetGeometryN(i) is Polygon { IsEmpty: false } polygon)
+            {
+                parts.Add(polygon);
+            }
+        }
+
+        return geometry.Factory.CreateMultiPolygon([.. parts]);
+    }
+
+    private static (Geometry Land, double Small) SteepLand(GridFrame frame, double[] landSlope, Geometry boundary, double steepest)
+    {
+        double[] excess = new double[landSlope.Length];
+        for (int r = 0; r < frame.Rows; r++)
+        {
+            for (int c = 0; c < frame.Columns; c++)
+            {
+                bool rim = r == 0 || c == 0 || r == frame.Rows - 1 || c == frame.Columns - 1;
+                excess[(r * frame.Columns) + c] = rim ? -1 : landSlope[(r * frame.Columns) + c] - steepest;
+            }
+        }
+
+        GeometryFactory factory = boundary.Factory;
+        Geometry land = factory.CreatePolygon();
+        double small = 0;
+
+        // Rings run with the steep land on their left: counter-clockwise around steep land, clockwise around gentle
+        // holes. Taken from the largest down, each ring adds or removes its inside.
+        List<(Polygon Inside, bool Steep)> rings = [];
+        foreach (ContourPath path in ContourTracer.Trace(excess, frame, 0))
+        {
+            if (!path.Closed || path.Points.Length < 5)
+            {
+                continue;
+            }
+
+            LinearRing ring = factory.CreateLinearRing(path.Points);
+            Polygon inside = factory.CreatePolygon(ring);
+            if (!inside.EnvelopeInternal.Intersects(boundary.EnvelopeInternal) || !inside.IsValid)
+            {
+                continue;
+            }
+
+            if (inside.Area < LeastPatch)
+            {
+                small += ring.IsCCW && boundary.Intersects(inside) ? boundary.Intersection(inside).Area : 0;
+                continue;
+            }
+
+            rings.Add((inside, ring.IsCCW));
+        }
+
+        foreach ((Polygon inside, bool steep) in rings.OrderByDescending(r => r.Inside.Area))
+        {
+            land = steep
+                ? OverlayNGRobust.Overlay(land, inside, NetTopologySuite.Operation.Overlay.SpatialFunction.Union)
+                : Subtract(land, inside);
+        }
+
+        return (land, small);
+    }
+}
