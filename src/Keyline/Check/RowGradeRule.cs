@@ -29,15 +29,17 @@ public sealed record RowGradeRule
     public required string Name { get; init; }
 
     /// <summary>At most 2 % and half the land's slope, up to 3 % within 150 ft of a stable outlet.</summary>
-    /// <remarks>Source: NRCS practice 330, Contour Farming, older national text.</remarks>
+    /// <remarks>Source: NRCS Conservation Practice Standard 330, Contour Farming, "Maximum Row Grade", national text of 1997 or later (it
+    /// cites Agriculture Handbook 703 of 1997; the copy read bears no date of its own).</remarks>
     public static RowGradeRule ContourFarming { get; } = new() { Name = "contour-farming", Cap = 2, ShareOfSlope = 0.5, CapNearOutlet = 3 };
 
     /// <summary>At most 10 % and half the land's slope, a quarter more within 150 ft of a stable outlet.</summary>
-    /// <remarks>Source: NRCS practice 331, Contour Orchard and Other Perennial Crops, California, July 1996.</remarks>
+    /// <remarks>Source: NRCS Conservation Practice Standard 331, Contour Orchard and Other Perennial Crops, "Row Grade", California, July 1996.</remarks>
     public static RowGradeRule ContourOrchard { get; } = new() { Name = "contour-orchard", Cap = 10, ShareOfSlope = 0.5, FactorNearOutlet = 1.25 };
 
     /// <summary>As <see cref="ContourOrchard"/> with a cap of 4 %.</summary>
-    /// <remarks>Source: NRCS practice 331, newer national text, for ground without cover.</remarks>
+    /// <remarks>Source: NRCS Conservation Practice Standard 331, "Row Grade", national text after 1996, for ground without cover (the copy read bears
+    /// no date of its own).</remarks>
     public static RowGradeRule ContourOrchardBare { get; } = new() { Name = "contour-orchard-bare", Cap = 4, ShareOfSlope = 0.5, FactorNearOutlet = 1.25 };
 
     /// <summary>The rules named here.</summary>

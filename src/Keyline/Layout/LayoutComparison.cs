@@ -35,8 +35,8 @@ public sealed record PatternLayout(LayoutPattern Pattern, string Detail, RipLayo
 /// <remarks>
 /// <para>Units: metres, percent. Cost: about four layouts.</para>
 /// <para>Source: straight rows, common practice, no source; one keyline paralleled both ways, P. A. Yeomans, The Keyline Plan,
-/// 1954, chapter 6; a new contour baseline where the row grade limit is reached, NRCS practice 330, Contour Farming, older
-/// national text.</para>
+/// 1954, chapter 6; a new contour baseline where the row grade limit is reached, NRCS Conservation Practice
+/// Standard 330, Contour Farming, national text of 1997 or later.</para>
 /// </remarks>
 public static class LayoutComparison
 {

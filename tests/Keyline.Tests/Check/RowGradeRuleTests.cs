@@ -6,7 +6,7 @@ namespace Keyline.Tests.Check;
 /// <summary>Row grade limits as the practice standards state them.</summary>
 public sealed class RowGradeRuleTests
 {
-    // NRCS practice 330, Contour Farming, older national text: the lesser of 2 % and half the land's slope; up to 3 % within
+    // NRCS Conservation Practice Standard 330, Contour Farming, "Maximum Row Grade", national text of 1997 or later: the lesser of 2 % and half the land's slope; up to 3 % within
     // 150 ft (45.72 m) of a stable outlet.
     [Theory]
     [InlineData(6, double.PositiveInfinity, 2)]
@@ -16,14 +16,14 @@ public sealed class RowGradeRuleTests
     [InlineData(3, 10, 3)]
     public void ContourFarming(double slope, double outlet, double limit) => Assert.Equal(limit, RowGradeRule.ContourFarming.LimitAt(slope, outlet), 12);
 
-    // NRCS practice 331, California, July 1996: the lesser of 10 % and half the slope; a quarter more within 150 ft of a stable outlet.
+    // NRCS Conservation Practice Standard 331, "Row Grade", California, July 1996: the lesser of 10 % and half the slope; a quarter more within 150 ft of a stable outlet.
     [Theory]
     [InlineData(30, double.PositiveInfinity, 10)]
     [InlineData(12, double.PositiveInfinity, 6)]
     [InlineData(12, 40, 7.5)]
     public void ContourOrchard(double slope, double outlet, double limit) => Assert.Equal(limit, RowGradeRule.ContourOrchard.LimitAt(slope, outlet), 12);
 
-    // NRCS practice 331, newer national text: a cap of 4 % without cover.
+    // NRCS Conservation Practice Standard 331, "Row Grade", national text after 1996: a cap of 4 % without cover.
     [Theory]
     [InlineData(12, double.PositiveInfinity, 4)]
     [InlineData(6, double.PositiveInfinity, 3)]
