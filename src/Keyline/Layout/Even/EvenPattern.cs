@@ -1,0 +1,76 @@
+using Keyline.Layout.Parallels;
+using Keyline.Planar;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Layout.Even;
+
+/// <summary>Lays out workable ground with lines that all lie about a spacing from their neighbours.</summary>
+/// <remarks>
+/// <para>Units: metres, percent. Lines are level lines of a count of lines over the field. How far they miss the spacing and the
+/// wished fall, and how many must end inside, is weighed in one convex problem; then phases close the lines, are moved to fit, traced and shaped.</para>
+/// <para>Promises: lines do not cross, leave the workable ground or turn tighter than the radius; same input, same lines, whatever the number of cores.</para>
+/// <para>Cost: linear in the area of each part.</para>
+/// </remarks>
+internal static class EvenPattern
+{
+    private const double Margin = 40;
+    private const double NodeReach = 1.2;
+    private const double PhaseReach = 1.1;
+
+    /// <summary>Lays out.</summary>
+    /// <param name="terrain">Terrain of the whole field.</param>
+    /// <param name="workable">What can be worked.</param>
+    /// <param name="keylines">Lines that the pattern must hold: keylines and pinned lines.</param>
+    /// <param name="settings">What to balance.</param>
+    /// <param name="progress">Told of stages and shares done.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static EvenLayout Lay(LayoutRaster terrain, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
+    {
+        IReadOnlyList<Geometry> areas = GuideBlock.Split(workable);
+        List<EvenLine> lines = [];
+        List<EvenPart> parts = [];
+        for (int p = 0; p < areas.Count; p++)
+        {
+            progress?.Report(new PlanProgress("lines", (double)p / areas.Count));
+            NodeGrid grid = NodeGrid.Create(terrain.Window(areas[p].EnvelopeInternal, Margin), areas[p], settings);
+            parts.Add(LayPart(grid, areas[p], keylines, settings, lines, cancellationToken));
+        }
+
+        return new EvenLayout(lines, parts);
+    }
+
+    /// <summary>Lays out one part.</summary>
+    /// <param name="grid">Nodes over it with their windows.</param>
+    /// <param name="area">Its workable ground.</param>
+    /// <param name="keylines">Lines that the pattern must hold.</param>
+    /// <param name="settings">What to balance.</param>
+    /// <param name="lines">Where its lines are put.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static EvenPart LayPart(NodeGrid grid, Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings, List<EvenLine> lines, CancellationToken cancellationToken)
+    {
+        KeylineNodes? keys = keylines.Count == 0 ? null : KeylineNodes.Find(grid.Frame, keylines, NodeReach * grid.Frame.CellSize);
+        SpacingField field = SpacingField.Solve(grid, settings, keys, cancellationToken);
+        PhaseGrid phase = PhaseGrid.Create(field, area, settings.Spacing);
+        if (keylines.Count > 0)
+        {
+            phase.Fix(KeylineNodes.Find(phase.Frame, keylines, PhaseReach * phase.Frame.CellSize), settings.Spacing);
+        }
+
+        LinePhase.Solve(phase, cancellationToken);
+        int residues = phase.Residues();
+        PhasePolish.Run(phase, field, settings.MinimumRadius, cancellationToken);
+        LineShaping shaping = new(area, settings);
+        shaping.Lay(PhaseTracer.Trace(phase), cancellationToken);
+        lines.AddRange(shaping.Lines);
+        return new EvenPart(area.Area, field.LineEnds, residues);
+    }
+}
+
+/// <summary>What came of one part.</summary>
+/// <param name="Area">Square metres.</param>
+/// <param name="Circulation">Line ends that the solved field asks for.</param>
+/// <param name="Residues">Places where lines end once phases are whole.</param>
+internal sealed record EvenPart(double Area, double Circulation, int Residues);
+
+/// <summary>The lines of the even pattern.</summary>
+internal sealed record EvenLayout(IReadOnlyList<EvenLine> Lines, IReadOnlyList<EvenPart> Parts);
