@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
 using System.Text;
 using Keyline.Console;
+using Keyline.Console.Cli;
 
 using CancellationTokenSource stop = new();
 

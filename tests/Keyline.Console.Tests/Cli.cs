@@ -1,3 +1,5 @@
+using Keyline.Console.Cli;
+
 namespace Keyline.Console.Tests;
 
 /// <summary>What one call of the program gave.</summary>

@@ -1,4 +1,6 @@
 using System.Text.Json;
+using Keyline.Console.Cli;
+using Keyline.Console.Commands;
 
 namespace Keyline.Console.Tests;
 

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Console.Commands;
 
 namespace Keyline.Console.Tests;
 

@@ -1,3 +1,5 @@
+using Keyline.Console.Commands;
+
 namespace Keyline.Console.Tests;
 
 /// <summary>A newcomer can start from the help.</summary>

@@ -1,6 +1,8 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Json.Schema;
+using Keyline.Console.Cli;
+using Keyline.Console.Commands;
 
 namespace Keyline.Console.Tests;
 

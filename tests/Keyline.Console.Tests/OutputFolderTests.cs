@@ -1,3 +1,5 @@
+using Keyline.Console.Cli;
+
 namespace Keyline.Console.Tests;
 
 /// <summary>A folder is written whole or not at all.</summary>

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
+using Keyline.Console.Cli;
 
 namespace Keyline.Console.Tests;
 

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Text.Json;
+using Keyline.Console.Cli;
 
 namespace Keyline.Console.Tests;
 

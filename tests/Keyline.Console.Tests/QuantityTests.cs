@@ -1,3 +1,5 @@
+using Keyline.Console.Cli;
+
 namespace Keyline.Console.Tests;
 
 /// <summary>Lengths and percents as people write them.</summary>

@@ -1,3 +1,5 @@
+using Keyline.Console.Cli;
+
 namespace Keyline.Console.Tests;
 
 /// <summary>Bad input is refused with exit code 2 and one sentence that says what, where and how to mend it, and nothing is written.</summary>

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Console.Cli;
 using Keyline.Drainage;
 using Keyline.Elevation;
 using Keyline.Formats;

@@ -1,0 +1,88 @@
+using Keyline.Console.Commands;
+using Keyline.Field;
+using Keyline.Formats;
+using Keyline.Gdal;
+
+namespace Keyline.Console.Cli;
+
+/// <summary>A field, what to avoid in it and lines, from their files: GeoJSON, or what the machine's GDAL reads.</summary>
+internal static class FieldFiles
+{
+    private const int HeadBytes = 256;
+
+    /// <summary>The ground that a plan of the shapes needs.</summary>
+    public static GroundWindow Window(string path) => Use(path, FieldReader.ReadWindow, FieldReader.ReadWindow);
+
+    public static FieldArea Read(string fieldPath, string? avoidPath, string? outletsPath, GroundCrs crs)
+    {
+        FieldArea field = Read(fieldPath, avoidPath, crs);
+        return outletsPath is null ? field : new FieldArea(field.Boundary, field.Avoided, field.Name)
+        {
+            Outlets = Use(outletsPath, path => FieldReader.ReadShapes(path, crs), (stream, name) => FieldReader.ReadShapes(stream, name, crs)),
+        };
+    }
+
+    private static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
+    {
+        IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null
+            : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
+        return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
+    }
+
+    /// <summary>A field with everything a plan may be told about it.</summary>
+    public static FieldArea Read(PlanRequest request, GroundCrs crs)
+    {
+        FieldArea field = Read(request.FieldPath, request.AvoidPath, request.OutletsPath, crs);
+        return new FieldArea(field.Boundary, field.Avoided, field.Name)
+        {
+            PinnedGuides = request.PinnedPath is { } pinned ? [.. ReadLines(pinned, crs).Select(l => l.Line)] : [],
+            Outlets = field.Outlets,
+            Gate = request.GatePath is { } gate ? ReadPoints(gate, crs)[0] : null,
+        };
+    }
+
+    public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>
+        Use(path, p => FieldReader.ReadLines(p, crs), (stream, name) => FieldReader.ReadLines(stream, name, crs));
+
+    public static IReadOnlyList<NetTopologySuite.Geometries.Coordinate> ReadPoints(string path, GroundCrs crs) =>
+        Use(path, p => FieldReader.ReadPoints(p, crs), (stream, name) => FieldReader.ReadPoints(stream, name, crs));
+
+    private static T Use<T>(string path, Func<string, T> file, Func<Stream, string, T> converted)
+    {
+        if (!GdalLibrary.IsPresent || LooksLikeJson(path))
+        {
+            return file(path);
+        }
+
+        Stream? shapes = null;
+        GroundDataException? refused = null;
+        try
+        {
+            shapes = GdalConverter.ToGeoJson(path);
+        }
+        catch (GroundDataException e)
+        {
+            refused = e;
+        }
+
+        if (shapes is null)
+        {
+            // What GDAL cannot open is most likely meant as GeoJSON; what it can open and not use is told as it says.
+            return refused!.Fault == GroundDataFault.Format ? file(path) : throw refused;
+        }
+
+        using (shapes)
+        {
+            return converted(shapes, Path.GetFileName(path));
+        }
+    }
+
+    private static bool LooksLikeJson(string path)
+    {
+        byte[] head = new byte[HeadBytes];
+        using FileStream stream = File.OpenRead(path);
+        int length = stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false);
+        string start = System.Text.Encoding.UTF8.GetString(head, 0, length).TrimStart('\uFEFF', ' ', '\t', '\r', '\n');
+        return start.Length == 0 || start[0] is '{' or '[';
+    }
+}

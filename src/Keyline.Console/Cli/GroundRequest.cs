@@ -1,0 +1,102 @@
+using System.Globalization;
+using Keyline.Console.Commands;
+using Keyline.Elevation;
+using Keyline.Formats;
+using Keyline.Gdal;
+
+namespace Keyline.Console.Cli;
+
+/// <summary>Which elevation is wanted and how it is to be taken, the same in every command.</summary>
+internal sealed class GroundRequest
+{
+    private readonly GroundMendingOptions _mending;
+
+    private GroundRequest(IReadOnlyList<string> paths, ElevationReadOptions options, GroundMendingOptions mending) =>
+        (Paths, Options, _mending) = (paths, options, mending);
+
+    /// <summary>Files and folders, as given.</summary>
+    public IReadOnlyList<string> Paths { get; }
+
+    /// <summary>How they are read.</summary>
+    public ElevationReadOptions Options { get; }
+
+    /// <summary>Reads the options.</summary>
+    /// <exception cref="UsageException">No file, or a value that cannot be followed.</exception>
+    public static GroundRequest From(Arguments arguments, string command)
+    {
+        Setting dem = arguments.Need(OptionSpec.Dem, command, "The elevation model");
+        return Of(dem.Texts, dem.Where, arguments);
+    }
+
+    /// <summary>Reads the options beside files given some other way.</summary>
+    public static GroundRequest Of(IReadOnlyList<string> paths, string where, Arguments arguments)
+    {
+        foreach (string path in paths)
+        {
+            if (!File.Exists(path) && !Directory.Exists(path))
+            {
+                throw new UsageException($"There is no elevation file {path}: check {where}.");
+            }
+        }
+
+        int? code = PlanRequest.Code(arguments[OptionSpec.Crs]);
+        ElevationReadOptions options = new()
+        {
+            Crs = code is int c ? GroundCrs.FromEpsg(c) : null,
+            MetresPerHeightUnit = arguments[OptionSpec.HeightUnit] is { } unit ? HeightUnit(unit) : null,
+            Converter = GdalLibrary.IsPresent ? new GdalConverter() : null,
+            Survey = new SurveyOptions
+            {
+                Method = arguments[OptionSpec.Surface] is { } kind ? Method(kind) : null,
+                CellSize = RasterCommand.Length(arguments, OptionSpec.Cell),
+                KeepSuspects = arguments.Has(OptionSpec.KeepSuspects),
+            },
+            MissingValue = arguments[OptionSpec.Missing] is { } missing ? Number(missing) : null,
+        };
+        double hole = arguments[OptionSpec.FillHoles] is { } area ? Quantity.Area(area.Text, area.Where) : GroundMendingOptions.DefaultMaximumVoid;
+        return hole >= 0
+            ? new GroundRequest(paths, options, new GroundMendingOptions { MaximumVoid = hole, RemoveSpikes = arguments.Has(OptionSpec.DropSpikes) })
+            : throw new UsageException($"{arguments[OptionSpec.FillHoles]!.Where} is {arguments[OptionSpec.FillHoles]!.Text.Trim()}: it must be zero or more.");
+    }
+
+    /// <summary>Reads and mends the elevation.</summary>
+    /// <param name="window">The ground wanted; null for all of it.</param>
+    /// <param name="progress">Told of it.</param>
+    /// <param name="stop">Stops the work.</param>
+    public ElevationSource Read(GroundWindow? window, ProgressLine progress, CancellationToken stop)
+    {
+        progress.Show("reading the ground");
+        ElevationSource source = ElevationReader.Read(Paths, Options with { Window = window }, stop);
+        progress.Show("mending the ground");
+        return GroundMending.Mend(source, _mending, stop);
+    }
+
+    /// <summary>Reads the elevation as it is.</summary>
+    public ElevationSource ReadUnmended(CancellationToken stop) => ElevationReader.Read(Paths, Options, stop);
+
+    /// <summary>The file, where only one will do.</summary>
+    public string SingleFile(string because) => Paths.Count == 1 && File.Exists(Paths[0])
+        ? Paths[0]
+        : throw new UsageException($"{because} works on a single GeoTIFF: give one file with {OptionSpec.Dem.Flag}.");
+
+    // Exact by definition, or by the US survey foot's (NIST SP 811, 2008, appendix B.6).
+    private static double HeightUnit(Setting unit) => unit.Text.Trim() switch
+    {
+        "m" => 1.0,
+        "ft" => 0.3048,
+        "ftUS" => 1200.0 / 3937.0,
+        _ => throw new UsageException($"{unit.Where} is \"{unit.Text.Trim()}\": write m, ft (0.3048 m) or ftUS (US survey foot)."),
+    };
+
+    private static SurveyMethod Method(Setting kind) => kind.Text.Trim() switch
+    {
+        "plate" => SurveyMethod.ThinPlate,
+        "triangles" => SurveyMethod.Triangles,
+        _ => throw new UsageException($"{kind.Where} is \"{kind.Text.Trim()}\": write plate or triangles."),
+    };
+
+    private static double Number(Setting number) =>
+        double.TryParse(number.Text, NumberStyles.Float, CultureInfo.InvariantCulture, out double value) && double.IsFinite(value)
+            ? value
+            : throw new UsageException($"{number.Where} \"{number.Text.Trim()}\" is not a number: write it as in -9999.");
+}

@@ -1,0 +1,140 @@
+namespace Keyline.Console.Cli;
+
+/// <summary>What an option's value is.</summary>
+internal enum ValueKind
+{
+    /// <summary>No value: given or not.</summary>
+    Switch,
+
+    /// <summary>A file or folder.</summary>
+    Path,
+
+    /// <summary>A length with its unit.</summary>
+    Length,
+
+    /// <summary>An area with its unit.</summary>
+    Area,
+
+    /// <summary>A size of memory with its unit.</summary>
+    Bytes,
+
+    /// <summary>A percentage.</summary>
+    Percent,
+
+    /// <summary>An EPSG code.</summary>
+    Code,
+
+    /// <summary>One of a few words.</summary>
+    Word,
+
+    /// <summary>A plain number.</summary>
+    Number,
+}
+
+/// <summary>One option of a command: the one place that its flag, its key in a job file and its help come from.</summary>
+/// <param name="Flag">As typed, with its dashes.</param>
+/// <param name="Kind">What its value is.</param>
+/// <param name="ValueName">Its value in the help.</param>
+/// <param name="Help">One line of help.</param>
+/// <param name="InJob">Whether a job file may hold it.</param>
+internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName, string Help, bool InJob = false)
+{
+    /// <summary>Options are the same when their flag is, whatever their help says in one command or another.</summary>
+    public bool Equals(OptionSpec? other) => other is not null && other.Flag == Flag;
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => StringComparer.Ordinal.GetHashCode(Flag);
+
+    /// <summary>Whether it may be given several times.</summary>
+    public bool Many { get; init; }
+
+    /// <summary>Its key in a job file: the flag with underscores.</summary>
+    public string JobKey => Flag.TrimStart('-').Replace('-', '_');
+
+    public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid, a list of x y z on a grid, survey shots (CSV), or a folder of tiles; may be given several times", true) { Many = true };
+    public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon, or what GDAL reads", true);
+    public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
+    public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
+    public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
+    public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);
+    public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m)", true);
+    public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m)", true);
+    public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
+    public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
+    public static readonly OptionSpec MinFall = new("--min-fall", ValueKind.Percent, "PERCENT", "lines flatter than this along their whole course are reported (default 0)", true);
+    public static readonly OptionSpec SideSlope = new("--side-slope", ValueKind.Number, "DEGREES", "steepest side slope for your tractor; steeper land is left out (default 15)", true);
+    public static readonly OptionSpec CriticalLength = new("--critical-length", ValueKind.Length, "LENGTH", "lines that fall one way farther than this without an outlet are reported", true);
+    public static readonly OptionSpec Pinned = new("--pinned", ValueKind.Path, "FILE", "lines that must be guides, as a surveyed keyline, a fence or a road edge: GeoJSON lines", true);
+    public static readonly OptionSpec StableOutlets = new("--outlets", ValueKind.Path, "FILE", "stable outlets that water may be led to: GeoJSON of any shapes", true);
+    public static readonly OptionSpec Gate = new("--gate", ValueKind.Path, "FILE", "where the tractor enters and leaves: a GeoJSON point", true);
+    public static readonly OptionSpec Flagged = new("--flagged", ValueKind.Path, "FILE", "keypoints walked to and flagged in the field: GeoJSON points; each is put on the nearest valley line", true);
+    public static readonly OptionSpec Shanks = new("--shanks", ValueKind.Number, "NUMBER", "shanks on the implement; with --shank-spacing it sets the spacing of the passes", true);
+    public static readonly OptionSpec ShankSpacing = new("--shank-spacing", ValueKind.Length, "LENGTH", "distance between shanks, and so between rips", true);
+    public static readonly OptionSpec Ease = new("--ease", ValueKind.Number, "NUMBER", "above 1 for fewer guides and longer lines, below 1 for more drift toward the ridge (default 1)", true);
+    public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
+    public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
+    public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides", true);
+    public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
+    public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
+    public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
+    public static readonly OptionSpec FillHoles = new("--fill-holes", ValueKind.Area, "AREA", "fill holes in the elevation up to this size (default 100 m2; \"0 m2\" fills none)", true);
+    public static readonly OptionSpec DropSpikes = new("--drop-spikes", ValueKind.Switch, "", "take out cells that stand out as no ground does; without it they are only told of", true);
+    public static readonly OptionSpec Surface = new("--surface", ValueKind.Word, "KIND", "surface through survey shots: plate (smooth) or triangles (default: plate up to 800 shots)", true);
+    public static readonly OptionSpec Cell = new("--cell", ValueKind.Length, "LENGTH", "cell of the surface through survey shots (default: half the usual distance between shots)", true);
+    public static readonly OptionSpec KeepSuspects = new("--keep-suspects", ValueKind.Switch, "", "keep survey shots that look like blunders; without it they are left out and listed", true);
+    public static readonly OptionSpec Out = new("--out", ValueKind.Path, "DIR", "folder to write; it must not exist yet, or see --overwrite", true);
+    public static readonly OptionSpec Job = new("--job", ValueKind.Path, "FILE", "read these options from a JSON job file; options typed here win");
+    public static readonly OptionSpec Lines = new("--lines", ValueKind.Path, "FILE", "the lines to measure: GeoJSON, for instance a plan.geojson or a survey of what was driven");
+    public static readonly OptionSpec Interval = new("--interval", ValueKind.Length, "LENGTH", "height between contours (default: chosen so that about 20 fit)");
+    public static readonly OptionSpec Window = new("--window", ValueKind.Length, "LENGTH", "width over which curvature is measured (default 9 cells)");
+    public static readonly OptionSpec Calm = new("--calm", ValueKind.Length, "LENGTH", "first smooth faces over this far, keeping crests and valley floors");
+    public static readonly OptionSpec CommonHeight = new("--common-height", ValueKind.Length, "LENGTH", "neighbouring keypoints this close in height share a keyline (default 1 m)");
+    public static readonly OptionSpec ChannelArea = new("--channel-area", ValueKind.Area, "AREA", "ground that makes a channel, as \"1 ha\" or \"2 acres\" (default 1 ha)");
+    public static readonly OptionSpec CutDepth = new("--cut-depth", ValueKind.Length, "LENGTH", "first cut through banks up to this high, as a farm track across a valley");
+    public static readonly OptionSpec CutLength = new("--cut-length", ValueKind.Length, "LENGTH", "longest such cut (default 40 m)");
+    public static readonly OptionSpec Shared = new("--shared", ValueKind.Switch, "", "also share water between two neighbours (D-infinity)");
+    public static readonly OptionSpec Outlets = new("--outlets", ValueKind.Path, "FILE", "lines whose catchments are wanted: GeoJSON");
+    public static readonly OptionSpec Memory = new("--memory", ValueKind.Bytes, "SIZE", "work on a GeoTIFF tile by tile within this much, as \"1 GB\"; makes filled, directions and area only");
+    public static readonly OptionSpec HollowDepth = new("--hollow-depth", ValueKind.Length, "LENGTH", "shallower hollows are not listed (default 0.1 m)");
+    public static readonly OptionSpec To = new("--to", ValueKind.Word, "FORMAT", "gpx, gpx-routes, gpx-waypoints, kml, csv, geojson, taskdata, taskdata-zip, shapefile or geopackage; several with commas") { Many = true };
+    public static readonly OptionSpec Of = new("--of", ValueKind.Word, "LINES", "rips: every planned line (default); guides: only the guides");
+    public static readonly OptionSpec Follow = new("--follow", ValueKind.Word, "WHAT", "whose way is wanted: tractor (its centre, default), implement, or shanks (a line for each)");
+    public static readonly OptionSpec ImplementOffset = new("--implement-offset", ValueKind.Length, "LENGTH", "how far the implement is mounted right of the tractor's centre; below 0 to the left (default 0 m)");
+    public static readonly OptionSpec CrossTrack = new("--cross-track", ValueKind.Length, "LENGTH", "cross-track error allowed in leaving points out (default 2 cm)");
+    public static readonly OptionSpec Gap = new("--gap", ValueKind.Length, "LENGTH", "greatest distance between points (default 50 m)");
+    public static readonly OptionSpec MostPoints = new("--most-points", ValueKind.Number, "NUMBER", "most points a line may have in your display; longer ones come in parts");
+    public static readonly OptionSpec Overlap = new("--overlap", ValueKind.Length, "LENGTH", "how far such parts overlap (default 20 m)");
+    public static readonly OptionSpec LeadIn = new("--lead-in", ValueKind.Length, "LENGTH", "straight way into a line, within the field and clear of what is avoided (default 0 m)");
+    public static readonly OptionSpec LeadOut = new("--lead-out", ValueKind.Length, "LENGTH", "straight way out of a line (default 0 m)");
+    public static readonly OptionSpec Plane = new("--plane", ValueKind.Switch, "", "Shapefile and GeoPackage in the plan's own projected system, not longitude and latitude");
+    public static readonly OptionSpec Name = new("--name", ValueKind.Word, "TEXT", "name of the field in the files, where the plan's will not do");
+    public static readonly OptionSpec Verify = new("--verify", ValueKind.Switch, "", "read back what was written and measure how far it departs from the plan");
+    public static readonly OptionSpec Track = new("--track", ValueKind.Path, "FILE", "what was driven: GPX, KML, GeoJSON, CSV with latitude and longitude, an NMEA 0183 log or ISO 11783-10 task data; may be given several times") { Many = true };
+    public static readonly OptionSpec Reach = new("--reach", ValueKind.Length, "LENGTH", "a track farther than this from every line is on none (default: one spacing)");
+    public static readonly OptionSpec Least = new("--least", ValueKind.Length, "LENGTH", "shorter stretches are not told of (default 5 m)");
+    public static readonly OptionSpec WithoutShift = new("--without-shift", ValueKind.Switch, "", "take off what the whole track is displaced by (another datum, an antenna aside) before judging it");
+    public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide to set out, as G16; may be given several times, or all (default: those through keypoints and pinned ones)") { Many = true };
+    public static readonly OptionSpec HeightStep = new("--height-step", ValueKind.Length, "LENGTH", "a stake more wherever straight falls between stakes would miss the ground by more (default 5 cm)");
+    public static readonly OptionSpec BendStep = new("--bend-step", ValueKind.Length, "LENGTH", "a stake more wherever straight ways between stakes would cut a bend by more (default 1 m)");
+    public static readonly OptionSpec Benchmark = new("--benchmark", ValueKind.Length, "HEIGHT", "height of a benchmark, in the system of the plan's heights, as \"212.40 m\"");
+    public static readonly OptionSpec BenchReading = new("--bench-reading", ValueKind.Length, "LENGTH", "the rod's reading on the benchmark: the height of the instrument above it");
+    public static readonly OptionSpec Rod = new("--rod", ValueKind.Length, "LENGTH", "length of the rod (default 4 m)");
+    public static readonly OptionSpec Sight = new("--sight", ValueKind.Length, "LENGTH", "farthest sight from the level (default 150 m)");
+    public static readonly OptionSpec SheetUnit = new("--sheet-unit", ValueKind.Word, "UNIT", "unit of the sheet: m or ft (default m)");
+    public static readonly OptionSpec Readings = new("--readings", ValueKind.Path, "FILE", "the way back: stakes.csv with its column rod_m filled in, to be compared with the plan");
+    public static readonly OptionSpec Tolerance = new("--tolerance", ValueKind.Length, "LENGTH", "greatest difference of a stake from its planned height (default 10 cm)");
+    public static readonly OptionSpec Refit = new("--refit", ValueKind.Switch, "", "fit the guides to the measured heights, for keyline plan --pinned; needs --dem and --out");
+    public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
+    public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
+    public static readonly OptionSpec Json = new("--json", ValueKind.Switch, "", "print one JSON object instead of the summary");
+
+    /// <summary>Everything a job file may hold, in the order of the help.</summary>
+    public static IReadOnlyList<OptionSpec> JobOptions { get; } =
+        [
+            Dem, Field, Avoid, Spacing, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
+            Pinned, StableOutlets, Gate, Flagged, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
+        ];
+
+    /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>
+    public static IReadOnlyList<OptionSpec> GroundOptions => [HeightUnit, Missing, FillHoles, DropSpikes, Surface, Cell, KeepSuspects];
+}

@@ -1,0 +1,169 @@
+using System.Numerics;
+using System.Text.Json.Nodes;
+using Keyline.Elevation;
+using Keyline.Formats;
+
+namespace Keyline.Console.Cli;
+
+/// <summary>What a folder of rasters is made from.</summary>
+internal sealed record RasterOrigin(string Name, IReadOnlyList<PlanInput> Inputs, GroundCrs Crs, GridFrame Frame, IReadOnlyList<string> Notes)
+{
+    public static RasterOrigin Of(ElevationSource ground) => new(ground.Name, [.. ground.Files.Select(file => PlanInput.Of("dem", file))], ground.Crs, ground.Grid.Frame, ground.Notes);
+}
+
+/// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
+internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, ProgressLine progress, CancellationToken stop)
+{
+    private readonly JsonArray _files = [];
+
+    /// <summary>What was made from what.</summary>
+    public PlanProvenance Provenance { get; } = new(App.Version, ground.Inputs, ground.Notes);
+
+    public void Write(string name, string what, string unit, ElevationGrid grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Heights, float.NaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<float> grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Values, float.NaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<double> grid)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
+        List(name, what, unit, Range(grid.Values, double.NaN));
+    }
+
+    public void Write(string name, string what, string unit, Grid<byte> grid, byte missing)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
+        List(name, what, unit, Range(grid.Values, missing));
+    }
+
+    public void Write(string name, string what, string unit, Grid<int> grid, int missing)
+    {
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
+        List(name, what, unit, Range(grid.Values, missing));
+    }
+
+    /// <summary>Writes a grid too large to hold.</summary>
+    public void Write<T>(string name, string what, string unit, IGridSource<T> source, T missing, bool heights = false)
+        where T : unmanaged, INumber<T>
+    {
+        long? whole = typeof(T) == typeof(byte) ? long.CreateChecked(missing) : null;
+        RangeTaker<T> taker = new(source, missing);
+        Create(name, stream => GeoTiffWriter.Write(stream, taker, ground.Crs, Options(what, unit, whole) with { AreHeights = heights }, stop));
+        List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
+    }
+
+    /// <summary>Writes a file of shapes.</summary>
+    public void WriteShapes(string name, string what, int count, Action<Stream> write)
+    {
+        Create(name, write);
+        _files.Add(new JsonObject { ["file"] = name, ["what"] = what, ["count"] = count });
+    }
+
+    /// <summary>Writes a picture.</summary>
+    public void WritePicture(string name, Action<Stream> write)
+    {
+        Create(name, write);
+        _files.Add(new JsonObject { ["file"] = name, ["what"] = "long profile", ["picture"] = true });
+    }
+
+    /// <summary>Writes the list of the folder's files, with what they hold.</summary>
+    public JsonObject Finish(string name, JsonObject settings)
+    {
+        GridFrame f = ground.Frame;
+        JsonObject list = new()
+        {
+            ["version"] = App.Version,
+            ["dem"] = new JsonArray([.. ground.Inputs.Select(i => (JsonNode)new JsonObject { ["file"] = i.File, ["sha256"] = i.Sha256 })]),
+            ["crs"] = new JsonObject { ["name"] = ground.Crs.Name, ["epsg"] = ground.Crs.EpsgCode, ["datum_note"] = ground.Crs.DatumNote },
+            ["grid"] = new JsonObject { ["rows"] = f.Rows, ["columns"] = f.Columns, ["cell_m"] = f.CellSize, ["west"] = f.West, ["north"] = f.North },
+            ["settings"] = settings,
+            ["notes"] = new JsonArray([.. ground.Notes.Select(note => (JsonNode)note)]),
+            ["files"] = _files,
+        };
+        using FileStream stream = folder.Create(name);
+        stream.Write(System.Text.Encoding.UTF8.GetBytes(list.ToJsonString(Indented) + "\n"));
+        return list;
+    }
+
+    /// <summary>How lists are laid out.</summary>
+    public static System.Text.Json.JsonSerializerOptions Indented { get; } =
+        new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    private static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
+    {
+        Description = unit.Length == 0 ? what : $"{what}, {unit}",
+        Software = "Keyline " + App.Version,
+        MissingValue = missing,
+    };
+
+    private void Create(string name, Action<Stream> write)
+    {
+        stop.ThrowIfCancellationRequested();
+        progress.Show("writing " + name);
+        using FileStream stream = folder.Create(name);
+        write(stream);
+    }
+
+    private void List(string name, string what, string unit, (double Least, double Greatest, long Missing) range) => _files.Add(new JsonObject
+    {
+        ["file"] = name,
+        ["what"] = what,
+        ["unit"] = unit,
+        ["least"] = range.Least <= range.Greatest ? range.Least : null,
+        ["greatest"] = range.Least <= range.Greatest ? range.Greatest : null,
+        ["missing_cells"] = range.Missing,
+    });
+
+    // Not-a-number is always missing; it equals nothing, and no comparison with it holds.
+    private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, T missing)
+        where T : unmanaged, INumber<T>
+    {
+        long gone = 0;
+        bool any = false;
+        T least = T.Zero;
+        T greatest = T.Zero;
+        foreach (T value in values)
+        {
+            if (T.IsNaN(value) || value == missing)
+            {
+                gone++;
+                continue;
+            }
+
+            least = !any || value < least ? value : least;
+            greatest = !any || value > greatest ? value : greatest;
+            any = true;
+        }
+
+        return any
+            ? (double.CreateChecked(least), double.CreateChecked(greatest), gone)
+            : (double.PositiveInfinity, double.NegativeInfinity, gone);
+    }
+
+    /// <summary>Takes the range of a grid while it is read once, window by window.</summary>
+    private sealed class RangeTaker<T>(IGridSource<T> source, T missing) : IGridSource<T>
+        where T : unmanaged, INumber<T>
+    {
+        public GridFrame Frame => source.Frame;
+
+        public double Least { get; private set; } = double.PositiveInfinity;
+
+        public double Greatest { get; private set; } = double.NegativeInfinity;
+
+        public long Missing { get; private set; }
+
+        public void Read(CellRange range, Span<T> values)
+        {
+            source.Read(range, values);
+            (double least, double greatest, long gone) = Range((ReadOnlySpan<T>)values, missing);
+            (Least, Greatest, Missing) = (Math.Min(Least, least), Math.Max(Greatest, greatest), Missing + gone);
+        }
+    }
+}

@@ -1,0 +1,88 @@
+using Keyline.Check;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Field;
+using Keyline.Formats;
+using Keyline.Layout;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline check</c>: measures lines of any origin against the ground.</summary>
+internal static class CheckCommand
+{
+    // Neighbours are not compared without a spacing; the check still needs one to search with.
+    private const double SearchSpacing = 3;
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.Dem, OptionSpec.Lines, OptionSpec.Field, OptionSpec.Avoid,
+        OptionSpec.Spacing with { Help = "the distance neighbouring lines should have, as \"10 ft\" or \"3 m\"" },
+        OptionSpec.MaxGrade, OptionSpec.MinFall, OptionSpec.MinRadius,
+        OptionSpec.Headland with { Help = "width inside the boundary that coverage does not count (default 0 m)" },
+        OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
+        OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
+        OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
+        OptionSpec.CriticalLength, OptionSpec.StableOutlets,
+        OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("check", Options, words);
+        GroundRequest request = GroundRequest.From(arguments, "check");
+        string linesPath = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Lines, "check", "The file of lines"), "file of lines");
+        string? fieldPath = arguments[OptionSpec.Field] is { } f ? PlanRequest.ExistingFile(f, "field file") : null;
+        string? avoidPath = arguments[OptionSpec.Avoid] is { } a ? PlanRequest.ExistingFile(a, "file of avoided areas") : null;
+        if (avoidPath is not null && fieldPath is null)
+        {
+            throw new UsageException($"{arguments[OptionSpec.Avoid]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
+        }
+
+        string? outletsPath = arguments[OptionSpec.StableOutlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlets") : null;
+        if (outletsPath is not null && fieldPath is null)
+        {
+            throw new UsageException($"{arguments[OptionSpec.StableOutlets]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
+        }
+
+        bool compares = arguments.Has(OptionSpec.Spacing);
+        LayoutOptions limits = PlanRequest.Limits(arguments, compares ? PlanRequest.Above(OptionSpec.Spacing, arguments, 0) : SearchSpacing, 0, 0);
+
+        IReadOnlyList<CheckedLine> lines;
+        LayoutCheckResult result;
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        {
+            GroundWindow window = FieldFiles.Window(linesPath);
+            ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);
+            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
+            lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
+            progress.Show("measuring");
+            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits, context.Stop);
+        }
+
+        if (!compares)
+        {
+            result = WithoutNeighbours(result);
+        }
+
+        if (arguments.Has(OptionSpec.Json))
+        {
+            CheckText.WriteJson(context.Output, lines, result, Exit(result));
+        }
+        else if (!arguments.Has(OptionSpec.Quiet))
+        {
+            CheckText.Write(context.Output, lines, result, limits);
+        }
+
+        return Exit(result);
+    }
+
+    private static int Exit(LayoutCheckResult result) => result.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
+
+    /// <summary>Takes out what a spacing that nobody asked for has led to.</summary>
+    private static LayoutCheckResult WithoutNeighbours(LayoutCheckResult result) => result with
+    {
+        Figures = result.Figures with { MedianSpacing = double.NaN, SpacingWithinShare = double.NaN, Spacing05 = double.NaN, Spacing95 = double.NaN, Coverage = double.NaN },
+        Measures = [.. result.Measures.Select(m => m with { SpacingLeft = double.NaN, SpacingRight = double.NaN })],
+        Findings = [.. result.Findings.Where(finding => finding.Kind != FindingKind.TooClose && finding.Kind != FindingKind.SpacingOff)],
+    };
+}

@@ -1,0 +1,60 @@
+using Keyline.Console.Cli;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline demo</c>: an invented farm, and the whole job done on it.</summary>
+internal static class DemoCommand
+{
+    private const string DefaultFolder = "keyline-demo";
+
+    private static readonly string[] FarmFiles = ["farm/dem.tif", "farm/field.geojson", "farm/avoid.geojson", "farm/job.json"];
+
+    // The farm's own job file, so that the plan can be made again with other limits.
+    private const string Job = """
+        {
+          "dem": "dem.tif",
+          "field": "field.geojson",
+          "avoid": "avoid.geojson",
+          "spacing": "10 ft",
+          "out": "../plan"
+        }
+
+        """;
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+        [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("demo", Options, words);
+        string path = arguments[Options[0]]?.Text ?? DefaultFolder;
+        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names]);
+        foreach (string name in FarmFiles)
+        {
+            using FileStream file = folder.Create(name);
+            if (name.EndsWith("job.json", StringComparison.Ordinal))
+            {
+                using StreamWriter text = new(file);
+                text.Write(Job);
+            }
+            else
+            {
+                using Stream farm = Resources.Open(name);
+                farm.CopyTo(file);
+            }
+        }
+
+        Arguments job = new();
+        JobFile.AddTo(job, Path.Combine(folder.Partial, "farm", "job.json"));
+        int exit = PlanRun.Execute(PlanRequest.From(job), folder, arguments, context);
+        if (!arguments.Has(OptionSpec.Quiet) && !arguments.Has(OptionSpec.Json))
+        {
+            string jobPath = Path.Combine(path, "farm", "job.json");
+            context.Output.WriteLine();
+            context.Output.WriteLine($"The farm is invented; its files are in {Path.Combine(path, "farm")}. Try another limit on it:");
+            context.Output.WriteLine($"  keyline plan --job {jobPath} --max-grade 1 --out gentler");
+        }
+
+        return exit;
+    }
+}

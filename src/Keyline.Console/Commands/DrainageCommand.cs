@@ -1,0 +1,120 @@
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Drainage;
+using Keyline.Elevation;
+using Keyline.Formats;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline drainage</c>: filled ground, flow, channels, hollows and catchments.</summary>
+internal static class DrainageCommand
+{
+    private const string ListName = "drainage.json";
+    private const double DefaultChannelArea = 10_000;
+    private const double DefaultHollowDepth = 0.1;
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
+        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
+        OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    private static IReadOnlyCollection<string> Names { get; } =
+    [
+        "filled.tif", "directions.tif", "area.tif", "order.tif", "length-down.tif", "length-up.tif", "depressions.geojson",
+        "shared-directions.tif", "shared-area.tif", "catchments.tif", "catchments.geojson", ListName,
+    ];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("drainage", Options, words);
+        double channel = arguments[OptionSpec.ChannelArea] is { } area ? Quantity.Area(area.Text, area.Where) : DefaultChannelArea;
+        if (!(channel > 0))
+        {
+            throw new UsageException($"{arguments[OptionSpec.ChannelArea]!.Where} is {arguments[OptionSpec.ChannelArea]!.Text.Trim()}: it must be above zero.");
+        }
+
+        double? cutDepth = RasterCommand.Length(arguments, OptionSpec.CutDepth);
+        double cutLength = RasterCommand.Length(arguments, OptionSpec.CutLength) ?? BreachOptions.DefaultMaximumLength;
+        if (cutDepth is null && arguments.Has(OptionSpec.CutLength))
+        {
+            throw new UsageException($"{arguments[OptionSpec.CutLength]!.Where} says how long cuts may be but not how deep: give {OptionSpec.CutDepth.Flag} as well.");
+        }
+
+        double hollow = RasterCommand.Length(arguments, OptionSpec.HollowDepth) ?? DefaultHollowDepth;
+        if (arguments[OptionSpec.Memory] is { } memory)
+        {
+            return LargeDrainageRun.Run(arguments, Quantity.Bytes(memory.Text, memory.Where), Names, ListName, context);
+        }
+
+        string? outlets = arguments[OptionSpec.Outlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlet lines") : null;
+        return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
+        {
+            IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldFiles.ReadLines(outlets, source.Crs);
+            JsonObject settings = new()
+            {
+                ["channel_area_m2"] = channel,
+                ["hollow_depth_m"] = hollow,
+                ["cut_depth_m"] = cutDepth,
+                ["cut_length_m"] = cutDepth is null ? null : cutLength,
+            };
+            ElevationGrid ground = source.Grid;
+            if (cutDepth is double depth)
+            {
+                progress.Show("cutting through banks");
+                BreachedGround cut = DepressionBreaching.Breach(
+                    ground, new BreachOptions { MaximumDepth = depth, MaximumLength = cutLength, FillRest = false }, context.Stop);
+                ground = cut.Ground;
+                settings["cuts"] = cut.Breaches.Count;
+            }
+
+            progress.Show("filling hollows");
+            ElevationGrid filled = DepressionFilling.Fill(ground, context.Stop);
+            rasters.Write("filled.tif", "heights with hollows filled", "m", filled);
+            IReadOnlyList<Depression> hollows = Depressions.Find(ground, filled, hollow, cancellationToken: context.Stop);
+            rasters.WriteShapes("depressions.geojson", "hollows", hollows.Count, stream =>
+                TerrainGeoJson.WriteDepressions(stream, hollows, ground, source.Crs, rasters.Provenance, context.Stop));
+
+            progress.Show("routing water");
+            D8Directions directions = D8Directions.Route(filled, context.Stop);
+            rasters.Write("directions.tif", "way down, 0 to 7 clockwise from north", "", Grid.Copy(directions.Frame, directions.Codes), D8Directions.NoFlow);
+            Grid<double> flow = FlowAccumulation.Compute(directions, context.Stop);
+            rasters.Write("area.tif", "ground that drains through", "m2", flow);
+            rasters.Write("order.tif", "channel order", "", StrahlerOrder.Compute(directions, flow, channel, context.Stop), 0);
+            rasters.Write("length-down.tif", "way down to where water leaves", "m", FlowLength.Downstream(directions, context.Stop));
+            rasters.Write("length-up.tif", "longest way down from a divide", "m", FlowLength.Upstream(directions, context.Stop));
+            if (arguments.Has(OptionSpec.Shared))
+            {
+                progress.Show("sharing water");
+                DInfinityDirections shared = DInfinityDirections.Route(filled, context.Stop);
+                rasters.Write("shared-directions.tif", "way down, clockwise from north", "degrees", Grid.Copy(shared.Frame, shared.Degrees));
+                rasters.Write("shared-area.tif", "ground that drains through, shared", "m2", FlowAccumulation.Compute(shared, context.Stop));
+            }
+
+            if (outlets is not null)
+            {
+                progress.Show("following catchments");
+                Grid<int> labels = OfLines(directions, lines, outlets, context.Stop);
+                rasters.Write("catchments.tif", "number of the outlet line", "", labels, 0);
+                rasters.WriteShapes("catchments.geojson", "catchments", lines.Count, stream =>
+                    TerrainGeoJson.WriteCatchments(stream, labels, lines.Count, ground, source.Crs, rasters.Provenance, context.Stop));
+            }
+
+            return settings;
+        });
+    }
+
+    private static Grid<int> OfLines(D8Directions directions, IReadOnlyList<GroundLine> lines, string file, CancellationToken stop)
+    {
+        try
+        {
+            return Catchments.OfLines(directions, [.. lines.Select(line => line.Line)], stop);
+        }
+        catch (ArgumentException error)
+        {
+            throw new UsageException($"{Path.GetFileName(file)}: {error.Message.Split(" (Parameter")[0].TrimEnd('.')}; draw it on the elevation.");
+        }
+    }
+}

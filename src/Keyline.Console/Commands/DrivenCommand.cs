@@ -1,0 +1,146 @@
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Driven;
+using Keyline.Elevation;
+using Keyline.Formats;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline driven</c>: what was driven, held against the plan.</summary>
+internal static class DrivenCommand
+{
+    private const string ShapesName = "driven.geojson";
+    private const string TableName = "driven.txt";
+
+    // On the screen; the table that is written has them all.
+    private const int MostShown = 20;
+
+    // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
+    private const double FarthestDegrees = 1;
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.Track,
+        OptionSpec.CrossTrack with { Help = "cross-track error allowed (default: a tenth of the spacing)" }, OptionSpec.Reach, OptionSpec.Least, OptionSpec.WithoutShift,
+        OptionSpec.Gap with { Help = "fixes farther apart than this are a break in the log (default 50 m)" },
+        OptionSpec.ImplementOffset with { Help = "how far the implement is mounted right of the antenna's track; below 0 to the left (default 0 m)" },
+        OptionSpec.Spacing with { Help = "distance between neighbouring lines, where the plan does not say" },
+        OptionSpec.MaxGrade with { Help = "steepest grade a pass may have (default: none is judged)" },
+        OptionSpec.Dem with { Help = "elevation to take grades from; without it, the heights of the track" },
+        OptionSpec.Crs, .. OptionSpec.GroundOptions,
+        OptionSpec.Out with { Help = "folder to write driven.geojson and driven.txt into; without it nothing is written" },
+        OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("driven", Options, words, takesFiles: true);
+        string planPath = GuidanceCommand.PlanPath(arguments, "driven");
+        Setting tracks = arguments.Need(OptionSpec.Track, "driven", "The track");
+        string[] paths = [.. tracks.Texts.Select(t => PlanRequest.ExistingFile(new Setting(t, tracks.Where), "track"))];
+        GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "driven") : null;
+        bool quiet = arguments.Has(OptionSpec.Quiet);
+        using OutputFolder? folder = arguments[OptionSpec.Out] is { } target ? OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), [ShapesName, TableName]) : null;
+
+        WrittenPlan plan;
+        DrivenResult result;
+        DrivenOptions options;
+        using (ProgressLine progress = new(context, quiet))
+        {
+            ElevationSource? ground = request?.Read(FieldFiles.Window(planPath), progress, context.Stop);
+            progress.Show("reading plan and track");
+            plan = PlanReader.Read(planPath, ground?.Crs);
+            options = OptionsFrom(arguments, plan);
+            LineString[] driven = [.. paths.SelectMany(path => OnPlan(path, plan))];
+            progress.Show("matching");
+            result = DrivenComparison.Compare(plan.Lines, driven, options, ground?.Grid, context.Stop);
+            if (folder is not null)
+            {
+                progress.Show("writing");
+                Write(folder, result, plan, options, request is not null, new PlanProvenance(App.Version, [PlanInput.Of("plan", planPath), .. paths.Select(p => PlanInput.Of("track", p)), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], plan.Notes), context.Stop);
+            }
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder?.Commit();
+        int exit = result.Stretches.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
+        if (arguments.Has(OptionSpec.Json))
+        {
+            JsonObject said = DrivenText.Summary(result, exit);
+            if (folder is not null)
+            {
+                said["folder"] = folder.Target;
+                said["files"] = new JsonArray(ShapesName, TableName);
+            }
+
+            context.Output.WriteLine(said.ToJsonString(RasterFolder.Indented));
+        }
+        else if (!quiet)
+        {
+            DrivenText.Write(context.Output, result, plan, options, request is not null, MostShown);
+            if (folder is not null)
+            {
+                context.Output.WriteLine();
+                context.Output.WriteLine($"Written to {folder}:");
+                context.Output.WriteLine("  " + ShapesName);
+                context.Output.WriteLine("  " + TableName);
+            }
+        }
+
+        return exit;
+    }
+
+    private static void Write(OutputFolder folder, DrivenResult result, WrittenPlan plan, DrivenOptions options, bool onGround, PlanProvenance provenance, CancellationToken stop)
+    {
+        using (FileStream shapes = folder.Create(ShapesName))
+        {
+            DrivenGeoJson.Write(shapes, result, plan.Crs, provenance, stop);
+        }
+
+        using StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" };
+        DrivenText.Write(text, result, plan, options, onGround, int.MaxValue);
+    }
+
+    private static IEnumerable<LineString> OnPlan(string path, WrittenPlan plan)
+    {
+        Coordinate middle = plan.Lines[0].Line.Coordinate;
+        (double longitude, double latitude) = plan.Crs.ToLonLat(middle.X, middle.Y);
+        foreach (PlaceTrack track in TrackReader.Read(path))
+        {
+            CoordinateZ? far = track.Points.FirstOrDefault(p => !(Math.Abs(p.Y - latitude) < FarthestDegrees && Math.Abs(Math.IEEERemainder(p.X - longitude, 360)) * Math.Cos(latitude * Math.PI / 180) < FarthestDegrees));
+            yield return far is null
+                ? track.On(plan.Crs)
+                : throw new GroundDataException(FormattableString.Invariant($"{Path.GetFileName(path)}: its position {far.X:0.#####}, {far.Y:0.#####} is more than 100 km from the plan at {longitude:0.#####}, {latitude:0.#####}: check that both are of the same field."));
+        }
+    }
+
+    private static DrivenOptions OptionsFrom(Arguments arguments, WrittenPlan plan)
+    {
+        DrivenOptions usual = new();
+        DrivenOptions options = new()
+        {
+            Spacing = PlanRequest.Above(OptionSpec.Spacing, arguments, plan.Spacing > 0 ? plan.Spacing : double.PositiveInfinity) is double spacing && double.IsFinite(spacing) ? spacing : double.NaN,
+            Tolerance = Length(OptionSpec.CrossTrack) ?? double.NaN,
+            Reach = Length(OptionSpec.Reach) ?? double.NaN,
+            LeastStretch = Length(OptionSpec.Least) ?? usual.LeastStretch,
+            GreatestGap = Length(OptionSpec.Gap) ?? usual.GreatestGap,
+            ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
+            TakesOffShift = arguments.Has(OptionSpec.WithoutShift),
+            MaximumGrade = PlanRequest.Above(OptionSpec.MaxGrade, arguments, double.PositiveInfinity),
+        };
+        try
+        {
+            options.Validate();
+        }
+        catch (ArgumentException e)
+        {
+            throw new UsageException(e.Message + " Check the options of keyline driven.");
+        }
+
+        return options;
+
+        double? Length(OptionSpec option) => RasterCommand.Length(arguments, option);
+    }
+}

@@ -1,0 +1,254 @@
+using System.Globalization;
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Field;
+using Keyline.Formats;
+using Keyline.Guidance;
+using Keyline.Layout;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline guidance</c>: a plan's lines for auto-steer displays.</summary>
+internal static class GuidanceCommand
+{
+    private const string NotesName = "guidance.txt";
+    private const double KilometresAnHour = 1 / 3.6;
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.To, OptionSpec.Of, OptionSpec.Follow, OptionSpec.ImplementOffset, OptionSpec.Shanks with { Help = "shanks on the implement, where the plan does not say" },
+        OptionSpec.ShankSpacing with { Help = "distance between shanks, where the plan does not say" }, OptionSpec.CrossTrack, OptionSpec.Gap, OptionSpec.MostPoints, OptionSpec.Overlap,
+        OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    /// <summary>Formats by the word that asks for them.</summary>
+    public static IReadOnlyDictionary<string, GuidanceFormat> Words { get; } = new Dictionary<string, GuidanceFormat>
+    {
+        ["gpx"] = GuidanceFormat.Gpx,
+        ["gpx-routes"] = GuidanceFormat.GpxRoutes,
+        ["gpx-waypoints"] = GuidanceFormat.GpxWaypoints,
+        ["kml"] = GuidanceFormat.Kml,
+        ["csv"] = GuidanceFormat.Csv,
+        ["geojson"] = GuidanceFormat.GeoJson,
+        ["taskdata"] = GuidanceFormat.TaskData,
+        ["taskdata-zip"] = GuidanceFormat.TaskDataZip,
+        ["shapefile"] = GuidanceFormat.Shapefile,
+        ["geopackage"] = GuidanceFormat.GeoPackage,
+    };
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("guidance", Options, words, takesFiles: true);
+        string planPath = PlanPath(arguments, "guidance");
+        GuidanceFormat[] formats = Formats(arguments);
+        WrittenPlan plan = PlanReader.Read(planPath);
+        GuidanceOptions options = OptionsFrom(arguments, plan);
+        bool guides = Word(arguments, OptionSpec.Of, "rips", "guides") == "guides";
+        bool inPlane = arguments.Has(OptionSpec.Plane), quiet = arguments.Has(OptionSpec.Quiet);
+        IReadOnlyList<PlannedPath> paths = guides ? Guides(plan) : plan.Lines;
+        FieldArea? field = arguments[OptionSpec.Name] is not { } name ? plan.Field
+            : plan.Field is { } f ? new FieldArea(f.Boundary, f.Avoided, name.Text.Trim())
+            : throw new UsageException($"{name.Where} names the field, and {plan.File} holds no outline of one: leave it out.");
+
+        string[] ours = [NotesName, .. Words.Values.SelectMany(GuidanceFiles.NamesOf).Distinct()];
+        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "guidance", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), ours);
+        GuidanceSet set;
+        List<RoundTrip> back = [];
+        using (ProgressLine progress = new(context, quiet))
+        {
+            progress.Show("making lines ready");
+            set = GuidancePreparation.Prepare(paths, options, field, plan.Spacing, context.Stop);
+            foreach (GuidanceFormat format in formats)
+            {
+                progress.Show("writing " + GuidanceFiles.NamesOf(format)[0]);
+                GuidanceFiles.Write(folder.Partial, format, set, plan.Crs, inPlane, context.Stop);
+            }
+
+            foreach (GuidanceFormat format in arguments.Has(OptionSpec.Verify) ? formats : [])
+            {
+                context.Stop.ThrowIfCancellationRequested();
+                progress.Show("reading back " + GuidanceFiles.NamesOf(format)[0]);
+                back.Add(GuidanceVerification.ReadBack(folder.Partial, format, set, plan.Crs, inPlane, options.SideOffsetIsNone ? paths : null));
+            }
+        }
+
+        string[] sentences = Sentences(plan, set, options, formats, inPlane, guides, back);
+        using (StreamWriter text = new(folder.Create(NotesName)))
+        {
+            WriteNotes(text, set, plan, formats, sentences);
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder.Commit();
+        int exit = back.Any(b => !Holds(b, options)) ? ExitCode.LimitNotKept : ExitCode.Done;
+        string[] files = [NotesName, .. formats.SelectMany(GuidanceFiles.NamesOf)];
+        if (arguments.Has(OptionSpec.Json))
+        {
+            context.Output.WriteLine(Summary(set, folder, files, back, exit).ToJsonString(RasterFolder.Indented));
+        }
+        else if (!quiet)
+        {
+            Array.ForEach(sentences, context.Output.WriteLine);
+            context.Output.WriteLine();
+            context.Output.WriteLine($"Written to {folder}:");
+            Array.ForEach(files, file => context.Output.WriteLine("  " + file));
+        }
+
+        return exit;
+    }
+
+    /// <summary>The plan's file among the words, or in the folder that was given.</summary>
+    public static string PlanPath(Arguments arguments, string command)
+    {
+        if (arguments.Files.Count != 1)
+        {
+            throw new UsageException($"keyline {command} takes one plan, a folder or a plan.geojson, and {arguments.Files.Count} were given (keyline {command} --help shows an example).");
+        }
+
+        string given = arguments.Files[0];
+        string path = Directory.Exists(given) ? Path.Combine(given, "plan.geojson") : given;
+        return File.Exists(path) ? path : throw new UsageException(Directory.Exists(given) ? $"The folder {given} holds no plan.geojson: give the folder that keyline plan wrote." : $"There is no plan {given}: give the folder that keyline plan wrote, or its plan.geojson.");
+    }
+
+    private static GuidanceFormat[] Formats(Arguments arguments)
+    {
+        Setting to = arguments.Need(OptionSpec.To, "guidance", "The format");
+        return [.. to.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries))
+            .Select(word => Words.TryGetValue(word, out GuidanceFormat format) ? format : throw new UsageException($"{to.Where} \"{word}\" is no format: write one of {string.Join(", ", Words.Keys)}."))
+            .Distinct()];
+    }
+
+    private static GuidanceOptions OptionsFrom(Arguments arguments, WrittenPlan plan)
+    {
+        string follow = Word(arguments, OptionSpec.Follow, "tractor", "implement", "shanks");
+        ShankSet? shanks = PlanRequest.ShanksFrom(arguments) ?? plan.Shanks;
+        if (follow == "shanks" && shanks is null)
+        {
+            throw new UsageException($"{arguments[OptionSpec.Follow]!.Where} shanks needs the shanks, and the plan does not say: give them with {OptionSpec.Shanks.Flag} and {OptionSpec.ShankSpacing.Flag}.");
+        }
+
+        GuidanceOptions options = new()
+        {
+            Tolerance = Length(OptionSpec.CrossTrack, LineThinning.DefaultTolerance),
+            StraightTolerance = Length(OptionSpec.CrossTrack, LineThinning.DefaultTolerance),
+            GreatestGap = PlanRequest.Above(OptionSpec.Gap, arguments, LineThinning.DefaultGreatestGap),
+            MostPoints = arguments[OptionSpec.MostPoints] is not { } most ? int.MaxValue
+                : int.TryParse(most.Text.Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out int n) && n >= 3 ? n
+                : throw new UsageException($"{most.Where} is {most.Text.Trim()}: write a whole number from 3 on."),
+            Overlap = Length(OptionSpec.Overlap, GuidanceOptions.DefaultOverlap),
+            LeadIn = Length(OptionSpec.LeadIn, 0),
+            LeadOut = Length(OptionSpec.LeadOut, 0),
+            ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
+            Follows = follow switch { "tractor" => FollowedLine.Tractor, "implement" => FollowedLine.Implement, _ => FollowedLine.Shanks },
+            Shanks = shanks,
+        };
+        try
+        {
+            options.Validate();
+        }
+        catch (ArgumentException e)
+        {
+            throw new UsageException(e.Message + " Check the options of keyline guidance.");
+        }
+
+        return options;
+
+        double Length(OptionSpec option, double otherwise) => PlanRequest.AtLeastNothing(option, arguments, otherwise);
+    }
+
+    private static string Word(Arguments arguments, OptionSpec option, params string[] words) => arguments[option] is not { } setting ? words[0]
+        : words.Contains(setting.Text.Trim()) ? setting.Text.Trim()
+        : throw new UsageException($"{setting.Where} is \"{setting.Text.Trim()}\": write {string.Join(" or ", words)}.");
+
+    private static IReadOnlyList<PlannedPath> Guides(WrittenPlan plan) => plan.Guides.Count > 0
+        ? [.. plan.Guides.Select((g, i) => new PlannedPath(g.Id, i + 1, g.Line, g.IsKeyline ? "through a keypoint" : g.IsPinned ? "pinned" : ""))]
+        : throw new UsageException($"{plan.File} holds no guides: leave out {OptionSpec.Of.Flag}, or give the plan.geojson that keyline plan wrote.");
+
+    private static bool Holds(RoundTrip back, GuidanceOptions options) =>
+        back.Missing.Count == 0 && back.FromPrepared <= Math.Max(0.001, options.StraightTolerance + 0.001) && !(back.FromPlanned > options.Tolerance + options.StraightTolerance + 0.001);
+
+    private static string[] Sentences(WrittenPlan plan, GuidanceSet set, GuidanceOptions options, GuidanceFormat[] formats, bool inPlane, bool guides, List<RoundTrip> back)
+    {
+        GuidanceFigures f = set.Figures;
+        List<string> all = [.. plan.Notes];
+        all.Add(FormattableString.Invariant($"{f.PlannedLines} lines; {f.PointsAfter} points of {f.PointsBefore}, within {100 * options.Tolerance:0.#} cm, at most {options.GreatestGap:0.#} m apart; {f.StraightLines} straight, {f.MostPoints} points in the longest."));
+        if (f.Steering.CurvatureRate > 0)
+        {
+            double slow = f.Steering.SteeringRate(4 * KilometresAnHour), fast = f.Steering.SteeringRate(6 * KilometresAnHour);
+            all.Add(FormattableString.Invariant(
+                $"Tightest turn {1 / f.Steering.Curvature:0.0} m; curvature changes by up to {f.Steering.CurvatureRate:0.0000} 1/m per metre ({f.HardestLine}): the wheels turn {slow:0} degrees a second at 4 km/h and {fast:0} at 6 km/h (wheelbase {SteeringDemand.DefaultWheelbase:0.0} m); up to {f.Steering.SpeedFor() / KilometresAnHour:0.0} km/h they turn no faster than {SteeringDemand.EasySteering:0}."));
+        }
+
+        if (guides)
+        {
+            all.Add("Guides are what lines are parallel to, for setting out: they are not rounded to the tractor's turning radius as the lines are, so drive the lines.");
+        }
+
+        all.AddRange(set.Notes);
+        all.AddRange(back.Select(b => b.Missing.Count > 0
+            ? FormattableString.Invariant($"{GuidanceFiles.NamesOf(b.Format)[0]}: {b.Missing.Count} lines were not found again ({string.Join(", ", b.Missing.Take(5))}).")
+            : FormattableString.Invariant($"{GuidanceFiles.NamesOf(b.Format)[0]}: {b.Lines} lines read back, {1000 * b.FromPrepared:0.00} mm from what was to be written")
+                + (double.IsNaN(b.FromPlanned) ? "." : FormattableString.Invariant($"; the plan's points lie within {1000 * b.FromPlanned:0.0} mm ({b.FarthestLine})."))));
+        all.AddRange(formats.Select(format => $"{GuidanceFiles.NamesOf(format)[0]}: {GuidanceFiles.PrecisionOf(format, inPlane)}"));
+        return [.. all];
+    }
+
+    private static void WriteNotes(StreamWriter text, GuidanceSet set, WrittenPlan plan, GuidanceFormat[] formats, string[] sentences)
+    {
+        text.NewLine = "\n";
+        text.WriteLine($"Lines for guidance{(set.FieldName.Length > 0 ? $": {set.FieldName}" : "")}");
+        text.WriteLine();
+        Array.ForEach(sentences, text.WriteLine);
+        text.WriteLine();
+        text.WriteLine("Datum");
+        foreach (string note in GuidanceNotes.Datum(plan.Crs))
+        {
+            text.WriteLine(note);
+        }
+
+        text.WriteLine();
+        text.WriteLine("Before driving");
+        foreach (Caution caution in Cautions.All)
+        {
+            text.WriteLine(caution.Text);
+        }
+
+        if (formats.Contains(GuidanceFormat.TaskData) || formats.Contains(GuidanceFormat.TaskDataZip))
+        {
+            text.WriteLine();
+            text.WriteLine("In the task data no line is extended or repeated to its sides: each is driven as it is, from A to B.");
+        }
+    }
+
+    private static JsonObject Summary(GuidanceSet set, OutputFolder folder, string[] files, List<RoundTrip> back, int exit)
+    {
+        GuidanceFigures f = set.Figures;
+        return new JsonObject
+        {
+            ["lines"] = f.PlannedLines,
+            ["lines_written"] = set.Lines.Count,
+            ["divided_lines"] = f.DividedLines,
+            ["straight_lines"] = f.StraightLines,
+            ["points_before"] = f.PointsBefore,
+            ["points"] = f.PointsAfter,
+            ["most_points"] = f.MostPoints,
+            ["leads_cut"] = f.LeadsCut,
+            ["radius_min_m"] = SummaryText.Json(1 / f.Steering.Curvature, 6),
+            ["curvature_rate_max_per_m2"] = SummaryText.Json(f.Steering.CurvatureRate, 6),
+            ["hardest_line"] = f.HardestLine,
+            ["read_back"] = new JsonArray([.. back.Select(b => (JsonNode)new JsonObject
+            {
+                ["file"] = GuidanceFiles.NamesOf(b.Format)[0],
+                ["lines"] = b.Lines,
+                ["missing"] = new JsonArray([.. b.Missing.Select(m => (JsonNode)m)]),
+                ["from_prepared_m"] = SummaryText.Json(b.FromPrepared, 6),
+                ["from_planned_m"] = SummaryText.Json(b.FromPlanned, 6),
+            })]),
+            ["notes"] = new JsonArray([.. set.Notes.Select(n => (JsonNode)n)]),
+            ["exit_code"] = exit,
+            ["folder"] = folder.Target,
+            ["files"] = new JsonArray([.. files.Select(n => (JsonNode)n)]),
+        };
+    }
+}

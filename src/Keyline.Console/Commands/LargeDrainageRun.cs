@@ -1,0 +1,72 @@
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Drainage;
+using Keyline.Formats;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline drainage --memory</c>: a GeoTIFF larger than memory, tile by tile, through scratch files in the output folder.</summary>
+internal static class LargeDrainageRun
+{
+    private const string Scratch = "scratch";
+
+    // Beyond the tiles themselves go the program, the blocks kept while reading, and a row of tiles while writing.
+    private const long Beside = 192L << 20;
+
+    private static readonly OptionSpec[] NotHere =
+        [OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared, OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.FillHoles, OptionSpec.DropSpikes];
+
+    public static int Run(Arguments arguments, long bytes, IReadOnlyCollection<string> names, string list, RunContext context)
+    {
+        if (Array.Find(NotHere, arguments.Has) is { } other)
+        {
+            throw new UsageException($"{arguments[OptionSpec.Memory]!.Where} makes filled heights, directions and area only: leave {other.Flag} out, or work on a part that fits in memory.");
+        }
+
+        if (bytes <= Beside)
+        {
+            throw new UsageException($"{arguments[OptionSpec.Memory]!.Where} is {arguments[OptionSpec.Memory]!.Text.Trim()}: give more than {Beside >> 20} MB.");
+        }
+
+        GroundRequest request = GroundRequest.From(arguments, "drainage");
+        string dem = request.SingleFile(arguments[OptionSpec.Memory]!.Where);
+        Setting target = arguments.Need(OptionSpec.Out, "drainage", "The folder to write");
+        using OutputFolder folder = OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), names);
+        JsonObject made;
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        {
+            progress.Show("opening the ground");
+            using GeoTiffGridSource ground = GeoTiffGridSource.Open(dem, request.Options);
+            RasterOrigin origin = new(Path.GetFileName(dem), [PlanInput.Of("dem", dem)], ground.Crs, ground.Frame, ground.Notes);
+            made = Work(ground, new RasterFolder(folder, origin, progress, context.Stop), folder, bytes, list, progress, context.Stop);
+        }
+
+        Directory.Delete(Path.Combine(folder.Partial, Scratch), true);
+        return RasterCommand.Commit(made, folder, arguments, context);
+    }
+
+    private static JsonObject Work(
+        GeoTiffGridSource ground, RasterFolder rasters, OutputFolder folder, long bytes, string list, ProgressLine progress, CancellationToken stop)
+    {
+        string scratch = Path.Combine(folder.Partial, Scratch);
+        Directory.CreateDirectory(scratch);
+        using RawGridStore<float> filled = new(Path.Combine(scratch, "filled"), ground.Frame);
+        using RawGridStore<byte> directions = new(Path.Combine(scratch, "directions"), ground.Frame);
+        using RawGridStore<double> area = new(Path.Combine(scratch, "area"), ground.Frame);
+        LargeDrainage.Run(
+            ground,
+            new LargeDrainageStores { Filled = filled, Directions = directions, Area = area },
+            new LargeDrainageOptions { MaximumBytes = bytes - Beside },
+            new Share(progress),
+            stop);
+        rasters.Write("filled.tif", "heights with hollows filled", "m", filled, float.NaN, heights: true);
+        rasters.Write("directions.tif", "way down, 0 to 7 clockwise from north", "", directions, D8Directions.NoFlow);
+        rasters.Write("area.tif", "ground that drains through", "m2", area, double.NaN);
+        return rasters.Finish(list, new JsonObject { ["memory_bytes"] = bytes });
+    }
+
+    private sealed class Share(ProgressLine progress) : IProgress<double>
+    {
+        public void Report(double value) => progress.Show("routing water", value);
+    }
+}

@@ -1,0 +1,105 @@
+using System.Globalization;
+using Keyline.Check;
+using Keyline.Console.Cli;
+using Keyline.Formats;
+using Keyline.Guidance;
+using Keyline.Report;
+
+namespace Keyline.Console.Commands;
+
+/// <summary>The files of one plan.</summary>
+internal sealed class PlanFiles
+{
+    public const string SummaryName = "plan.json";
+
+    /// <summary>Everything a plan's folder holds, relative, with forward slashes.</summary>
+    public static IReadOnlyList<string> Names { get; } =
+        ["plan.geojson", SummaryName, "plan.png", "guidance/waypoints.csv", "guidance/lines.gpx"];
+
+    public const string ComparisonName = "comparison.txt";
+
+    public const string PriceListName = "price-list.txt";
+
+    /// <summary>Everything that any plan's folder may hold.</summary>
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ComparisonName, PriceListName];
+
+    /// <summary>Everything that a request's folder holds.</summary>
+    public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
+        [.. Names, .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+
+    private readonly KeylinePlan _plan;
+    private readonly ElevationSource _ground;
+    private readonly PlanRequest _request;
+    private readonly PlanProvenance _provenance;
+
+    public PlanFiles(KeylinePlan plan, ElevationSource ground, PlanRequest request, DriftCertainty certainty)
+    {
+        Certainty = certainty;
+        _plan = plan;
+        _ground = ground;
+        _request = request;
+        List<PlanInput> inputs =
+        [
+            .. ground.Files.Select(file => PlanInput.Of("dem", file)),
+            PlanInput.Of("field", request.FieldPath),
+        ];
+        if (request.AvoidPath is { } avoid)
+        {
+            inputs.Add(PlanInput.Of("avoid", avoid));
+        }
+
+        foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath) })
+        {
+            if (path is not null)
+            {
+                inputs.Add(PlanInput.Of(role, path));
+            }
+        }
+
+        _provenance = new PlanProvenance(App.Version, inputs, ground.Notes);
+    }
+
+    /// <summary>How sure the drift is, given the noise of the heights.</summary>
+    public DriftCertainty Certainty { get; }
+
+    /// <summary>What was assumed when the inputs were read.</summary>
+    public IReadOnlyList<string> Assumed => [.. _provenance.Assumed, _ground.Crs.DatumNote];
+
+    /// <summary>What the reader must know before trusting the plan.</summary>
+    public IReadOnlyList<string> Warnings => PlanSummary.Warnings(_plan, _provenance);
+
+    /// <summary>What whoever drives must read, short.</summary>
+    public IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
+
+    /// <summary>Writes every file.</summary>
+    public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    {
+        GuidanceSet lines = GuidancePreparation.Prepare([.. _plan.Layout.Lines.Select(PlannedPath.Of)], null, _plan.Field, _plan.Options.Spacing, stop);
+        Action<Stream>[] writers =
+        [
+            stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
+            stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty),
+            stream => PlanMap.Write(stream, _plan, MapOptions(), stop),
+            stream => CsvGuidance.Write(stream, lines, _ground.Crs, stop),
+            stream => GpxGuidance.Write(stream, lines, _ground.Crs, GpxKind.Tracks, stop),
+        ];
+        for (int i = 0; i < writers.Length; i++)
+        {
+            stop.ThrowIfCancellationRequested();
+            progress.Show("writing " + Names[i]);
+            using FileStream stream = folder.Create(Names[i]);
+            writers[i](stream);
+        }
+    }
+
+    private PlanMapOptions MapOptions() => new()
+    {
+        CoordinateSystem = _ground.Crs.EpsgCode is int code
+            ? string.Create(CultureInfo.InvariantCulture, $"EPSG:{code}, {_ground.Crs.Name}")
+            : _ground.Crs.Name,
+        SpacingAsked = _request.SpacingText,
+        GroundSource = _ground.Name,
+        MadeWith = "Keyline " + App.Version,
+        Cautions = Cautions,
+    };
+}

@@ -1,0 +1,86 @@
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using Keyline.Check;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Field;
+using Keyline.Formats;
+using Keyline.Landform;
+using Keyline.Layout;
+
+namespace Keyline.Console.Commands;
+
+/// <summary>The main job: read, design, write, put in place, say what came of it.</summary>
+internal static class PlanRun
+{
+    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true };
+
+    /// <param name="request">What to make.</param>
+    /// <param name="folder">Where to write; put in place by this.</param>
+    /// <param name="arguments">For --quiet and --json.</param>
+    /// <param name="context">Where to speak.</param>
+    public static int Execute(PlanRequest request, OutputFolder folder, Arguments arguments, RunContext context)
+    {
+        bool quiet = arguments.Has(OptionSpec.Quiet);
+        KeylinePlan plan;
+        PlanFiles files;
+        using (ProgressLine progress = new(context, quiet))
+        {
+            ElevationSource ground = request.Ground.Read(FieldFiles.Window(request.FieldPath), progress, context.Stop);
+            FieldArea field = FieldFiles.Read(request, ground.Crs);
+            LandformOptions landform = new() { PinnedKeypoints = request.FlaggedPath is { } flagged ? FieldFiles.ReadPoints(flagged, ground.Crs) : [] };
+            plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, landform, progress, context.Stop);
+            progress.Show("certainty");
+            files = new PlanFiles(plan, ground, request, DriftCertainty.Simulate([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
+            files.Write(folder, progress, context.Stop);
+            WriteTables(plan, request, folder, progress, context.Stop);
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        int exit = plan.Layout.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
+        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, request, exit) : null;
+        folder.Commit();
+        if (summary is not null)
+        {
+            context.Output.WriteLine(summary.ToJsonString(Indented));
+        }
+        else if (!quiet)
+        {
+            SummaryText.Write(context.Output, plan, request.SpacingText, files);
+            context.Output.WriteLine();
+            context.Output.WriteLine($"Written to {folder}:");
+            foreach (string name in PlanFiles.NamesOf(request))
+            {
+                context.Output.WriteLine("  " + name);
+            }
+        }
+
+        return exit;
+    }
+
+    private static void WriteTables(KeylinePlan plan, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    {
+        if (request.Compares)
+        {
+            using StreamWriter text = new(folder.Create(PlanFiles.ComparisonName));
+            LayoutTables.WriteComparison(text, LayoutComparison.Run(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options, progress, stop));
+        }
+
+        if (request.ListsPrices)
+        {
+            using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
+            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options with { Prices = new LayoutPrices() }, progress, stop));
+        }
+    }
+
+    /// <summary>The content of plan.json, with what is known only now: where the files are, and the exit code.</summary>
+    private static JsonObject Summary(OutputFolder folder, PlanRequest request, int exit)
+    {
+        using FileStream stream = File.OpenRead(Path.Combine(folder.Partial, PlanFiles.SummaryName));
+        JsonObject summary = JsonNode.Parse(stream)!.AsObject();
+        summary["exit_code"] = exit;
+        summary["folder"] = folder.Target;
+        summary["files"] = new JsonArray([.. PlanFiles.NamesOf(request).Select(name => (JsonNode)name)]);
+        return summary;
+    }
+}

@@ -1,0 +1,217 @@
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Formats;
+using Keyline.Report;
+using Keyline.SetOut;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline setout</c>: stakes for setting out by laser level, and what was read back.</summary>
+internal static class SetOutCommand
+{
+    private const string SheetName = "setout.html";
+    private const string TableName = "stakes.csv";
+    private const string ShapesName = "stakes.geojson";
+    private const string WaypointsName = "stakes.gpx";
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.Guide, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
+        OptionSpec.Calm with { Help = "calm heights along the line over this far, so that noise is not set out (default 8 m; \"0 m\" for none)" },
+        OptionSpec.Benchmark, OptionSpec.BenchReading, OptionSpec.Rod, OptionSpec.Sight, OptionSpec.SheetUnit,
+        OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
+        OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
+        OptionSpec.Crs, .. OptionSpec.GroundOptions,
+        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("setout", Options, words, takesFiles: true);
+        string planPath = GuidanceCommand.PlanPath(arguments, "setout");
+        if (arguments[OptionSpec.Readings] is { } readings)
+        {
+            return LevelCommand.Run(planPath, PlanRequest.ExistingFile(readings, "file of readings"), arguments, context);
+        }
+
+        if (arguments[OptionSpec.Refit] is { } refit)
+        {
+            throw new UsageException($"{refit.Where} needs what was read: give the filled-in stakes.csv with {OptionSpec.Readings.Flag} {OptionSpec.Readings.ValueName}.");
+        }
+
+        SetOutOptions options = OptionsFrom(arguments);
+        LevelMark? mark = MarkFrom(arguments);
+        SheetUnit unit = UnitFrom(arguments);
+        GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "setout") : null;
+        bool quiet = arguments.Has(OptionSpec.Quiet);
+        string[] names = [SheetName, TableName, ShapesName, WaypointsName];
+        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "setout", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), names);
+        List<string> notes = [];
+        List<StakedLine> lines;
+        using (ProgressLine progress = new(context, quiet))
+        {
+            ElevationSource? ground = request?.Read(FieldFiles.Window(planPath), progress, context.Stop);
+            WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
+            notes.AddRange(plan.Notes);
+            lines = [.. Chosen(plan, arguments, notes).Select(g => Staking.Along(g.Id, g.Line, options, mark, ground?.Grid, plan.Field))];
+            Tell(lines, mark, notes);
+            PlanProvenance made = new(App.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
+            progress.Show("writing");
+            Write(folder, SheetName, s => SetOutSheet.Write(s, Sheet(plan, lines, options, mark, unit), context.Stop));
+            Write(folder, TableName, s => StakeFiles.WriteTable(s, lines, plan.Crs, mark));
+            Write(folder, ShapesName, s => StakeFiles.WriteGeoJson(s, lines, plan.Crs, made, context.Stop));
+            Write(folder, WaypointsName, s => StakeFiles.WriteGpx(s, lines, plan.Crs));
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder.Commit();
+        if (arguments.Has(OptionSpec.Json))
+        {
+            context.Output.WriteLine(Summary(lines, notes, folder, names).ToJsonString(RasterFolder.Indented));
+        }
+        else if (!quiet)
+        {
+            foreach (StakedLine line in lines)
+            {
+                context.Output.WriteLine(FormattableString.Invariant($"Line {line.Id}: {line.Stakes.Count} stakes on {line.Line.Length:0} m, {SummaryText.Count(line.SetUps.Count, "set-up")} of the level."));
+            }
+
+            notes.ForEach(context.Output.WriteLine);
+            context.Output.WriteLine();
+            context.Output.WriteLine($"Written to {folder}:");
+            Array.ForEach(names, n => context.Output.WriteLine("  " + n));
+        }
+
+        return ExitCode.Done;
+    }
+
+    /// <summary>The lines to set out, by their ids.</summary>
+    private static (string Id, LineString Line)[] Chosen(WrittenPlan plan, Arguments arguments, List<string> notes)
+    {
+        (string Id, LineString Line)[] all = LinesOf(plan);
+        if (arguments[OptionSpec.Guide] is { } asked)
+        {
+            string[] ids = [.. asked.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)).Distinct()];
+            string? unknown = ids.FirstOrDefault(i => i != "all" && !Array.Exists(all, g => g.Id == i));
+            return unknown is not null
+                ? throw new UsageException($"{asked.Where} {unknown} is not in {plan.File}: it has {string.Join(", ", all.Take(12).Select(g => g.Id))}{(all.Length > 12 ? " and more" : "")}.")
+                : ids.Contains("all") ? all : [.. all.Where(g => ids.Contains(g.Id))];
+        }
+
+        string[] first = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned).Select(g => g.Id)];
+        if (first.Length == 0 || first.Length == all.Length)
+        {
+            return all;
+        }
+
+        notes.Add($"Of {all.Length} guides those through keypoints and pinned ones are set out ({string.Join(", ", first)}); choose others with {OptionSpec.Guide.Flag}.");
+        return [.. all.Where(g => first.Contains(g.Id))];
+    }
+
+    /// <summary>The guides of a plan, or the lines of a file without any, each with a name of its own.</summary>
+    /// <exception cref="UsageException">Two have the same name, so that stakes could not be told apart.</exception>
+    public static (string Id, LineString Line)[] LinesOf(WrittenPlan plan)
+    {
+        (string Id, LineString Line)[] all = plan.Guides.Count > 0 ? [.. plan.Guides.Select(g => (g.Id, g.Line))] : [.. plan.Lines.Select(l => (l.Id, l.Line))];
+        return all.GroupBy(g => g.Id).FirstOrDefault(g => g.Count() > 1) is { } twice
+            ? throw new UsageException($"{plan.File} has {twice.Count()} lines named {twice.Key}, whose stakes could not be told apart: give each an id of its own.")
+            : all;
+    }
+
+    private static void Write(OutputFolder folder, string name, Action<Stream> write)
+    {
+        using FileStream stream = folder.Create(name);
+        write(stream);
+    }
+
+    private static void Tell(List<StakedLine> lines, LevelMark? mark, List<string> notes)
+    {
+        if (mark is not null && lines.Where(l => l.SetUps[0].Mark != mark.Name).Select(l => l.Id).ToArray() is { Length: > 0 } beyond)
+        {
+            notes.Add(FormattableString.Invariant($"From the {mark.Name} the laser is at {mark.Plane:0.00} m, where the rod cannot be read on the first stake of {string.Join(", ", beyond)}: these start from their own first stake, to which the height has to be carried."));
+        }
+
+        Stake[] clear = [.. lines.SelectMany(l => l.Stakes).Where(s => s.KeepClearOf.Length > 0)];
+        if (clear.Length > 0)
+        {
+            notes.Add($"{SummaryText.Count(clear.Length, "stake")} {(clear.Length == 1 ? "lies" : "lie")} where the plan keeps clear of {string.Join(", ", clear.Select(s => s.KeepClearOf).Distinct())}: flag {(clear.Length == 1 ? "it" : "them")} only, and drive nothing into the ground.");
+        }
+
+        if (lines.Sum(l => l.Stakes.Count(s => double.IsNaN(s.Place.Z))) is int without && without > 0)
+        {
+            notes.Add($"{SummaryText.Count(without, "stake")} {(without == 1 ? "has" : "have")} no height, and so no reading: give the elevation with {OptionSpec.Dem.Flag}.");
+        }
+    }
+
+    private static SetOutSheetContent Sheet(WrittenPlan plan, List<StakedLine> lines, SetOutOptions options, LevelMark? mark, SheetUnit unit) => new()
+    {
+        Lines = lines,
+        ToLonLat = at => plan.Crs.ToLonLat(at.X, at.Y),
+        Field = plan.Field,
+        OtherLines = [.. plan.Guides.Where(g => lines.All(l => l.Id != g.Id)).Select(g => g.Line)],
+        Mark = mark,
+        Options = options,
+        Unit = unit,
+        CoordinateSystem = plan.Crs.EpsgCode is int code ? FormattableString.Invariant($"{plan.Crs.Name} (EPSG:{code})") : plan.Crs.Name,
+        DatumNotes = GuidanceNotes.Datum(plan.Crs),
+        Cautions = [.. PlanMapOptions.DefaultCautions],
+        MadeWith = "Keyline " + App.Version,
+    };
+
+    private static SetOutOptions OptionsFrom(Arguments arguments)
+    {
+        SetOutOptions usual = new();
+        SetOutOptions options = new()
+        {
+            Interval = RasterCommand.Length(arguments, OptionSpec.Interval) ?? usual.Interval,
+            HeightStep = RasterCommand.Length(arguments, OptionSpec.HeightStep) ?? usual.HeightStep,
+            BendStep = RasterCommand.Length(arguments, OptionSpec.BendStep) ?? usual.BendStep,
+            Calming = PlanRequest.AtLeastNothing(OptionSpec.Calm, arguments, usual.Calming),
+            Rod = RasterCommand.Length(arguments, OptionSpec.Rod) ?? usual.Rod,
+            Sight = RasterCommand.Length(arguments, OptionSpec.Sight) ?? usual.Sight,
+        };
+        try
+        {
+            options.Validate();
+        }
+        catch (ArgumentException e)
+        {
+            throw new UsageException(e.Message + " Check the options of keyline setout.");
+        }
+
+        return options;
+    }
+
+    private static LevelMark? MarkFrom(Arguments arguments) => (arguments[OptionSpec.Benchmark], arguments[OptionSpec.BenchReading]) switch
+    {
+        (null, null) => null,
+        ({ } height, { } reading) => new LevelMark("benchmark", Quantity.Length(height.Text, height.Where), Quantity.Length(reading.Text, reading.Where)),
+        ({ } height, null) => throw new UsageException($"{height.Where} needs the rod's reading on it as well: give it with {OptionSpec.BenchReading.Flag} {OptionSpec.BenchReading.ValueName}."),
+        (_, { } reading) => throw new UsageException($"{reading.Where} needs the benchmark's height as well: give it with {OptionSpec.Benchmark.Flag} {OptionSpec.Benchmark.ValueName}."),
+    };
+
+    private static SheetUnit UnitFrom(Arguments arguments) => arguments[OptionSpec.SheetUnit] is not { } unit ? SheetUnit.Metre
+        : unit.Text.Trim() switch
+        {
+            "m" => SheetUnit.Metre,
+            "ft" => SheetUnit.Foot,
+            _ => throw new UsageException($"{unit.Where} is \"{unit.Text.Trim()}\": write m or ft."),
+        };
+
+    private static JsonObject Summary(List<StakedLine> lines, List<string> notes, OutputFolder folder, string[] names) => new()
+    {
+        ["lines"] = new JsonArray([.. lines.Select(l => (JsonNode)new JsonObject
+        {
+            ["id"] = l.Id,
+            ["length_m"] = Math.Round(l.Line.Length, 2),
+            ["stakes"] = l.Stakes.Count,
+            ["setups"] = l.SetUps.Count,
+        })]),
+        ["notes"] = new JsonArray([.. notes.Select(n => (JsonNode)n)]),
+        ["exit_code"] = ExitCode.Done,
+        ["folder"] = folder.Target,
+        ["files"] = new JsonArray([.. names.Select(n => (JsonNode)n)]),
+    };
+}

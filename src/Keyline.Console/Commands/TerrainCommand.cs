@@ -1,0 +1,85 @@
+using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Elevation;
+using Keyline.Formats;
+using Keyline.Terrain;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline terrain</c>: slope, aspect, relief, curvature and contours.</summary>
+internal static class TerrainCommand
+{
+    private const string ListName = "terrain.json";
+    private const int DefaultWindowCells = 9;
+    private const int ContoursWanted = 20;
+
+    private static readonly (CurvatureKind Kind, string File, string What)[] Bends =
+    [
+        (CurvatureKind.Profile, "bend-profile.tif", "profile curvature"),
+        (CurvatureKind.Plan, "bend-plan.tif", "plan curvature"),
+        (CurvatureKind.Contour, "bend-contour.tif", "curvature of the contour"),
+        (CurvatureKind.Mean, "bend-mean.tif", "mean curvature"),
+        (CurvatureKind.Minimum, "bend-least.tif", "least curvature"),
+        (CurvatureKind.Maximum, "bend-greatest.tif", "greatest curvature"),
+    ];
+
+    public static IReadOnlyList<OptionSpec> Options { get; } =
+    [
+        OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
+        OptionSpec.Quiet, OptionSpec.Json,
+    ];
+
+    private static IReadOnlyCollection<string> Names { get; } =
+        ["calmed.tif", "slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File), "contours.geojson", ListName];
+
+    public static int Run(IReadOnlyList<string> words, RunContext context)
+    {
+        Arguments arguments = Arguments.Parse("terrain", Options, words);
+        double? interval = RasterCommand.Length(arguments, OptionSpec.Interval);
+        double? window = RasterCommand.Length(arguments, OptionSpec.Window);
+        double? calm = RasterCommand.Length(arguments, OptionSpec.Calm);
+        return RasterCommand.Run("terrain", ListName, Names, arguments, context, (source, rasters, progress) =>
+        {
+            ElevationGrid ground = source.Grid;
+            if (calm is double radius)
+            {
+                progress.Show("smoothing faces");
+                ground = FeaturePreservingSmoothing.Apply(ground, new FeatureSmoothingOptions { Radius = radius }, context.Stop);
+                rasters.Write("calmed.tif", "smoothed heights", "m", ground);
+            }
+
+            progress.Show("measuring slope");
+            rasters.Write("slope.tif", "slope", "%", Slope.Percent(ground, SlopeMethod.Horn, context.Stop));
+            rasters.Write("aspect.tif", "way down, clockwise from north", "degrees", Aspect.Degrees(ground, SlopeMethod.Horn, context.Stop));
+            rasters.Write("relief.tif", "light of a sun in the north-west, 45 degrees high, 0 to 1", "", Hillshade.Compute(ground, cancellationToken: context.Stop));
+
+            progress.Show("measuring curvature");
+            int cells = Cells(window, ground.Frame.CellSize);
+            IReadOnlyList<Grid<float>> bends = Curvature.Measure(ground, [.. Bends.Select(b => b.Kind)], cells, context.Stop);
+            for (int i = 0; i < Bends.Length; i++)
+            {
+                rasters.Write(Bends[i].File, Bends[i].What, "1/m", bends[i]);
+            }
+
+            progress.Show("drawing contours");
+            IReadOnlyList<double> levels = ContourLevels.Of(ground, interval, ContoursWanted);
+            IReadOnlyList<ContourLine> contours = ContourLines.Trace(ground, levels, context.Stop);
+            rasters.WriteShapes("contours.geojson", "contours", contours.Count, stream =>
+                TerrainGeoJson.WriteContours(stream, contours, ground, source.Crs, rasters.Provenance, context.Stop));
+            return new JsonObject
+            {
+                ["contour_interval_m"] = levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval,
+                ["window_cells"] = cells,
+                ["calm_m"] = calm,
+            };
+        });
+    }
+
+    // The odd number of cells nearest to a width, at least three.
+    private static int Cells(double? width, double cell)
+    {
+        double half = ((width ?? (DefaultWindowCells * cell)) / cell / 2) - 0.5;
+        return (2 * Math.Max(1, (int)Math.Round(half))) + 1;
+    }
+}

@@ -1,0 +1,86 @@
+using Keyline.Check;
+using Keyline.Layout;
+
+namespace Keyline.Console.Views;
+
+/// <summary>Layouts of the same field side by side.</summary>
+internal static class LayoutTables
+{
+    // Common practice, no source: a tractor turning with the implement raised.
+    private const double TurningKilometresPerHour = 5;
+
+    public static void WriteComparison(TextWriter output, IReadOnlyList<PatternLayout> patterns)
+    {
+        output.WriteLine("The same field laid out four ways, measured alike");
+        output.WriteLine();
+        output.WriteLine(Heading("", 30));
+        foreach (PatternLayout pattern in patterns)
+        {
+            output.WriteLine(Row(Name(pattern.Pattern).PadRight(30), pattern.Layout));
+        }
+
+        output.WriteLine();
+        foreach (PatternLayout pattern in patterns)
+        {
+            output.WriteLine($"{Name(pattern.Pattern)}: {pattern.Detail}.");
+        }
+
+        output.WriteLine();
+        Legend(output);
+    }
+
+    public static void WritePriceList(TextWriter output, IReadOnlyList<PricedLayout> plans)
+    {
+        output.WriteLine("Plans of this field that no other beats in both drift and number of guides");
+        output.WriteLine();
+        output.WriteLine(Heading("--ease", 8));
+        foreach (PricedLayout plan in plans)
+        {
+            output.WriteLine(Row(SummaryText.Number(plan.Ease, "0.###").PadRight(8), plan.Layout));
+        }
+
+        output.WriteLine();
+        output.WriteLine("Spoilt ground by cause, square metres (what the choice of guides weighed):");
+        output.WriteLine("--ease    steep lines  wrong drift  corners  bare ground  line ends  guides    total");
+        foreach (PricedLayout plan in plans)
+        {
+            LayoutCost c = plan.Layout.Cost;
+            output.WriteLine(SummaryText.Number(plan.Ease, "0.###").PadRight(8) + Cell(c.SteepLines, 13) + Cell(c.WrongDrift, 13) + Cell(c.Corners, 9)
+                + Cell(c.BareGround, 13) + Cell(c.LineEnds, 11) + Cell(c.Guides, 8) + Cell(c.Total, 9));
+        }
+
+        output.WriteLine();
+        Legend(output);
+        output.WriteLine("Make one of them with keyline plan and its --ease.");
+    }
+
+    private static string Heading(string first, int width) =>
+        first.PadRight(width) + " guides  lines  grade %  drift %  covered %  mean m  short %   ends  inside  turning km  hours";
+
+    private static string Row(string first, RipLayout layout)
+    {
+        LayoutFigures f = layout.Figures;
+        return first + Cell(layout.GuideLevels, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.Coverage, 11)
+            + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + Cell(f.PointRows, 8)
+            + SummaryText.Number(layout.Driving.TurningLength / 1000, "0.0").PadLeft(12)
+            + SummaryText.Number(layout.Driving.TurningTime(TurningKilometresPerHour / 3.6).TotalHours, "0.0").PadLeft(7);
+    }
+
+    private static void Legend(TextWriter output)
+    {
+        output.WriteLine("grade: length on workable land within the grade limit; drift: drifting length that falls toward the ridge;");
+        output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutFigures.ShortLine:0} m; ends: line ends, and those inside the field (point rows); hours: turning at {TurningKilometresPerHour:0} km/h."));
+    }
+
+    private static string Name(LayoutPattern pattern) => pattern switch
+    {
+        LayoutPattern.Straight => "straight lines",
+        LayoutPattern.OneKeyline => "one keyline, paralleled",
+        LayoutPattern.RowGradeContours => "contours set anew by the rule",
+        _ => "guides chosen for the field",
+    };
+
+    private static string Cell(double value, int width) => SummaryText.Number(value, "0").PadLeft(width);
+
+    private static string Share(double share, int width) => (double.IsFinite(share) ? SummaryText.Number(100 * share, "0.0") : "-").PadLeft(width);
+}
