@@ -50,7 +50,7 @@ public sealed class TerrainTests : IDisposable
     public void Terrain_Calm_MeasuresTheSmoothedGround()
     {
         Assert.Equal(0, Cli.Run("terrain", "--dem", _farm.Dem, "--calm", "6 m", "--quiet", "--out", _farm.Out).Exit);
-        ElevationGrid calm = FeaturePreservingSmoothing.Apply(Ground.Grid, new FeatureSmoothingOptions { Radius = 6 });
+        ElevationGrid calm = FaceSmoothing.Apply(Ground.Grid, new FaceSmoothingOptions { Reach = 6 });
         Assert.Equal(calm.Heights.ToArray(), Raster("calmed.tif"));
         Assert.Equal(Slope.Percent(calm).Values.ToArray(), Raster("slope.tif"));
     }
@@ -72,7 +72,7 @@ public sealed class TerrainTests : IDisposable
         Assert.Equal(filled.Heights.ToArray(), Raster("filled.tif"));
         Assert.Equal(Array.ConvertAll(area.Values.ToArray(), a => (float)a), Raster("area.tif"));
         Assert.Equal(Array.ConvertAll(FlowAccumulation.Compute(DInfinityDirections.Route(filled)).Values.ToArray(), a => (float)a), Raster("shared-area.tif"));
-        Assert.Equal(Array.ConvertAll(directions.Codes.ToArray(), code => code == 255 ? float.NaN : code), Raster("directions.tif"));
+        Assert.Equal(Array.ConvertAll(directions.Codes.ToArray(), code => code == 255 ? float.NaN : 45f * code), Raster("directions.tif"));
 
         using JsonDocument printed = JsonDocument.Parse(run.Output);
         Assert.Equal(0.5 * 4046.8564224, printed.RootElement.GetProperty("settings").GetProperty("channel_area_m2").GetDouble(), 6);

@@ -79,7 +79,7 @@ internal static class DrainageCommand
 
             progress.Show("routing water");
             D8Directions directions = D8Directions.Route(filled, context.Stop);
-            rasters.Write("directions.tif", "way down, 0 to 7 clockwise from north", "", Grid.Copy(directions.Frame, directions.Codes), D8Directions.NoFlow);
+            rasters.Write("directions.tif", "way down, clockwise from north", "degrees", DirectionDegrees.Of(directions));
             Grid<double> flow = FlowAccumulation.Compute(directions, context.Stop);
             rasters.Write("area.tif", "ground that drains through", "m2", flow);
             rasters.Write("order.tif", "channel order", "", StrahlerOrder.Compute(directions, flow, channel, context.Stop), 0);

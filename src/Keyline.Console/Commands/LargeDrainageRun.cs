@@ -60,7 +60,7 @@ internal static class LargeDrainageRun
             new Share(progress),
             stop);
         rasters.Write("filled.tif", "heights with hollows filled", "m", filled, float.NaN, heights: true);
-        rasters.Write("directions.tif", "way down, 0 to 7 clockwise from north", "", directions, D8Directions.NoFlow);
+        rasters.Write("directions.tif", "way down, clockwise from north", "degrees", DirectionDegrees.Of(directions), float.NaN);
         rasters.Write("area.tif", "ground that drains through", "m2", area, double.NaN);
         return rasters.Finish(list, new JsonObject { ["memory_bytes"] = bytes });
     }

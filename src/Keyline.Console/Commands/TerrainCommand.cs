@@ -42,10 +42,10 @@ internal static class TerrainCommand
         return RasterCommand.Run("terrain", ListName, Names, arguments, context, (source, rasters, progress) =>
         {
             ElevationGrid ground = source.Grid;
-            if (calm is double radius)
+            if (calm is double reach)
             {
                 progress.Show("smoothing faces");
-                ground = FeaturePreservingSmoothing.Apply(ground, new FeatureSmoothingOptions { Radius = radius }, context.Stop);
+                ground = FaceSmoothing.Apply(ground, new FaceSmoothingOptions { Reach = reach }, context.Stop);
                 rasters.Write("calmed.tif", "smoothed heights", "m", ground);
             }
 

@@ -90,7 +90,7 @@ public static class TerrainGeoJson
         ArgumentNullException.ThrowIfNull(labels);
         Write(
             stream,
-            Enumerable.Range(1, count).Select(label => (Label: label, Outline: Catchments.Outline(labels, label))).Where(c => !c.Outline.IsEmpty)
+            Enumerable.Range(1, count).Select(label => (Label: label, Outline: Catchments.Outline(labels, label, cancellation))).Where(c => !c.Outline.IsEmpty)
                 .Select(c => new JsonFeature(Id("catchment", c.Label - 1), c.Outline, json =>
                 {
                     json.WriteString("kind", "catchment");

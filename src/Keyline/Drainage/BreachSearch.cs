@@ -32,7 +32,7 @@ internal sealed class BreachSearch
     }
 
     /// <summary>Whether the level floor that a cell is part of still has no way out. Keeps the floor for <see cref="Open"/>.</summary>
-    public bool IsPit(int pit)
+    public bool IsPit(int pit, CancellationToken cancellationToken)
     {
         _rounds++;
         _floor.Clear();
@@ -40,6 +40,7 @@ internal sealed class BreachSearch
         _round[pit] = _rounds;
         for (int head = 0; head < _floor.Count; head++)
         {
+            cancellationToken.ThrowIfCancellationRequested(head);
             int cell = _floor[head];
             if (Neighbours.IsOutlet(_z, _frame, cell) || Neighbours.HasLower(_z, _frame, cell))
             {
@@ -61,7 +62,7 @@ internal sealed class BreachSearch
     }
 
     /// <summary>Cuts the floor last asked about open, if the limits allow.</summary>
-    public Breach? Open(int pit)
+    public Breach? Open(int pit, CancellationToken cancellationToken)
     {
         double floor = _z[pit];
         _open.Clear();
@@ -72,8 +73,9 @@ internal sealed class BreachSearch
             Reach(cell, -1, 0, 0);
         }
 
-        while (_open.TryDequeue(out int cell, out (double Cost, int Cell) key))
+        for (int done = 0; _open.TryDequeue(out int cell, out (double Cost, int Cell) key); done++)
         {
+            cancellationToken.ThrowIfCancellationRequested(done);
             if (key.Cost > _cost[cell])
             {
                 continue;

@@ -63,7 +63,7 @@ public static class Catchments
         }
 
         GridFrame f = area.Frame;
-        (int row, int column) = ((int)Math.Round(f.RowAt(point.Y)), (int)Math.Round(f.ColumnAt(point.X)));
+        (int row, int column) = f.CellAt(point.X, point.Y);
         int reach = (int)Math.Ceiling(distance / f.CellSize);
         Coordinate? best = null;
         (double Area, double Near) most = (double.NegativeInfinity, 0);
@@ -87,9 +87,10 @@ public static class Catchments
     /// <summary>The outline of a catchment, along the edges of its cells.</summary>
     /// <param name="labels">Labels as they come from here.</param>
     /// <param name="label">Which catchment, from 1.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>A polygon, or several where cells touch by corners only; empty where no cell has the label.</returns>
     /// <exception cref="ArgumentOutOfRangeException">The label is below 1.</exception>
-    public static Geometry Outline(Grid<int> labels, int label)
+    public static Geometry Outline(Grid<int> labels, int label, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(labels);
         ArgumentOutOfRangeException.ThrowIfLessThan(label, 1);
@@ -97,6 +98,7 @@ public static class Catchments
         List<Geometry> runs = [];
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             ReadOnlySpan<int> row = labels.Row(r);
             for (int c = row.IndexOf(label); c >= 0 && c < row.Length;)
             {
@@ -109,15 +111,34 @@ public static class Catchments
             }
         }
 
-        return runs.Count == 0 ? GeometryFactory.Default.CreatePolygon() : UnaryUnionOp.Union(runs);
+        return runs.Count == 0 ? GeometryFactory.Default.CreatePolygon() : Union(runs, cancellationToken);
+    }
+
+    // Neighbouring rows first, so that the pieces stay few and the token is looked at between them.
+    private static Geometry Union(List<Geometry> pieces, CancellationToken cancellationToken)
+    {
+        const int atOnce = 256;
+        while (pieces.Count > atOnce)
+        {
+            List<Geometry> joined = [];
+            foreach (Geometry[] some in pieces.Chunk(atOnce))
+            {
+                cancellationToken.ThrowIfCancellationRequested();
+                joined.Add(UnaryUnionOp.Union(some));
+            }
+
+            pieces = joined;
+        }
+
+        return UnaryUnionOp.Union(pieces);
     }
 
     private static int CellOf(D8Directions directions, Coordinate point, int index)
     {
         GridFrame f = directions.Frame;
-        (int row, int column) = ((int)Math.Round(f.RowAt(point.Y)), (int)Math.Round(f.ColumnAt(point.X)));
-        return f.Contains(row, column) && directions.HasGround((row * f.Columns) + column)
-            ? (row * f.Columns) + column
+        int cell = f.IndexAt(point.X, point.Y);
+        return cell >= 0 && directions.HasGround(cell)
+            ? cell
             : throw new ArgumentException(FormattableString.Invariant($"Point {index + 1} at {point.X}, {point.Y} does not lie on ground."), nameof(point));
     }
 
@@ -136,6 +157,7 @@ public static class Catchments
         int[] order = DownstreamOrder.Of(directions, cancellationToken);
         for (int k = order.Length - 1; k >= 0; k--)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
             int below = directions.Receiver(order[k]);
             if (labels[order[k]] == 0 && below >= 0)
             {

@@ -11,8 +11,11 @@ internal static class D8WeightedAccumulation
     {
         GridFrame frame = directions.Frame;
         double[] sums = FlowWeights.Start(frame, directions.GroundArray, weights);
-        foreach (int cell in DownstreamOrder.Of(directions, cancellationToken))
+        int[] order = DownstreamOrder.Of(directions, cancellationToken);
+        for (int k = 0; k < order.Length; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int cell = order[k];
             double sum = sums[cell];
             for (int direction = 0; direction < Neighbours.Count; direction++)
             {

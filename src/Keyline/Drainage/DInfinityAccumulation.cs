@@ -12,7 +12,6 @@ namespace Keyline.Drainage;
 /// </remarks>
 internal static class DInfinityAccumulation
 {
-    private const int CancellationStride = 1 << 16;
     private const byte Done = 255;
     private const byte FirstWay = 1;
     private const byte SecondWay = 2;
@@ -23,7 +22,7 @@ internal static class DInfinityAccumulation
         GridFrame frame = directions.Frame;
         double[] sums = FlowWeights.Start(frame, directions.Ground, weights);
         byte[] ways = new byte[sums.Length];
-        byte[] donors = CountDonors(directions, ways);
+        byte[] donors = CountDonors(directions, ways, cancellationToken);
         Walk(directions, ways, donors, sums, cancellationToken);
         for (int i = 0; i < sums.Length; i++)
         {
@@ -34,13 +33,14 @@ internal static class DInfinityAccumulation
     }
 
     /// <summary>Counts what drains into each cell, and finds which of a cell's two ways lead to another cell with ground.</summary>
-    private static byte[] CountDonors(DInfinityDirections directions, byte[] ways)
+    private static byte[] CountDonors(DInfinityDirections directions, byte[] ways, CancellationToken cancellationToken)
     {
         float[] degrees = directions.Array;
         GridFrame frame = directions.Frame;
         byte[] donors = new byte[degrees.Length];
         for (int row = 0, i = 0; row < frame.Rows; row++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int column = 0; column < frame.Columns; column++, i++)
             {
                 if (float.IsNaN(degrees[i]))
@@ -82,11 +82,7 @@ internal static class DInfinityAccumulation
         Stack<int> putOff = new();
         for (int start = 0; start < donors.Length; start++)
         {
-            if (start % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
+            cancellationToken.ThrowIfCancellationRequested(start);
             if (donors[start] != 0)
             {
                 continue;

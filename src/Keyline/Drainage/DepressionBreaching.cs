@@ -45,15 +45,15 @@ public static class DepressionBreaching
         BreachSearch search = new(ground, z, options);
         List<Breach> breaches = [];
         int left = 0;
-        foreach (int pit in Pits(ground))
+        foreach (int pit in Pits(ground, cancellationToken))
         {
             cancellationToken.ThrowIfCancellationRequested();
-            if (!search.IsPit(pit))
+            if (!search.IsPit(pit, cancellationToken))
             {
                 continue;
             }
 
-            if (search.Open(pit) is { } breach)
+            if (search.Open(pit, cancellationToken) is { } breach)
             {
                 breaches.Add(breach);
             }
@@ -69,12 +69,13 @@ public static class DepressionBreaching
 
     /// <summary>Cells with a height, no lower neighbour and no way out, the highest first: what is cut for one may serve the
     /// lower ones.</summary>
-    private static IEnumerable<int> Pits(ElevationGrid ground)
+    private static IEnumerable<int> Pits(ElevationGrid ground, CancellationToken cancellationToken)
     {
         float[] z = ground.Array;
         List<ulong> keys = [];
         for (int cell = 0; cell < z.Length; cell++)
         {
+            cancellationToken.ThrowIfCancellationRequested(cell);
             if (!float.IsNaN(z[cell]) && !Neighbours.HasLower(z, ground.Frame, cell) && !Neighbours.IsOutlet(z, ground.Frame, cell))
             {
                 keys.Add(HeightOrder.Key(z[cell], cell));

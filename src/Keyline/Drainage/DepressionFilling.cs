@@ -46,7 +46,7 @@ public static class DepressionFilling
             return worker;
         }, static _ => { });
 
-        float[][] levels = SpillGraph.Levels(cut, spills);
+        float[][] levels = SpillGraph.Levels(cut, spills, cancellationToken);
         Parallel.For(0, cut.Count, parallel, static () => new FloodFront(), (t, _, front) =>
         {
             RaiseLabels(z, cut.InGrid(t), spills[t], levels[t], front);

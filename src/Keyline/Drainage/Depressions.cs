@@ -28,8 +28,6 @@ public sealed record Depression(
 /// </remarks>
 public static class Depressions
 {
-    private const int CancellationStride = 1 << 16;
-
     /// <summary>Finds the hollows.</summary>
     /// <param name="ground">Heights.</param>
     /// <param name="filled">The same ground as <see cref="DepressionFilling"/> leaves it.</param>
@@ -57,11 +55,7 @@ public static class Depressions
         List<Depression> found = [];
         for (int start = 0; start < z.Length; start++)
         {
-            if (start % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
+            cancellationToken.ThrowIfCancellationRequested(start);
             if (water[start] < z[start])
             {
                 throw new ArgumentException(
@@ -70,8 +64,8 @@ public static class Depressions
 
             if (!met[start] && water[start] > z[start])
             {
-                Collect(ground.Frame, z, water, start, met, cells);
-                Depression hollow = Measure(ground.Frame, z, water, cells);
+                Collect(ground.Frame, z, water, start, met, cells, cancellationToken);
+                Depression hollow = Measure(ground.Frame, z, water, cells, cancellationToken);
                 if (hollow.Depth >= leastDepth && hollow.Area >= leastArea)
                 {
                     found.Add(hollow);
@@ -90,13 +84,14 @@ public static class Depressions
         }
     }
 
-    private static void Collect(GridFrame frame, float[] z, float[] water, int start, bool[] met, List<int> cells)
+    private static void Collect(GridFrame frame, float[] z, float[] water, int start, bool[] met, List<int> cells, CancellationToken cancellationToken)
     {
         cells.Clear();
         cells.Add(start);
         met[start] = true;
         for (int head = 0; head < cells.Count; head++)
         {
+            cancellationToken.ThrowIfCancellationRequested(head);
             for (int direction = 0; direction < Neighbours.Count; direction++)
             {
                 int next = Neighbours.At(frame, cells[head], direction);
@@ -109,14 +104,16 @@ public static class Depressions
         }
     }
 
-    private static Depression Measure(GridFrame frame, float[] z, float[] water, List<int> cells)
+    private static Depression Measure(GridFrame frame, float[] z, float[] water, List<int> cells, CancellationToken cancellationToken)
     {
         cells.Sort();
         int deepest = cells[0];
         int spill = -1;
         double sum = 0;
-        foreach (int cell in cells)
+        for (int k = 0; k < cells.Count; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int cell = cells[k];
             sum += (double)water[cell] - z[cell];
             deepest = z[cell] < z[deepest] ? cell : deepest;
             for (int direction = 0; direction < Neighbours.Count && spill < 0; direction++)

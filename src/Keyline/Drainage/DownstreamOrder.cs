@@ -1,10 +1,10 @@
+using Keyline.Elevation;
+
 namespace Keyline.Drainage;
 
 /// <summary>Puts cells in an order in which every cell comes after all that drain into it.</summary>
 internal static class DownstreamOrder
 {
-    private const int CancellationStride = 1 << 16;
-
     /// <summary>The cells with ground, divides first.</summary>
     /// <exception cref="FlowLoopException">The directions run in a loop.</exception>
     public static int[] Of(D8Directions directions, CancellationToken cancellationToken)
@@ -14,6 +14,7 @@ internal static class DownstreamOrder
         int ground = 0;
         for (int i = 0; i < cells; i++)
         {
+            cancellationToken.ThrowIfCancellationRequested(i);
             ground += directions.HasGround(i) ? 1 : 0;
             int receiver = directions.Receiver(i);
             if (receiver >= 0)
@@ -35,11 +36,7 @@ internal static class DownstreamOrder
 
         for (int head = 0; head < tail; head++)
         {
-            if (head % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
+            cancellationToken.ThrowIfCancellationRequested(head);
             int receiver = directions.Receiver(order[head]);
             if (receiver >= 0 && --donors[receiver] == 0)
             {

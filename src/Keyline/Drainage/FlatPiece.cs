@@ -22,8 +22,6 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
     /// <summary>In place of a code: without flow, and beyond the cells worked on.</summary>
     public const byte Beyond = 251;
 
-    private const int CancellationStride = 1 << 16;
-
     private static readonly byte[] Order = FlowCode.SidesFirst.ToArray();
 
     private readonly int[] _stepInOrder = Array.ConvertAll(
@@ -87,10 +85,11 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
 
         if (ways < _count)
         {
-            int farthest = walls == 0 ? 0 : Spread(seen, fromWalls: true, 0);
-            Spread(seen, fromWalls: false, farthest);
+            int farthest = walls == 0 ? 0 : Spread(seen, fromWalls: true, 0, cancellationToken);
+            Spread(seen, fromWalls: false, farthest, cancellationToken);
             for (int i = 0; i < _count; i++)
             {
+                cancellationToken.ThrowIfCancellationRequested(i);
                 if (DirectionOf(_out[i]) == FlowCode.None)
                 {
                     _out[i] = Downhill(_cells[i], seen);
@@ -121,11 +120,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
         Add(seed);
         for (int head = 0; head < _count; head++)
         {
-            if (++_walked % CancellationStride == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
+            cancellationToken.ThrowIfCancellationRequested(++_walked);
             int cell = _cells[head];
             int way = 15;
             bool higher = false;
@@ -166,7 +161,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
 
     /// <summary>Counts steps outward over the piece, from the cells beside higher ground or from those with a way out.</summary>
     /// <returns>The greatest count.</returns>
-    private int Spread(byte seen, bool fromWalls, int farthest)
+    private int Spread(byte seen, bool fromWalls, int farthest, CancellationToken cancellationToken)
     {
         int tail = 0;
         for (int i = 0; i < _count; i++)
@@ -182,6 +177,7 @@ internal sealed class FlatPiece(float[] z, byte[] codes, int[] steps, int column
         {
             for (int rest = tail; head < rest; head++)
             {
+                cancellationToken.ThrowIfCancellationRequested(head);
                 int cell = _front[head];
                 float level = z[cell];
                 for (int k = 0; k < Order.Length; k++)

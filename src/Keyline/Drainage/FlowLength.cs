@@ -23,6 +23,7 @@ public static class FlowLength
         double[] length = Start(directions);
         for (int k = order.Length - 1; k >= 0; k--)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
             int below = directions.Receiver(order[k]);
             if (below >= 0)
             {
@@ -41,8 +42,11 @@ public static class FlowLength
     {
         ArgumentNullException.ThrowIfNull(directions);
         double[] length = Start(directions);
-        foreach (int cell in DownstreamOrder.Of(directions, cancellationToken))
+        int[] order = DownstreamOrder.Of(directions, cancellationToken);
+        for (int k = 0; k < order.Length; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int cell = order[k];
             int below = directions.Receiver(cell);
             if (below >= 0)
             {

@@ -20,7 +20,7 @@ internal static class LargeFilling
             run.Write<float>(filled, tile.Range, heights);
         });
 
-        float[][] levels = SpillGraph.Levels(cut, spills);
+        float[][] levels = SpillGraph.Levels(cut, spills, run.CancellationToken);
         int[] raised = [.. Enumerable.Range(0, cut.Count).Where(t => IsRaised(spills[t], levels[t]))];
         run.ForEach(raised, static () => (Front: new FloodFront(), Heights: new Room<float>()), (t, worker) =>
         {

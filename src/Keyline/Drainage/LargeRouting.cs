@@ -52,7 +52,7 @@ internal static class LargeRouting
             Array.Clear(steps, 0, cells);
             FlatPiece piece = new(z, codes, steps, wide.Columns);
             int first = (range.Row - wide.Row) * wide.Columns;
-            piece.DrainAll(first, first + (range.Rows * wide.Columns), FlowCode.None, FlatPiece.Waiting, run.Stop);
+            piece.DrainAll(first, first + (range.Rows * wide.Columns), FlowCode.None, FlatPiece.Waiting, run.CancellationToken);
 
             byte[] own = _own.For(range.CellCount);
             for (int r = 0; r < range.Rows; r++)

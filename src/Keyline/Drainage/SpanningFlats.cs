@@ -15,9 +15,6 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
     // In place of a code: waits as well, but lies in another tile.
     private const byte WaitsBeside = FlatPiece.Met;
 
-    // Sides first, clockwise from north, then the corners.
-    private static readonly byte[] Order = [0, 2, 4, 6, 1, 3, 5, 7];
-
     private int[] _toWayOut = [];
     private int[] _toHigher = [];
 
@@ -83,7 +80,7 @@ internal sealed class SpanningFlats(TileRun run, IGridStore<float> filled, IGrid
     {
         byte direction = FlowCode.None;
         int fewest = work.Steps(at);
-        foreach (byte k in Order)
+        foreach (byte k in FlowCode.SidesFirst)
         {
             int next = at + work.StepOf(k);
             if (work.Heights[next] != work.Heights[at])

@@ -1,3 +1,5 @@
+using Keyline.Elevation;
+
 namespace Keyline.Drainage;
 
 /// <summary>Joins tiles by their rims and finds the level to which water stands in each label.</summary>
@@ -13,8 +15,9 @@ internal static class SpillGraph
     /// <summary>Solves.</summary>
     /// <param name="cut">How the grid was cut.</param>
     /// <param name="tiles">What was found in each tile.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>For each tile the level of each label, the first at index 1.</returns>
-    public static float[][] Levels(TileCut cut, TileSpills[] tiles)
+    public static float[][] Levels(TileCut cut, TileSpills[] tiles, CancellationToken cancellationToken)
     {
         int[] first = new int[tiles.Length + 1];
         for (int t = 0; t < tiles.Length; t++)
@@ -22,7 +25,7 @@ internal static class SpillGraph
             first[t + 1] = checked(first[t] + tiles[t].Pits.Count);
         }
 
-        float[] levels = Flood(Collect(cut, tiles, first), first[^1] + 1);
+        float[] levels = Flood(Collect(cut, tiles, first, cancellationToken), first[^1] + 1, cancellationToken);
         float[][] byTile = new float[tiles.Length][];
         for (int t = 0; t < tiles.Length; t++)
         {
@@ -32,11 +35,12 @@ internal static class SpillGraph
         return byTile;
     }
 
-    private static SillList Collect(TileCut cut, TileSpills[] tiles, int[] first)
+    private static SillList Collect(TileCut cut, TileSpills[] tiles, int[] first, CancellationToken cancellationToken)
     {
         SillList sills = new();
         for (int t = 0; t < tiles.Length; t++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             foreach (Sill s in tiles[t].Sills)
             {
                 sills.Add(Global(s.A, first[t]), Global(s.B, first[t]), s.Height);
@@ -105,7 +109,7 @@ internal static class SpillGraph
 
     private static int Global(int label, int first) => label == 0 ? 0 : first + label;
 
-    private static float[] Flood(SillList sills, int labels)
+    private static float[] Flood(SillList sills, int labels, CancellationToken cancellationToken)
     {
         float[] levels = new float[labels];
         int[] parent = new int[labels];
@@ -116,8 +120,11 @@ internal static class SpillGraph
             (parent[i], next[i], last[i]) = (i, -1, i);
         }
 
-        foreach (ulong key in sills.Sorted())
+        ArraySegment<ulong> sorted = sills.Sorted();
+        for (int k = 0; k < sorted.Count; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            ulong key = sorted[k];
             (int a, int b) = sills.Ends(HeightOrder.Cell(key));
             a = Root(parent, a);
             b = Root(parent, b);

@@ -39,8 +39,11 @@ public static class StrahlerOrder
         byte[] highest = new byte[area.Array.Length];
         byte[] times = new byte[area.Array.Length];
         byte[] rank = new byte[area.Array.Length];
-        foreach (int cell in DownstreamOrder.Of(directions, cancellationToken))
+        int[] order = DownstreamOrder.Of(directions, cancellationToken);
+        for (int k = 0; k < order.Length; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int cell = order[k];
             if (!(area.Array[cell] >= channelArea))
             {
                 continue;

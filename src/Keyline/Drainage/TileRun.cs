@@ -12,7 +12,7 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
 
     public TileCut Cut { get; } = cut;
 
-    public CancellationToken Stop { get; } = cancellationToken;
+    public CancellationToken CancellationToken { get; } = cancellationToken;
 
     /// <summary>Does something for some tiles, each with a worker of its thread. This is one of the phases of the run.</summary>
     public void ForEach<TWorker>(IReadOnlyList<int> tiles, Func<TWorker> make, Action<int, TWorker> work)
@@ -32,7 +32,7 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
     {
         try
         {
-            Parallel.For(0, tiles.Count, new ParallelOptions { MaxDegreeOfParallelism = workers, CancellationToken = Stop }, make, (i, _, worker) =>
+            Parallel.For(0, tiles.Count, new ParallelOptions { MaxDegreeOfParallelism = workers, CancellationToken = CancellationToken }, make, (i, _, worker) =>
             {
                 work(tiles[i], worker);
                 return worker;

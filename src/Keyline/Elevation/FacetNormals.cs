@@ -3,6 +3,9 @@ namespace Keyline.Elevation;
 /// <summary>Which way the ground of every cell faces: its rise over one metre eastward and northward, NaN for missing.</summary>
 internal sealed class FacetNormals
 {
+    // Cells of a wide window between two looks at the token.
+    private const int CancellationStride = 64;
+
     private readonly GridFrame _frame;
     private readonly float[] _east;
     private readonly float[] _north;
@@ -138,6 +141,11 @@ internal sealed class FacetNormals
         {
             for (int c = 0; c < _frame.Columns; c++)
             {
+                if (c % CancellationStride == 0)
+                {
+                    cancellationToken.ThrowIfCancellationRequested();
+                }
+
                 work(r, c, (r * _frame.Columns) + c);
             }
         });

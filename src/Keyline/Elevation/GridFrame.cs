@@ -84,6 +84,22 @@ public sealed class GridFrame : IEquatable<GridFrame>
     /// <param name="y">Metres.</param>
     public double RowAt(double y) => ((North - y) / CellSize) - 0.5;
 
+    /// <summary>The cell that holds a place. A place on the border of two belongs to the eastern, or southern, one.</summary>
+    /// <param name="x">Metres east, finite.</param>
+    /// <param name="y">Metres north, finite.</param>
+    /// <returns>Its row and column, which may lie outside the grid.</returns>
+    public (int Row, int Column) CellAt(double x, double y) =>
+        ((int)Math.Floor(RowAt(y) + 0.5), (int)Math.Floor(ColumnAt(x) + 0.5));
+
+    /// <summary>The number of the cell that holds a place, counted row after row from the north; -1 outside the grid.</summary>
+    /// <param name="x">Metres east.</param>
+    /// <param name="y">Metres north.</param>
+    public int IndexAt(double x, double y)
+    {
+        (int row, int column) = CellAt(x, y);
+        return !double.IsNaN(x + y) && Contains(row, column) ? checked((row * Columns) + column) : -1;
+    }
+
     /// <summary>Whether a cell lies in the grid.</summary>
     /// <param name="row">Row.</param>
     /// <param name="column">Column.</param>

@@ -12,8 +12,9 @@ public sealed record HeightChange(double Mean, double Percentile95, double Great
     /// <param name="before">Heights.</param>
     /// <param name="after">Heights on the same frame.</param>
     /// <param name="within">Only cells whose centre lies in this box count; null for all.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentException">The frames differ.</exception>
-    public static HeightChange Between(ElevationGrid before, ElevationGrid after, NetTopologySuite.Geometries.Envelope? within = null)
+    public static HeightChange Between(ElevationGrid before, ElevationGrid after, NetTopologySuite.Geometries.Envelope? within = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
@@ -23,11 +24,16 @@ public sealed record HeightChange(double Mean, double Percentile95, double Great
             throw new ArgumentException("The two grounds must lie on the same frame.", nameof(after));
         }
 
-        List<float> sizes = [];
+        List<double> sizes = [];
         double sum = 0, greatest = 0;
         int where = -1;
         for (int i = 0; i < before.Array.Length; i++)
         {
+            if (i % f.Columns == 0)
+            {
+                cancellationToken.ThrowIfCancellationRequested();
+            }
+
             float change = after.Array[i] - before.Array[i];
             if (float.IsNaN(change) || (within is not null && !within.Contains(f.CentreX(i % f.Columns), f.CentreY(i / f.Columns))))
             {
@@ -47,7 +53,6 @@ public sealed record HeightChange(double Mean, double Percentile95, double Great
             return new HeightChange(double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
-        sizes.Sort();
-        return new HeightChange(sum / sizes.Count, sizes[(int)Math.Ceiling(0.95 * sizes.Count) - 1], greatest, f.CentreX(where % f.Columns), f.CentreY(where / f.Columns));
+        return new HeightChange(sum / sizes.Count, Quantiles.OfUnsorted([.. sizes], 0.95), greatest, f.CentreX(where % f.Columns), f.CentreY(where / f.Columns));
     }
 }

@@ -47,14 +47,8 @@ public static class HeightNoise
             }
         }
 
-        if (bends.Count == 0)
-        {
-            return double.NaN;
-        }
-
         bends.Sort();
-        double median = (bends[(bends.Count - 1) / 2] + bends[bends.Count / 2]) / 2;
-        return median / (WindowGain * MedianOfNormal);
+        return Quantiles.Median([.. bends]) / (WindowGain * MedianOfNormal);
     }
 
     /// <summary>The step heights are written in: 1, 0.5, 0.1, 0.05 or 0.01 m, or feet of such size.</summary>

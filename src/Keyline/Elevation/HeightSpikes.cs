@@ -46,7 +46,7 @@ public static class HeightSpikes
                 }
 
                 around[..count].Sort();
-                double median = (around[(count - 1) / 2] + (double)around[count / 2]) / 2;
+                double median = Quantiles.Median(around[..count]);
                 if (Math.Abs(z - median) > limit)
                 {
                     spikes.Add(new HeightSpike(r, c, f.CentreX(c), f.CentreY(r), z, z - median));

@@ -36,7 +36,7 @@ internal static class ShotPlaces
             {
                 double[] heights = [.. same.Select(s => s.Height).Order()];
                 repeated.Add(new RepeatedShots(same, heights[^1] - heights[0]));
-                single.Add(shots[first] with { Height = (heights[(heights.Length - 1) / 2] + heights[heights.Length / 2]) / 2 });
+                single.Add(shots[first] with { Height = Quantiles.Median(heights) });
             }
             else
             {
@@ -65,7 +65,7 @@ internal static class ShotPlaces
         }
 
         Array.Sort(nearest);
-        return nearest[nearest.Length / 2];
+        return Quantiles.Median(nearest);
     }
 
     /// <summary>A cell of half the usual spacing, rounded down to 1, 2 or 5.</summary>

@@ -33,7 +33,7 @@ public sealed class SurveySurface
         (Ground, Method, Smoothing, Residuals, Suspects, Repeated) = (ground, method, smoothing, residuals, suspects, repeated);
         double[] sizes = [.. residuals.Select(r => Math.Abs(r.Residual)).Where(v => !double.IsNaN(v)).Order()];
         RootMeanSquare = sizes.Length == 0 ? double.NaN : Math.Sqrt(sizes.Average(v => v * v));
-        MedianSize = sizes.Length == 0 ? double.NaN : (sizes[(sizes.Length - 1) / 2] + sizes[sizes.Length / 2]) / 2;
+        MedianSize = Quantiles.Median(sizes);
     }
 
     /// <summary>Heights on square cells.</summary>
@@ -100,7 +100,7 @@ public sealed class SurveySurface
 
         double spacing = ShotPlaces.UsualSpacing(single);
         GridFrame frame = FrameOf(outline, options.CellSize ?? ShotPlaces.CellFor(spacing), method == SurveyMethod.ThinPlate ? single.Count : 1, options.MaximumCells);
-        ShotFit fit = method == SurveyMethod.Triangles ? new TriangleFit(single)
+        ShotFit fit = method == SurveyMethod.Triangles ? new TriangleFit(single, cancellationToken)
             : options.Smoothing is { } smoothing ? ThinPlateFit.Of(single, smoothing, cancellationToken)
             : ThinPlateFit.Best(single, Smoothings, cancellationToken);
         double used = fit is ThinPlateFit plate ? plate.Smoothing : 0;
@@ -109,7 +109,7 @@ public sealed class SurveySurface
         double[] residuals = options.KeepSuspects ? all : fit.LeaveOneOut(cancellationToken);
         if (options.KeepSuspects && suspects.Count > 0)
         {
-            fit = method == SurveyMethod.Triangles ? new TriangleFit(single) : ThinPlateFit.Of(single, used, cancellationToken);
+            fit = method == SurveyMethod.Triangles ? new TriangleFit(single, cancellationToken) : ThinPlateFit.Of(single, used, cancellationToken);
         }
 
         float[] heights = new float[frame.CellCount];
@@ -135,15 +135,16 @@ public sealed class SurveySurface
             : throw new GroundDataException(FormattableString.Invariant($"Cells of {cell:0.###} m make {rows:0} x {columns:0} of them over the survey, more than can be worked out: take larger cells."));
     }
 
-    private static List<ShotResidual> Screen(ShotFit fit, List<SurveyShot> shots, double spacing, CancellationToken cancellation)
+    private static List<ShotResidual> Screen(ShotFit fit, List<SurveyShot> shots, double spacing, CancellationToken cancellationToken)
     {
         List<ShotResidual> suspects = [];
         int atOnce = Math.Max(1, shots.Count / 500), most = (int)(MostSuspects * shots.Count);
         while (suspects.Count < most)
         {
-            double[] residuals = fit.LeaveOneOut(cancellation), expected = fit.ExpectedSizes();
+            cancellationToken.ThrowIfCancellationRequested();
+            double[] residuals = fit.LeaveOneOut(cancellationToken), expected = fit.ExpectedSizes();
             double[] sizes = [.. residuals.Select((r, i) => Math.Abs(r) / expected[i])];
-            double limit = BlunderSizes * SizeOfMedian * Median([.. sizes.Where(r => !double.IsNaN(r))]);
+            double limit = BlunderSizes * SizeOfMedian * Quantiles.Median([.. sizes.Where(r => !double.IsNaN(r)).Order()]);
             List<int> taken = [];
             foreach (int i in Enumerable.Range(0, shots.Count).Where(i => sizes[i] > limit && Math.Abs(residuals[i]) > LeastBlunder).OrderByDescending(i => sizes[i]).ThenBy(i => i))
             {
@@ -160,15 +161,9 @@ public sealed class SurveySurface
             }
 
             suspects.AddRange(taken.Select(i => new ShotResidual(shots[i], residuals[i])));
-            fit.Remove(taken);
+            fit.Remove(taken, cancellationToken);
         }
 
         return suspects;
-    }
-
-    private static double Median(double[] values)
-    {
-        Array.Sort(values);
-        return values.Length == 0 ? double.NaN : (values[(values.Length - 1) / 2] + values[values.Length / 2]) / 2;
     }
 }

@@ -34,14 +34,14 @@ internal sealed class ThinPlateFit : ShotFit
     }
 
     /// <summary>Smoothing that predicts shots left out best, by the mean size of the smaller nine tenths of their residuals.</summary>
-    public static ThinPlateFit Best(IReadOnlyList<SurveyShot> shots, ReadOnlySpan<double> smoothings, CancellationToken cancellation)
+    public static ThinPlateFit Best(IReadOnlyList<SurveyShot> shots, ReadOnlySpan<double> smoothings, CancellationToken cancellationToken)
     {
         ThinPlateFit? best = null;
         double least = double.PositiveInfinity;
         foreach (double smoothing in smoothings)
         {
-            ThinPlateFit fit = Of(shots, smoothing, cancellation);
-            double[] sizes = Array.ConvertAll(fit.LeaveOneOut(cancellation), Math.Abs);
+            ThinPlateFit fit = Of(shots, smoothing, cancellationToken);
+            double[] sizes = Array.ConvertAll(fit.LeaveOneOut(cancellationToken), Math.Abs);
             Array.Sort(sizes);
             double mean = sizes.AsSpan(0, Math.Max(1, sizes.Length * 9 / 10)).ToArray().Average();
 
@@ -56,33 +56,45 @@ internal sealed class ThinPlateFit : ShotFit
     }
 
     /// <summary>Makes the plate.</summary>
-    public static ThinPlateFit Of(IReadOnlyList<SurveyShot> shots, double smoothing, CancellationToken cancellation)
+    public static ThinPlateFit Of(IReadOnlyList<SurveyShot> shots, double smoothing, CancellationToken cancellationToken)
     {
         int n = shots.Count;
         double minX = shots.Min(s => s.X), maxX = shots.Max(s => s.X), minY = shots.Min(s => s.Y), maxY = shots.Max(s => s.Y);
         (double X, double Y, double Size) box = ((minX + maxX) / 2, (minY + maxY) / 2, Math.Max(maxX - minX, maxY - minY));
         double[] x = [.. shots.Select(s => (s.X - box.X) / box.Size)], y = [.. shots.Select(s => (s.Y - box.Y) / box.Size)], z = [.. shots.Select(s => s.Height)];
-        Matrix<double> k = Matrix<double>.Build.Dense(n, n, (i, j) => Bend(Square(x[i] - x[j]) + Square(y[i] - y[j])));
-        double[][] mirrors = Mirrors(x, y);
-        Reflect(k, mirrors, inOrder: true);
-        cancellation.ThrowIfCancellationRequested();
-        Matrix<double> rest = k.SubMatrix(Plane, n - Plane, Plane, n - Plane);
-        for (int i = 0; i < n - Plane; i++)
+        Matrix<double> k = Matrix<double>.Build.Dense(n, n);
+        for (int i = 0; i < n; i++)
         {
-            rest[i, i] += smoothing;
+            cancellationToken.ThrowIfCancellationRequested();
+            for (int j = 0; j < n; j++)
+            {
+                k[i, j] = Bend(Square(x[i] - x[j]) + Square(y[i] - y[j]));
+            }
         }
 
-        Matrix<double> m = Matrix<double>.Build.Dense(n, n);
-        m.SetSubMatrix(Plane, Plane, rest.Cholesky().Solve(Matrix<double>.Build.DenseIdentity(n - Plane)));
-        cancellation.ThrowIfCancellationRequested();
-        Reflect(m, mirrors, inOrder: false);
+        double[][] mirrors = Mirrors(x, y);
+        Reflect(k, mirrors, inOrder: true, cancellationToken);
+        cancellationToken.ThrowIfCancellationRequested();
+        double[][] rest = new double[n - Plane][];
+        for (int i = 0; i < rest.Length; i++)
+        {
+            rest[i] = new double[rest.Length];
+            for (int j = 0; j <= i; j++)
+            {
+                rest[i][j] = k[i + Plane, j + Plane] + (i == j ? smoothing : 0);
+            }
+        }
+
+        double[][] inverse = PositiveInverse.Of(rest, cancellationToken);
+        Matrix<double> m = Matrix<double>.Build.Dense(n, n, (i, j) => i < Plane || j < Plane ? 0 : inverse[i - Plane][j - Plane]);
+        Reflect(m, mirrors, inOrder: false, cancellationToken);
         return new ThinPlateFit(x, y, z, box, m, smoothing);
     }
 
     /// <summary>The smoothing it was made with.</summary>
     public double Smoothing => _smoothing;
 
-    public override double[] LeaveOneOut(CancellationToken cancellation)
+    public override double[] LeaveOneOut(CancellationToken cancellationToken)
     {
         double[] weights = Weights(), residuals = new double[_z.Length];
         for (int i = 0; i < residuals.Length; i++)
@@ -104,10 +116,12 @@ internal sealed class ThinPlateFit : ShotFit
         return sizes;
     }
 
-    public override void Remove(IReadOnlyList<int> shots)
+    public override void Remove(IReadOnlyList<int> shots, CancellationToken cancellationToken)
     {
         foreach (int shot in shots)
         {
+            cancellationToken.ThrowIfCancellationRequested();
+
             // The inverse of a matrix without one row and column, from the inverse with them (block inversion).
             double[] column = _m.Column(shot).ToArray();
             double pivot = column[shot];
@@ -127,13 +141,13 @@ internal sealed class ThinPlateFit : ShotFit
         }
     }
 
-    public override void Fill(GridFrame frame, float[] heights, (int First, int End)[] spans, CancellationToken cancellation)
+    public override void Fill(GridFrame frame, float[] heights, (int First, int End)[] spans, CancellationToken cancellationToken)
     {
         double[] weights = Weights();
-        (double height, double east, double north) = PlanePart(weights);
+        (double height, double east, double north) = PlanePart(weights, cancellationToken);
         int[] used = [.. Enumerable.Range(0, _z.Length).Where(i => !_gone[i])];
         double[] x = [.. used.Select(i => _x[i])], y = [.. used.Select(i => _y[i])], w = [.. used.Select(i => weights[i])];
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellation }, r =>
+        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
         {
             double py = (frame.CentreY(r) - _midY) / _size;
             for (int c = spans[r].First; c < spans[r].End; c++)
@@ -153,7 +167,7 @@ internal sealed class ThinPlateFit : ShotFit
     private double[] Weights() => (_m * Vector<double>.Build.Dense(_z)).ToArray();
 
     // What the bending part leaves of the heights is a plane; three far shots would do, all of them round better.
-    private (double Height, double East, double North) PlanePart(double[] weights)
+    private (double Height, double East, double North) PlanePart(double[] weights, CancellationToken cancellationToken)
     {
         List<double[]> rows = [];
         List<double> left = [];
@@ -164,6 +178,7 @@ internal sealed class ThinPlateFit : ShotFit
                 continue;
             }
 
+            cancellationToken.ThrowIfCancellationRequested();
             double bent = _smoothing * weights[i];
             for (int j = 0; j < _z.Length; j++)
             {
@@ -216,7 +231,7 @@ internal sealed class ThinPlateFit : ShotFit
     }
 
     // Both sides of a symmetric matrix.
-    private static void Reflect(Matrix<double> a, double[][] mirrors, bool inOrder)
+    private static void Reflect(Matrix<double> a, double[][] mirrors, bool inOrder, CancellationToken cancellationToken)
     {
         foreach (double[] v in inOrder ? mirrors : mirrors.Reverse())
         {
@@ -225,6 +240,7 @@ internal sealed class ThinPlateFit : ShotFit
             double twice = mirror * along;
             for (int i = 0; i < v.Length; i++)
             {
+                cancellationToken.ThrowIfCancellationRequested();
                 for (int j = 0; j < v.Length; j++)
                 {
                     a[i, j] += (4 * twice * v[i] * v[j]) - (2 * ((v[i] * along[j]) + (along[i] * v[j])));

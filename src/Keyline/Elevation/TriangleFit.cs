@@ -1,5 +1,6 @@
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Triangulate;
+using NetTopologySuite.Triangulate.QuadEdge;
 
 namespace Keyline.Elevation;
 
@@ -16,16 +17,18 @@ internal sealed class TriangleFit : ShotFit
     private static readonly GeometryFactory Factory = new(new PrecisionModel(PrecisionModels.Floating));
     private readonly IReadOnlyList<SurveyShot> _shots;
     private readonly HashSet<int> _gone = [];
-    private List<int[]>? _triangles;
+    private List<int[]> _triangles;
 
-    public TriangleFit(IReadOnlyList<SurveyShot> shots) => _shots = shots;
+    public TriangleFit(IReadOnlyList<SurveyShot> shots, CancellationToken cancellationToken)
+    {
+        _shots = shots;
+        _triangles = All(cancellationToken);
+    }
 
-    private List<int[]> Triangles => _triangles ??= Triangulate([.. Enumerable.Range(0, _shots.Count).Where(i => !_gone.Contains(i))]);
-
-    public override double[] LeaveOneOut(CancellationToken cancellation)
+    public override double[] LeaveOneOut(CancellationToken cancellationToken)
     {
         List<int[]>[] around = new List<int[]>[_shots.Count];
-        foreach (int[] triangle in Triangles)
+        foreach (int[] triangle in _triangles)
         {
             foreach (int corner in triangle)
             {
@@ -36,7 +39,7 @@ internal sealed class TriangleFit : ShotFit
         double[] residuals = new double[_shots.Count];
         for (int i = 0; i < residuals.Length; i++)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             residuals[i] = double.NaN;
             int[] neighbours = around[i] is null ? [] : [.. around[i].SelectMany(t => t).Where(c => c != i).Distinct().Order()];
 
@@ -44,7 +47,7 @@ internal sealed class TriangleFit : ShotFit
             if (neighbours.Length >= 3 && neighbours.Length == around[i].Count)
             {
                 SurveyShot shot = _shots[i];
-                residuals[i] = shot.Height - HeightAt(Triangulate(neighbours), shot.X, shot.Y);
+                residuals[i] = shot.Height - HeightAt(Triangulate(neighbours, cancellationToken), shot.X, shot.Y);
             }
         }
 
@@ -53,17 +56,17 @@ internal sealed class TriangleFit : ShotFit
 
     public override double[] ExpectedSizes() => [.. Enumerable.Repeat(1.0, _shots.Count)];
 
-    public override void Remove(IReadOnlyList<int> shots)
+    public override void Remove(IReadOnlyList<int> shots, CancellationToken cancellationToken)
     {
         _gone.UnionWith(shots);
-        _triangles = null;
+        _triangles = All(cancellationToken);
     }
 
-    public override void Fill(GridFrame frame, float[] heights, (int First, int End)[] spans, CancellationToken cancellation)
+    public override void Fill(GridFrame frame, float[] heights, (int First, int End)[] spans, CancellationToken cancellationToken)
     {
-        foreach (int[] t in Triangles)
+        foreach (int[] t in _triangles)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             SurveyShot a = _shots[t[0]], b = _shots[t[1]], c = _shots[t[2]];
             int top = (int)Math.Max(0, Math.Floor(frame.RowAt(Math.Max(a.Y, Math.Max(b.Y, c.Y)))));
             int bottom = (int)Math.Min(frame.Rows - 1, Math.Ceiling(frame.RowAt(Math.Min(a.Y, Math.Min(b.Y, c.Y)))));
@@ -108,7 +111,10 @@ internal sealed class TriangleFit : ShotFit
         return first >= slack && second >= slack && third >= slack ? (first * a.Height) + (second * b.Height) + (third * c.Height) : double.NaN;
     }
 
-    private List<int[]> Triangulate(int[] shots)
+    private List<int[]> All(CancellationToken cancellationToken) =>
+        Triangulate([.. Enumerable.Range(0, _shots.Count).Where(i => !_gone.Contains(i))], cancellationToken);
+
+    private List<int[]> Triangulate(int[] shots, CancellationToken cancellationToken)
     {
         // Counted from the first shot: differences of large coordinates keep more digits.
         (double x0, double y0) = (_shots[shots[0]].X, _shots[shots[0]].Y);
@@ -121,10 +127,18 @@ internal sealed class TriangleFit : ShotFit
             sites.Add(site);
         }
 
-        DelaunayTriangulationBuilder builder = new();
-        builder.SetSites(sites);
+        // As DelaunayTriangulationBuilder has it, but one site at a time.
+        CoordinateList unique = DelaunayTriangulationBuilder.Unique([.. sites]);
+        QuadEdgeSubdivision subdivision = new(DelaunayTriangulationBuilder.Envelope(unique), 0);
+        IncrementalDelaunayTriangulator triangulator = new(subdivision);
+        foreach (Vertex vertex in DelaunayTriangulationBuilder.ToVertices(unique))
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            triangulator.InsertSite(vertex);
+        }
+
         List<int[]> triangles = [];
-        foreach (Geometry triangle in builder.GetTriangles(Factory).Geometries)
+        foreach (Geometry triangle in subdivision.GetTriangles(Factory).Geometries)
         {
             Coordinate[] ring = triangle.Coordinates;
             triangles.Add([numbers[(ring[0].X, ring[0].Y)], numbers[(ring[1].X, ring[1].Y)], numbers[(ring[2].X, ring[2].Y)]]);

@@ -18,7 +18,6 @@ public static class VoidFilling
     private const double Exactness = 1e-6;
 
     private const int Stray = -1;
-
     /// <summary>Fills holes.</summary>
     /// <param name="ground">Heights.</param>
     /// <param name="maximumArea">Larger holes are left as they are, square metres; 0 fills none.</param>
@@ -45,12 +44,12 @@ public static class VoidFilling
             }
 
             cancellationToken.ThrowIfCancellationRequested();
-            List<int> cells = Gather(ground, at, seen, out bool reachesEdge);
+            List<int> cells = Gather(ground, at, seen, out bool reachesEdge, cancellationToken);
             bool fill = !reachesEdge && cells.Count * frame.CellArea <= maximumArea * (1 + 1e-9);
             if (fill)
             {
                 mended ??= ground.Array.AsSpan().ToArray();
-                Membrane(mended, frame.Columns, cells);
+                Membrane(mended, frame.Columns, cells, cancellationToken);
             }
 
             voids.Add(Describe(frame, cells, reachesEdge, fill));
@@ -59,7 +58,7 @@ public static class VoidFilling
         return new VoidFillingResult(mended is null ? ground : new ElevationGrid(frame, mended), voids);
     }
 
-    private static List<int> Gather(ElevationGrid ground, int start, bool[] seen, out bool reachesEdge)
+    private static List<int> Gather(ElevationGrid ground, int start, bool[] seen, out bool reachesEdge, CancellationToken cancellationToken)
     {
         GridFrame f = ground.Frame;
         List<int> cells = [start];
@@ -67,6 +66,7 @@ public static class VoidFilling
         reachesEdge = false;
         for (int i = 0; i < cells.Count; i++)
         {
+            cancellationToken.ThrowIfCancellationRequested(i);
             (int row, int column) = (cells[i] / f.Columns, cells[i] % f.Columns);
             reachesEdge |= row == 0 || column == 0 || row == f.Rows - 1 || column == f.Columns - 1;
             for (int r = row - 1; r <= row + 1; r++)
@@ -100,7 +100,7 @@ public static class VoidFilling
     }
 
     /// <summary>Solves for the mean of four neighbours in every cell of a hole, by conjugate gradients from the mean of the rim.</summary>
-    private static void Membrane(float[] heights, int columns, List<int> cells)
+    private static void Membrane(float[] heights, int columns, List<int> cells, CancellationToken cancellationToken)
     {
         int n = cells.Count;
         Dictionary<int, int> numbers = new(n);
@@ -144,6 +144,7 @@ public static class VoidFilling
         double goal = Math.Max(Exactness * 8 / n, 1e-13 * Math.Abs(rimSum / rimCount));
         for (int step = 0; step < (10 * n) + 50 && worst > goal; step++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             Bend(way, beside, bent);
             double along = 0;
             for (int i = 0; i < n; i++)

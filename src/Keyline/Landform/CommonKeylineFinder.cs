@@ -18,15 +18,14 @@ internal static class CommonKeylineFinder
     /// <param name="ground">The ground the keypoints lie on.</param>
     /// <param name="valleys">All valleys.</param>
     /// <param name="keypoints">One keypoint a valley.</param>
-    /// <param name="working">The frame of the shape.</param>
     /// <param name="shape">The shape of the ground.</param>
     /// <param name="position">The landform position.</param>
     /// <param name="within">Most that keypoints of one line may differ, metres.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     public static List<CommonKeyline> Find(
-        ElevationGrid ground, IReadOnlyList<ValleyLine> valleys, IReadOnlyList<Keypoint> keypoints, GridFrame working, GroundShape shape, Grid<float> position, double within, CancellationToken cancellationToken)
+        ElevationGrid ground, IReadOnlyList<ValleyLine> valleys, IReadOnlyList<Keypoint> keypoints, GroundShape shape, Grid<float> position, double within, CancellationToken cancellationToken)
     {
-        int[] floors = Burn(working, valleys);
+        Grid<int> floors = Burn(shape.ContourCurvature.Frame, valleys, cancellationToken);
         Dictionary<int, Keypoint> of = keypoints.ToDictionary(k => k.ValleyNumber);
         (int Back, int Ahead)[] beside = new (int, int)[keypoints.Count];
         Parallel.For(0, keypoints.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
@@ -35,7 +34,7 @@ internal static class CommonKeylineFinder
             double level = ground.HeightAt(k.Location.X, k.Location.Y);
             if (ContourWalk.Through(ground, k.Location.Coordinate, level, KeylineTracer.Furthest) is { } walk)
             {
-                beside[i] = (Reached(walk, -1, k, working, floors, of, within), Reached(walk, 1, k, working, floors, of, within));
+                beside[i] = (Reached(walk, -1, k, floors, of, within), Reached(walk, 1, k, floors, of, within));
             }
         });
 
@@ -48,6 +47,7 @@ internal static class CommonKeylineFinder
         {
             foreach (Keypoint k in keypoints)
             {
+                cancellationToken.ThrowIfCancellationRequested();
                 if (taken.Contains(k.ValleyNumber) || (ends && Joined(next, next[k.ValleyNumber].Back, k.ValleyNumber)))
                 {
                     continue;
@@ -80,7 +80,7 @@ internal static class CommonKeylineFinder
 
         void Close(List<Keypoint> chain)
         {
-            if (chain.Count > 1 && Draw(ground, valleys, chain, working, shape, position) is { } line)
+            if (chain.Count > 1 && Draw(ground, valleys, chain, shape, position) is { } line)
             {
                 found.Add(line);
             }
@@ -94,7 +94,7 @@ internal static class CommonKeylineFinder
         first > 0 && second > 0 && next[first].Ahead == second && next[second].Back == first;
 
     // The first other valley's floor that a contour comes to, where that valley's keypoint lies about as high; else 0.
-    private static int Reached(ContourWalk walk, int step, Keypoint from, GridFrame working, int[] floors, Dictionary<int, Keypoint> keypoints, double within)
+    private static int Reached(ContourWalk walk, int step, Keypoint from, Grid<int> floors, Dictionary<int, Keypoint> keypoints, double within)
     {
         int n = walk.Points.Length;
         for (int k = 1; k < n; k++)
@@ -109,8 +109,8 @@ internal static class CommonKeylineFinder
                 return 0;
             }
 
-            int r = (int)Math.Floor(working.RowAt(walk.Points[i].Y) + 0.5), c = (int)Math.Floor(working.ColumnAt(walk.Points[i].X) + 0.5);
-            int valley = working.Contains(r, c) ? floors[(r * working.Columns) + c] : 0;
+            int cell = floors.Frame.IndexAt(walk.Points[i].X, walk.Points[i].Y);
+            int valley = cell >= 0 ? floors.Array[cell] : 0;
             if (valley != 0 && valley != from.ValleyNumber)
             {
                 return keypoints.TryGetValue(valley, out Keypoint? other) && Math.Abs(Height(other) - Height(from)) <= within ? valley : 0;
@@ -120,7 +120,7 @@ internal static class CommonKeylineFinder
         return 0;
     }
 
-    private static CommonKeyline? Draw(ElevationGrid ground, IReadOnlyList<ValleyLine> valleys, List<Keypoint> chain, GridFrame working, GroundShape shape, Grid<float> position)
+    private static CommonKeyline? Draw(ElevationGrid ground, IReadOnlyList<ValleyLine> valleys, List<Keypoint> chain, GroundShape shape, Grid<float> position)
     {
         double level = chain.Average(Height);
         Coordinate?[] places = [.. chain.Select(k => AtHeight(valleys[k.ValleyNumber - 1].Line, k.DistanceFromHead, level))];
@@ -129,7 +129,7 @@ internal static class CommonKeylineFinder
             return null;
         }
 
-        int[] at = [.. places.Select(p => p is null ? -1 : Nearest(walk, p, 3 * working.CellSize))];
+        int[] at = [.. places.Select(p => p is null ? -1 : Nearest(walk, p, 3 * shape.ContourCurvature.Frame.CellSize))];
         for (int i = 0; i < at.Length; i++)
         {
             if (at[i] < 0 || (i > 0 && at[i] <= at[i - 1]))
@@ -138,10 +138,10 @@ internal static class CommonKeylineFinder
             }
         }
 
-        List<Coordinate> line = KeylineTracer.Walk(walk, at[0], -1, working, shape, position);
+        List<Coordinate> line = KeylineTracer.Walk(walk, at[0], -1, shape, position);
         line.Reverse();
         line.AddRange(walk.Points[(at[0] + 1)..at[^1]]);
-        line.AddRange(KeylineTracer.Walk(walk, at[^1], 1, working, shape, position));
+        line.AddRange(KeylineTracer.Walk(walk, at[^1], 1, shape, position));
         return new CommonKeyline([.. chain.Select(k => k.ValleyNumber)], KeylineTracer.Level(line, level), level, chain.Max(Height) - chain.Min(Height));
     }
 
@@ -186,27 +186,19 @@ internal static class CommonKeylineFinder
         return best;
     }
 
-    private static int[] Burn(GridFrame f, IReadOnlyList<ValleyLine> valleys)
+    // The number of the first valley whose floor runs through each cell; 0 for none.
+    private static Grid<int> Burn(GridFrame frame, IReadOnlyList<ValleyLine> valleys, CancellationToken cancellationToken)
     {
-        int[] floors = new int[checked((int)f.CellCount)];
+        int[] floors = new int[checked((int)frame.CellCount)];
         foreach (ValleyLine valley in valleys)
         {
-            Coordinate[] points = valley.Line.Coordinates;
-            for (int i = 1; i < points.Length; i++)
+            cancellationToken.ThrowIfCancellationRequested();
+            foreach (int cell in LineCells.Of(frame, valley.Line))
             {
-                int steps = Math.Max(1, (int)Math.Ceiling(4 * points[i].Distance(points[i - 1]) / f.CellSize));
-                for (int k = 0; k <= steps; k++)
-                {
-                    double t = k / (double)steps, x = points[i - 1].X + (t * (points[i].X - points[i - 1].X)), y = points[i - 1].Y + (t * (points[i].Y - points[i - 1].Y));
-                    int r = (int)Math.Floor(f.RowAt(y) + 0.5), c = (int)Math.Floor(f.ColumnAt(x) + 0.5);
-                    if (f.Contains(r, c) && floors[(r * f.Columns) + c] == 0)
-                    {
-                        floors[(r * f.Columns) + c] = valley.Number;
-                    }
-                }
+                floors[cell] = floors[cell] == 0 ? valley.Number : floors[cell];
             }
         }
 
-        return floors;
+        return new Grid<int>(frame, floors);
     }
 }

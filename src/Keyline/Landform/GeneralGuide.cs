@@ -29,7 +29,7 @@ public static class GeneralGuide
     {
         ArgumentNullException.ThrowIfNull(smoothed);
         ElevationGrid coarse = WorkingGround.Thin(smoothed, Math.Max(smoothed.Frame.Rows, smoothed.Frame.Columns) / CellsAcross * smoothed.Frame.CellSize);
-        (double low, double high) = Range(coarse, area);
+        (double low, double high) = Range(coarse, area, cancellationToken);
         if (!(high - low > 1e-3))
         {
             return null;
@@ -39,6 +39,7 @@ public static class GeneralGuide
         double[] lengths = new double[Levels];
         foreach (ContourLine line in ContourLines.Trace(coarse, levels, cancellationToken))
         {
+            cancellationToken.ThrowIfCancellationRequested();
             int i = Array.IndexOf(levels, line.Height);
             lengths[i] = Math.Max(lengths[i], Longest(line.Line, area)?.Length ?? 0);
         }
@@ -48,13 +49,14 @@ public static class GeneralGuide
             .Select(c => Longest(c.Line, area)).OfType<LineString>().MaxBy(l => l.Length);
     }
 
-    private static (double Low, double High) Range(ElevationGrid ground, Geometry? area)
+    private static (double Low, double High) Range(ElevationGrid ground, Geometry? area, CancellationToken cancellationToken)
     {
         GridFrame f = ground.Frame;
         IPreparedGeometry? inside = area is null ? null : PreparedGeometryFactory.Prepare(area);
         double low = double.PositiveInfinity, high = double.NegativeInfinity;
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 0; c < f.Columns; c++)
             {
                 double z = ground[r, c];

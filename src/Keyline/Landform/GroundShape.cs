@@ -16,17 +16,17 @@ internal sealed class GroundShape
     /// <summary>Slopes below this are too flat for the direction of a contour to mean anything.</summary>
     private const double FlatSlope = 0.001;
 
-    private GroundShape(float[] contour, float[] across)
+    private GroundShape(Grid<float> contour, Grid<float> across)
     {
         ContourCurvature = contour;
         AcrossCurvature = across;
     }
 
     /// <summary>Curvature of the contour in plan.</summary>
-    public float[] ContourCurvature { get; }
+    public Grid<float> ContourCurvature { get; }
 
     /// <summary>Second derivative of height along the contour's direction: contour curvature times slope.</summary>
-    public float[] AcrossCurvature { get; }
+    public Grid<float> AcrossCurvature { get; }
 
     public static GroundShape Measure(ElevationGrid broad, double edge, CancellationToken cancellationToken)
     {
@@ -37,7 +37,7 @@ internal sealed class GroundShape
         float[] across = new float[z.Length];
         double h = f.CellSize;
         int margin = Math.Min((int)Math.Round(edge / h), Math.Min(f.Rows, f.Columns) / 8);
-        bool[] near = NearEdge(f, z, Math.Max(1, margin));
+        bool[] near = NearEdge(f, z, Math.Max(1, margin), cancellationToken);
         for (int r = 1; r < f.Rows - 1; r++)
         {
             cancellationToken.ThrowIfCancellationRequested();
@@ -69,17 +69,18 @@ internal sealed class GroundShape
             }
         }
 
-        return new GroundShape(contour, across);
+        return new GroundShape(new Grid<float>(f, contour), new Grid<float>(f, across));
     }
 
     /// <summary>Cells within a number of cells of the grid's edge or of a missing cell, by two running passes.</summary>
-    private static bool[] NearEdge(GridFrame f, float[] z, int cells)
+    private static bool[] NearEdge(GridFrame f, float[] z, int cells, CancellationToken cancellationToken)
     {
         int rows = f.Rows;
         int columns = f.Columns;
         bool[] along = new bool[z.Length];
         for (int r = 0; r < rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             int since = 0;
             for (int c = 0; c < columns; c++)
             {
@@ -100,6 +101,8 @@ internal sealed class GroundShape
         bool[] near = new bool[z.Length];
         for (int c = 0; c < columns; c++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
+
             // A row outside the grid counts as near; so do the rows within reach of a cell that is near along its row
             // only because of a missing cell or the edge itself.
             int since = 0;

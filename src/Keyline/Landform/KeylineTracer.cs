@@ -29,7 +29,7 @@ internal static class KeylineTracer
     /// <summary>A contour that has come this far back from the ridge is in the next valley.</summary>
     private const double ComingBack = 0.1;
 
-    public static ContourKeyline? Trace(ElevationGrid ground, Keypoint keypoint, GridFrame working, GroundShape shape, Grid<float> position)
+    public static ContourKeyline? Trace(ElevationGrid ground, Keypoint keypoint, GroundShape shape, Grid<float> position)
     {
         Coordinate key = keypoint.Location.Coordinate;
         double level = ground.HeightAt(key.X, key.Y);
@@ -38,8 +38,8 @@ internal static class KeylineTracer
             return null;
         }
 
-        List<Coordinate> back = Walk(contour, contour.Start, -1, working, shape, position);
-        List<Coordinate> ahead = Walk(contour, contour.Start, 1, working, shape, position);
+        List<Coordinate> back = Walk(contour, contour.Start, -1, shape, position);
+        List<Coordinate> ahead = Walk(contour, contour.Start, 1, shape, position);
         back.Reverse();
         List<Coordinate> line = [.. back, .. ahead.Skip(1)];
         return line.Count < 2 ? null : new ContourKeyline(keypoint.ValleyNumber, Level(line, level), level);
@@ -49,7 +49,7 @@ internal static class KeylineTracer
     public static LineString Level(IEnumerable<Coordinate> points, double level) => new([.. points.Select(p => new CoordinateZ(p.X, p.Y, level))]);
 
     /// <summary>Points of the contour from the keypoint outward, up to its turn.</summary>
-    public static List<Coordinate> Walk(ContourWalk walk, int start, int step, GridFrame working, GroundShape shape, Grid<float> position)
+    public static List<Coordinate> Walk(ContourWalk walk, int start, int step, GroundShape shape, Grid<float> position)
     {
         (Coordinate[] contour, bool closed) = (walk.Points, walk.Closed);
         List<Coordinate> points = [contour[start]];
@@ -72,8 +72,8 @@ internal static class KeylineTracer
 
             Coordinate p = contour[i];
             points.Add(p);
-            double bend = Value(shape.ContourCurvature, working, p);
-            double here = Value(position.Array, position.Frame, p);
+            double bend = Value(shape.ContourCurvature, p);
+            double here = Value(position, p);
             if (here >= highest)
             {
                 highest = here;
@@ -107,10 +107,9 @@ internal static class KeylineTracer
     }
 
     /// <summary>Value of the cell a point lies in; 0 outside.</summary>
-    private static double Value(float[] values, GridFrame frame, Coordinate p)
+    private static double Value(Grid<float> grid, Coordinate p)
     {
-        int r = (int)Math.Floor(frame.RowAt(p.Y) + 0.5);
-        int c = (int)Math.Floor(frame.ColumnAt(p.X) + 0.5);
-        return frame.Contains(r, c) ? values[(r * frame.Columns) + c] : 0;
+        int cell = grid.Frame.IndexAt(p.X, p.Y);
+        return cell >= 0 ? grid.Array[cell] : 0;
     }
 }

@@ -18,13 +18,15 @@ internal static class KeypointPins
     /// <param name="valleys">The valleys.</param>
     /// <param name="breaks">Breaks of each valley, ranked; the pins go in front.</param>
     /// <param name="options">The pins, and how far they may lie from a line.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Pins that lie too far from every valley line.</returns>
-    public static List<Coordinate> Place(IReadOnlyList<ValleyLine> valleys, List<Keypoint>[] breaks, LandformOptions options)
+    public static List<Coordinate> Place(IReadOnlyList<ValleyLine> valleys, List<Keypoint>[] breaks, LandformOptions options, CancellationToken cancellationToken)
     {
         List<Coordinate> unplaced = [];
         Dictionary<int, List<Keypoint>> pinned = [];
         foreach (Coordinate pin in options.PinnedKeypoints)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             Point place = new(pin);
             ValleyLine? nearest = valleys.MinBy(v => v.Line.Distance(place));
             if (nearest is null || nearest.Line.Distance(place) > options.PinReach)

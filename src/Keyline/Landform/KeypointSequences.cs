@@ -8,11 +8,12 @@ namespace Keyline.Landform;
 internal static class KeypointSequences
 {
     /// <summary>Sequences of two keypoints or more, by ridge, the side on the left of its downward way first.</summary>
-    public static List<KeypointSequence> Find(IReadOnlyList<RidgeLine> ridges, IReadOnlyList<ValleyLine> valleys, IReadOnlyList<Keypoint> keypoints, IReadOnlyDictionary<int, int> ridgeOfValley)
+    public static List<KeypointSequence> Find(IReadOnlyList<RidgeLine> ridges, IReadOnlyList<ValleyLine> valleys, IReadOnlyList<Keypoint> keypoints, IReadOnlyDictionary<int, int> ridgeOfValley, CancellationToken cancellationToken)
     {
         List<KeypointSequence> found = [];
         foreach (RidgeLine ridge in ridges.Where(r => r.IsMain))
         {
+            cancellationToken.ThrowIfCancellationRequested();
             LengthIndexedLine crest = new(ridge.Line);
             List<(int Side, double At, Keypoint Keypoint)> carried = [];
             foreach (Keypoint k in keypoints)

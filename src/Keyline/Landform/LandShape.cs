@@ -54,15 +54,16 @@ public sealed record LandShape(LandShapeKind Kind, double MeanSlope, double Reli
     // Contours straighter than this bend neither way: a radius of 5 km.
     private const double Straight = 2e-4;
 
-    internal static LandShape Read(ElevationGrid broad, GroundShape shape, int valleys, int keypoints)
+    internal static LandShape Read(ElevationGrid broad, GroundShape shape, int valleys, int keypoints, CancellationToken cancellationToken)
     {
         GridFrame f = broad.Frame;
         float[] z = broad.Array;
         double east = 0, north = 0, slopes = 0;
         long cells = 0, outward = 0, inward = 0, falling = 0;
-        List<float> heights = [];
+        List<double> heights = [];
         for (int r = 1; r < f.Rows - 1; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 1; c < f.Columns - 1; c++)
             {
                 int i = (r * f.Columns) + c;
@@ -83,8 +84,8 @@ public sealed record LandShape(LandShapeKind Kind, double MeanSlope, double Reli
                     north -= y / slope;
                 }
 
-                outward += shape.ContourCurvature[i] < -Straight ? 1 : 0;
-                inward += shape.ContourCurvature[i] > Straight ? 1 : 0;
+                outward += shape.ContourCurvature.Array[i] < -Straight ? 1 : 0;
+                inward += shape.ContourCurvature.Array[i] > Straight ? 1 : 0;
             }
         }
 
@@ -93,8 +94,8 @@ public sealed record LandShape(LandShapeKind Kind, double MeanSlope, double Reli
             return new LandShape(LandShapeKind.Rolling, double.NaN, double.NaN, double.NaN, double.NaN, double.NaN);
         }
 
-        heights.Sort();
-        double mean = 100 * slopes / cells, relief = heights[(heights.Count - 1) * 99 / 100] - (double)heights[(heights.Count - 1) / 100];
+        double[] all = [.. heights];
+        double mean = 100 * slopes / cells, relief = Quantiles.OfUnsorted(all, 0.99) - Quantiles.OfUnsorted(all, 0.01);
         double oneWay = falling == 0 ? 0 : Math.Sqrt((east * east) + (north * north)) / falling, spreading = (outward - inward) / (double)cells;
         double direction = oneWay < 0.05 ? double.NaN : ((Math.Atan2(east, north) * 180 / Math.PI) + 360) % 360;
         LandShapeKind kind = mean < PlainSlope ? LandShapeKind.Plain

@@ -25,15 +25,26 @@ internal static class LandformPosition
     /// <param name="valleys">Lines of position 0.</param>
     /// <param name="ridges">Lines of position 1.</param>
     /// <param name="reach">Distance over which the pull to one half takes hold, metres.</param>
+    /// <param name="progress">Told the share done; null for nobody.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     public static Grid<float> Solve(
-        ElevationGrid ground, IEnumerable<LineString> valleys, IEnumerable<LineString> ridges, double reach, CancellationToken cancellationToken)
+        ElevationGrid ground, IEnumerable<LineString> valleys, IEnumerable<LineString> ridges, double reach, StageProgress? progress, CancellationToken cancellationToken)
     {
         // The values solved for are position - 1/2, which the pull draws to 0, as it does a correction on every coarser grid.
-        List<PositionLevel> levels = [Finest(ground, valleys, ridges)];
+        List<PositionLevel> levels = [Finest(ground, valleys, ridges, cancellationToken)];
         while (Math.Min(levels[^1].Rows, levels[^1].Columns) > CoarsestSide)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             levels.Add(levels[^1].Halve());
+        }
+
+        // Every cycle passes each grid from its own on twice.
+        double all = levels.Select((level, i) => 2.0 * Cycles * (i + 1) * level.Values.Length).Sum(), done = 0;
+        void Passed(PositionLevel level)
+        {
+            cancellationToken.ThrowIfCancellationRequested();
+            done += level.Values.Length;
+            progress?.Report(done / all);
         }
 
         for (int i = levels.Count - 1; i >= 0; i--)
@@ -46,7 +57,7 @@ internal static class LandformPosition
 
             for (int cycle = 0; cycle < Cycles; cycle++)
             {
-                Cycle(levels, i, reach);
+                Cycle(levels, i, reach, Passed);
             }
         }
 
@@ -63,29 +74,33 @@ internal static class LandformPosition
             u[i] = finest.Kinds[i] == PositionLevel.Missing ? float.NaN : u[i] + 0.5f;
         }
 
+        progress?.Report(1);
         return new Grid<float>(ground.Frame, u);
     }
 
     private static double Pull(PositionLevel level, double reach) => level.CellSize * level.CellSize / (reach * reach);
 
     /// <summary>One V-cycle from a grid down to the coarsest and back, relaxing on the way.</summary>
-    private static void Cycle(List<PositionLevel> levels, int top, double reach)
+    private static void Cycle(List<PositionLevel> levels, int top, double reach, Action<PositionLevel> passed)
     {
         for (int i = top; i < levels.Count - 1; i++)
         {
             levels[i].Sweep(Sweeps, Pull(levels[i], reach));
             levels[i].HandDown(levels[i + 1], Pull(levels[i], reach));
+            passed(levels[i]);
         }
 
         levels[^1].Sweep(CoarsestSweeps, Pull(levels[^1], reach));
+        passed(levels[^1]);
         for (int i = levels.Count - 2; i >= top; i--)
         {
             levels[i].TakeUp(levels[i + 1]);
             levels[i].Sweep(Sweeps, Pull(levels[i], reach));
+            passed(levels[i]);
         }
     }
 
-    private static PositionLevel Finest(ElevationGrid ground, IEnumerable<LineString> valleys, IEnumerable<LineString> ridges)
+    private static PositionLevel Finest(ElevationGrid ground, IEnumerable<LineString> valleys, IEnumerable<LineString> ridges, CancellationToken cancellationToken)
     {
         GridFrame f = ground.Frame;
         PositionLevel level = new(f.Rows, f.Columns, f.CellSize);
@@ -95,33 +110,24 @@ internal static class LandformPosition
             level.Kinds[i] = float.IsNaN(z[i]) ? PositionLevel.Missing : PositionLevel.Free;
         }
 
-        Burn(level, f, ridges, 0.5f);
-        Burn(level, f, valleys, -0.5f);
+        Burn(level, f, ridges, 0.5f, cancellationToken);
+        Burn(level, f, valleys, -0.5f, cancellationToken);
         level.MarkEdges();
         return level;
     }
 
     /// <summary>Fixes every cell that a line crosses.</summary>
-    private static void Burn(PositionLevel level, GridFrame f, IEnumerable<LineString> lines, float value)
+    private static void Burn(PositionLevel level, GridFrame f, IEnumerable<LineString> lines, float value, CancellationToken cancellationToken)
     {
         foreach (LineString line in lines)
         {
-            Coordinate[] points = line.Coordinates;
-            for (int i = 1; i < points.Length; i++)
+            cancellationToken.ThrowIfCancellationRequested();
+            foreach (int at in LineCells.Of(f, line))
             {
-                double dx = points[i].X - points[i - 1].X;
-                double dy = points[i].Y - points[i - 1].Y;
-                int steps = Math.Max(1, (int)Math.Ceiling(4 * Math.Max(Math.Abs(dx), Math.Abs(dy)) / f.CellSize));
-                for (int k = 0; k <= steps; k++)
+                if (level.Kinds[at] != PositionLevel.Missing)
                 {
-                    int r = (int)Math.Floor(f.RowAt(points[i - 1].Y + (dy * k / steps)) + 0.5);
-                    int c = (int)Math.Floor(f.ColumnAt(points[i - 1].X + (dx * k / steps)) + 0.5);
-                    int at = (r * f.Columns) + c;
-                    if (f.Contains(r, c) && level.Kinds[at] != PositionLevel.Missing)
-                    {
-                        level.Values[at] = value;
-                        level.Kinds[at] = PositionLevel.Fixed;
-                    }
+                    level.Values[at] = value;
+                    level.Kinds[at] = PositionLevel.Fixed;
                 }
             }
         }

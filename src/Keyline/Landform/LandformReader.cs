@@ -1,3 +1,4 @@
+using Keyline.Drainage;
 using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
@@ -21,7 +22,7 @@ public static class LandformReader
     /// <summary>Reads the landform of smoothed ground.</summary>
     /// <param name="smoothed">Heights smoothed at the implement's scale (several metres); the lines returned lie on it.</param>
     /// <param name="options">What counts as a valley, a ridge and a keypoint; null for the defaults.</param>
-    /// <param name="progress">Told of the stages.</param>
+    /// <param name="progress">Told of the stages and of the share of each that is done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentNullException">No ground was given.</exception>
     /// <exception cref="ArgumentOutOfRangeException">An option that no reading can be made with.</exception>
@@ -32,48 +33,65 @@ public static class LandformReader
         options ??= new LandformOptions();
         options.Validate();
 
-        progress?.Report(new PlanProgress("shape of the ground", 0));
+        StageProgress stage = new(progress, "shape of the ground");
         ElevationGrid working = WorkingGround.Thin(smoothed);
         double cell = working.Frame.CellSize;
         double scale = Math.Max(options.ShapeScale, cell);
+        stage.Report(0.1);
         ElevationGrid broad = GaussianSmoothing.Apply(working, scale, cancellationToken);
+        stage.Report(0.8);
         GroundShape shape = GroundShape.Measure(broad, scale / 2, cancellationToken);
-        progress?.Report(new PlanProgress("drainage", 0));
+        stage.Report(1);
+
+        stage = new(progress, "drainage");
         ElevationGrid inverted = Invert(working);
         DrainageTree[] trees = new DrainageTree[2];
+        StageProgress draining = stage;
         Parallel.For(0, 2, new ParallelOptions { CancellationToken = cancellationToken }, i => trees[i] = i == 0
-            ? DrainageTree.Build(working, options.MaximumSill, cancellationToken)
-            : DrainageTree.Build(inverted, double.PositiveInfinity, cancellationToken));
-        progress?.Report(new PlanProgress("valley lines", 0));
-        List<Stem> stems = LineNetwork.Find(working, trees[0], shape, 1, options);
-        List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, trees[0], stems);
-        progress?.Report(new PlanProgress("ridge lines", 0));
-        (List<RidgeLine> ridges, Dictionary<int, int> ridgeOfStem) = RidgeLines.Make(smoothed, inverted, trees[0], trees[1], shape, stems, options);
-        progress?.Report(new PlanProgress("landform position", 0));
-        Grid<float> position = LandformPosition.Solve(
-            smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, cancellationToken);
+            ? DrainageTree.Build(working, options.MaximumSill, draining, cancellationToken)
+            : DrainageTree.Build(inverted, double.PositiveInfinity, null, cancellationToken));
 
-        progress?.Report(new PlanProgress("keypoints", 0));
+        stage = new(progress, "valley lines");
+        List<Stem> stems = LineNetwork.Find(working, trees[0], shape, 1, options, null, cancellationToken);
+        stage.Report(0.5);
+        List<ValleyLines.Made> made = ValleyLines.Make(smoothed, working, trees[0], stems, stage, cancellationToken);
+        stage = new(progress, "ridge lines");
+        (List<RidgeLine> ridges, Dictionary<int, int> ridgeOfStem) = RidgeLines.Make(smoothed, inverted, trees[0], trees[1], shape, stems, options, stage, cancellationToken);
+        stage = new(progress, "landform position");
+        Grid<float> position = LandformPosition.Solve(
+            smoothed, made.Select(m => m.Valley.Line), ridges.Select(r => r.Line), options.Reach, stage, cancellationToken);
+
+        StageProgress finding = new(progress, "keypoints");
+        int done = 0;
         List<Keypoint>[] breaks = new List<Keypoint>[made.Count];
         Parallel.For(0, made.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
-            breaks[i] = Breaks(made[i], smoothed.Frame.CellSize, cell, stems, trees[0], options));
+        {
+            breaks[i] = Breaks(made[i], smoothed.Frame.CellSize, cell, stems, trees[0], options);
+            finding.Report(Interlocked.Increment(ref done) / (double)made.Count);
+        });
         ValleyLine[] valleys = [.. made.Select(m => m.Valley)];
-        List<Coordinate> unplaced = KeypointPins.Place(valleys, breaks, options);
+        List<Coordinate> unplaced = KeypointPins.Place(valleys, breaks, options, cancellationToken);
         Keypoint[] keypoints = [.. breaks.Where(b => b.Count > 0).Select(b => b[0])];
 
-        progress?.Report(new PlanProgress("keylines", 0));
+        // Half of the stage's time goes to each keypoint's own contour and half to what is read from all of them.
+        StageProgress drawing = new(progress, "keylines");
+        int drawn = 0;
         ContourKeyline?[] keylines = new ContourKeyline?[keypoints.Length];
         Parallel.For(0, keypoints.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
-            keylines[i] = KeylineTracer.Trace(smoothed, keypoints[i], working.Frame, shape, position));
+        {
+            keylines[i] = KeylineTracer.Trace(smoothed, keypoints[i], shape, position);
+            drawing.Report(Interlocked.Increment(ref drawn) / (2.0 * keypoints.Length));
+        });
         Dictionary<int, int> ridgeOfValley = made.Where(m => ridgeOfStem.ContainsKey(m.Stem.Id)).ToDictionary(m => m.Valley.Number, m => ridgeOfStem[m.Stem.Id]);
         LandformExtras extras = new()
         {
-            CommonKeylines = CommonKeylineFinder.Find(smoothed, valleys, keypoints, working.Frame, shape, position, options.CommonHeight, cancellationToken),
-            Sequences = KeypointSequences.Find(ridges, valleys, keypoints, ridgeOfValley),
+            CommonKeylines = CommonKeylineFinder.Find(smoothed, valleys, keypoints, shape, position, options.CommonHeight, cancellationToken),
+            Sequences = KeypointSequences.Find(ridges, valleys, keypoints, ridgeOfValley, cancellationToken),
             UnplacedPins = unplaced,
-            Shape = LandShape.Read(broad, shape, valleys.Length, keypoints.Length),
+            Shape = LandShape.Read(broad, shape, valleys.Length, keypoints.Length, cancellationToken),
             GeneralGuide = keypoints.Length > 0 ? null : GeneralGuide.Place(smoothed, null, cancellationToken),
         };
+        drawing.Report(1);
         return new LandformReading(valleys, ridges, keypoints, [.. breaks.SelectMany(b => b.Skip(1))], [.. keylines.OfType<ContourKeyline>()], position, extras);
     }
 

@@ -1,3 +1,4 @@
+using Keyline.Drainage;
 using Keyline.Elevation;
 
 namespace Keyline.Landform;
@@ -21,14 +22,16 @@ internal sealed class LineNetwork
     private readonly float _sign;
     private readonly LandformOptions _options;
     private readonly bool[]? _relaxed;
+    private readonly CancellationToken _cancellationToken;
 
-    private LineNetwork(DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed)
+    private LineNetwork(DrainageTree tree, GroundShape shape, float sign, LandformOptions options, bool[]? relaxed, CancellationToken cancellationToken)
     {
         _tree = tree;
         _shape = shape;
         _sign = sign;
         _options = options;
         _relaxed = relaxed;
+        _cancellationToken = cancellationToken;
     }
 
     /// <summary>Finds the network.</summary>
@@ -38,25 +41,28 @@ internal sealed class LineNetwork
     /// <param name="sign">1 for valleys; -1 where the surface is upside down and the lines are ridges.</param>
     /// <param name="options">What counts.</param>
     /// <param name="relaxed">Cells where half the evidence is enough, or null.</param>
-    public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? relaxed = null)
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static List<Stem> Find(ElevationGrid ground, DrainageTree tree, GroundShape shape, int sign, LandformOptions options, bool[]? relaxed, CancellationToken cancellationToken)
     {
-        LineNetwork network = new(tree, shape, sign, options, relaxed);
+        LineNetwork network = new(tree, shape, sign, options, relaxed, cancellationToken);
         bool[] strict = network.StrictCells();
-        List<Stem> stems = LinePruning.Keep(ground, tree, network.Trace(strict), strict, shape, sign, options);
-        SetOrders(stems);
+        List<Stem> stems = LinePruning.Keep(ground, tree, network.Trace(strict), strict, shape, sign, options, cancellationToken);
+        SetOrders(stems, cancellationToken);
         return stems;
     }
 
     /// <summary>Convergence of the ground at a cell: curvature of the contour times the root of the area gathered.</summary>
-    private double Convergence(int cell) => _sign * _shape.ContourCurvature[cell] * Math.Sqrt(_tree.Area[cell]);
+    private double Convergence(int cell) => _sign * _shape.ContourCurvature.Array[cell] * Math.Sqrt(_tree.Area[cell]);
 
-    private double Depth(int cell) => _sign * _shape.AcrossCurvature[cell] * (25.0 * 25.0 / 2);
+    private double Depth(int cell) => _sign * _shape.AcrossCurvature.Array[cell] * (25.0 * 25.0 / 2);
 
     private bool[] StrictCells()
     {
         bool[] strict = new bool[_tree.Area.Length];
-        foreach (int c in _tree.Order)
+        for (int k = 0; k < _tree.Order.Length; k++)
         {
+            _cancellationToken.ThrowIfCancellationRequested(k);
+            int c = _tree.Order[k];
             double share = _relaxed is not null && _relaxed[c] ? 0.4 : 1;
             strict[c] = _tree.Area[c] >= share * _options.MinimumHeadArea
                 && Depth(c) >= share * _options.MinimumDepth
@@ -78,8 +84,10 @@ internal sealed class LineNetwork
         bool[] line = new bool[n];
         int[] main = new int[n];
         Array.Fill(main, -1);
-        foreach (int c in _tree.Order)
+        for (int k = 0; k < _tree.Order.Length; k++)
         {
+            _cancellationToken.ThrowIfCancellationRequested(k);
+            int c = _tree.Order[k];
             line[c] |= strict[c];
             int to = _tree.Downstream[c];
             if (to < 0)
@@ -98,8 +106,10 @@ internal sealed class LineNetwork
         Array.Fill(owner, -1);
         List<Stem> stems = [];
         List<int> heads = [];
-        foreach (int c in _tree.Order)
+        for (int k = 0; k < _tree.Order.Length; k++)
         {
+            _cancellationToken.ThrowIfCancellationRequested(k);
+            int c = _tree.Order[k];
             if (line[c] && main[c] < 0)
             {
                 heads.Add(c);
@@ -108,6 +118,7 @@ internal sealed class LineNetwork
 
         foreach (int head in heads)
         {
+            _cancellationToken.ThrowIfCancellationRequested();
             List<int> cells = [head];
             for (int up = DeepestAbove(head); up >= 0 && StillConverges(up); up = DeepestAbove(up))
             {
@@ -168,11 +179,12 @@ internal sealed class LineNetwork
         }
     }
 
-    private static void SetOrders(List<Stem> stems)
+    private static void SetOrders(List<Stem> stems, CancellationToken cancellationToken)
     {
         Dictionary<int, List<(int At, Stem Stem)>> joining = [];
         foreach (Stem s in stems.OrderBy(s => s.Area).ThenBy(s => s.Id))
         {
+            cancellationToken.ThrowIfCancellationRequested();
             if (joining.TryGetValue(s.Id, out List<(int At, Stem Stem)>? tributaries))
             {
                 s.Tributaries = tributaries.Count;

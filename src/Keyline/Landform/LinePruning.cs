@@ -1,3 +1,4 @@
+using Keyline.Drainage;
 using Keyline.Elevation;
 
 namespace Keyline.Landform;
@@ -31,7 +32,8 @@ internal static class LinePruning
     /// <param name="shape">The shape of the ground the right way up.</param>
     /// <param name="sign">1 for valleys, -1 for ridges.</param>
     /// <param name="options">What counts.</param>
-    public static List<Stem> Keep(ElevationGrid ground, DrainageTree tree, List<Stem> stems, bool[] strict, GroundShape shape, int sign, LandformOptions options)
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static List<Stem> Keep(ElevationGrid ground, DrainageTree tree, List<Stem> stems, bool[] strict, GroundShape shape, int sign, LandformOptions options, CancellationToken cancellationToken)
     {
         int[] joined = new int[stems.Count];
         foreach (Stem s in stems)
@@ -56,6 +58,7 @@ internal static class LinePruning
         Stem[] rising = [.. stems.OrderBy(s => s.Area).ThenBy(s => s.Id)];
         foreach (Stem s in rising)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             if (joined[s.Id] == 0 && !IsPlain(ground.Frame, s, strict, options))
             {
                 Drop(s);
@@ -66,6 +69,7 @@ internal static class LinePruning
         List<Stem> carried = [];
         foreach (Stem s in rising.Reverse())
         {
+            cancellationToken.ThrowIfCancellationRequested();
             if (gone[s.Id])
             {
                 continue;
@@ -257,7 +261,7 @@ internal static class LinePruning
             double t = i / (double)steps;
             int at = ((row + (int)Math.Round(t * down)) * f.Columns) + column + (int)Math.Round(t * right);
             bool missing = float.IsNaN(z[at]);
-            bends |= missing || sign * shape.ContourCurvature[at] < 0;
+            bends |= missing || sign * shape.ContourCurvature.Array[at] < 0;
             stands |= missing || z[at] - (z[from] + (t * (z[to] - (double)z[from]))) >= height;
         }
 

@@ -1,9 +1,13 @@
+using Keyline.Elevation;
+
 namespace Keyline.Landform;
 
 /// <summary>How surely the place of a break of slope is known.</summary>
 /// <remarks>
 /// <para>Units: metres. Missing: none.</para>
-/// <para>Promises: the same numbers for the same profile, on any machine; the break itself lies in the interval.</para>
+/// <para>Promises: the same numbers for the same profile, on any machine; the fitted break itself lies in the interval. The true
+/// one does so less often than nine times in ten: 50 times in 60 on made floors with independent errors of 0.2 to 0.5 m, and 38 in
+/// 60 where errors repeat themselves over 25 m, as long as a block.</para>
 /// <para>Cost: 199 fits of O(n).</para>
 /// <para>Source: moving-block bootstrap, H. R. Künsch 1989, Annals of Statistics 17(3), 1217-1241, because what is left of a
 /// smoothed profile repeats itself from point to point; that each draw also begins and ends elsewhere is ours: where a valley
@@ -64,9 +68,8 @@ internal static class PlaceInterval
             }
         }
 
-        knots.Sort();
-        int cut = (int)(Outside * knots.Count);
-        return (Math.Min(fit.Knot, knots[cut]), Math.Max(fit.Knot, knots[^(cut + 1)]));
+        double[] sorted = [.. knots.Order()];
+        return (Math.Min(fit.Knot, Quantiles.Of(sorted, Outside)), Math.Max(fit.Knot, Quantiles.Of(sorted, 1 - Outside)));
     }
 
     // SplitMix64, Steele, Lea and Flood 2014: from 0 up to but not including 1.

@@ -1,3 +1,4 @@
+using Keyline.Drainage;
 using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
@@ -29,21 +30,30 @@ internal static class RidgeLines
     /// <summary>A crest parts valleys over at least this share of its length.</summary>
     private const double LeastParting = 0.3;
 
+    // Shares of the stage's time, for telling how far it has come.
+    private const double DividesShare = 0.2;
+    private const double NetworkShare = 0.6;
+
     /// <summary>A main ridge carries at least this many heads.</summary>
     private const int HeadsOfMain = 2;
 
     public static (List<RidgeLine> Ridges, Dictionary<int, int> RidgeOfStem) Make(
-        ElevationGrid ground, ElevationGrid inverted, DrainageTree tree, DrainageTree up, GroundShape shape, List<Stem> valleys, LandformOptions options)
+        ElevationGrid ground, ElevationGrid inverted, DrainageTree tree, DrainageTree up, GroundShape shape, List<Stem> valleys, LandformOptions options, StageProgress? progress, CancellationToken cancellationToken)
     {
-        int[] basins = Basins(tree, valleys);
-        bool[] divide = Divides(tree.Frame, basins);
-        List<Stem> stems = LineNetwork.Find(inverted, up, shape, -1, options, divide);
+        int[] basins = Basins(tree, valleys, cancellationToken);
+        bool[] divide = Divides(tree.Frame, basins, cancellationToken);
+        progress?.Report(DividesShare);
+        List<Stem> stems = LineNetwork.Find(inverted, up, shape, -1, options, divide, cancellationToken);
+        progress?.Report(NetworkShare);
 
-        bool[] closed = NearValleys(tree.Frame, valleys);
+        bool[] closed = NearValleys(tree.Frame, valleys, cancellationToken);
         List<(List<int> Cells, Coordinate[] Points)> crests = [];
         Dictionary<int, Coordinate> placed = [];
+        int done = 0;
         foreach (Stem s in stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id))
         {
+            cancellationToken.ThrowIfCancellationRequested();
+            progress?.Report(NetworkShare + ((1 - NetworkShare) * done++ / stems.Count));
             foreach (List<int> run in Runs(s, up, shape, closed, options, divide))
             {
                 placed.TryGetValue(run[^1], out Coordinate? end);
@@ -73,11 +83,12 @@ internal static class RidgeLines
             ridges.Add(new RidgeLine(numbers[crest], line, heads[crest].Count() >= HeadsOfMain));
         }
 
+        progress?.Report(1);
         return (ridges, carried.ToDictionary(p => p.Key, p => numbers[p.Value]));
     }
 
     /// <summary>The valley that each cell drains to, by its stem's number and one; 0 where it is none.</summary>
-    private static int[] Basins(DrainageTree tree, List<Stem> valleys)
+    private static int[] Basins(DrainageTree tree, List<Stem> valleys, CancellationToken cancellationToken)
     {
         int[] basin = new int[tree.Area.Length];
         foreach (Stem s in valleys)
@@ -90,6 +101,7 @@ internal static class RidgeLines
 
         for (int i = tree.Order.Length - 1; i >= 0; i--)
         {
+            cancellationToken.ThrowIfCancellationRequested(i);
             int c = tree.Order[i];
             int to = tree.Downstream[c];
             if (basin[c] == 0 && to >= 0)
@@ -102,11 +114,12 @@ internal static class RidgeLines
     }
 
     /// <summary>Cells at the border between the catchments of two valleys, and those beside them.</summary>
-    private static bool[] Divides(GridFrame f, int[] basin)
+    private static bool[] Divides(GridFrame f, int[] basin, CancellationToken cancellationToken)
     {
         bool[] divide = new bool[basin.Length];
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 0; c < f.Columns; c++)
             {
                 int at = (r * f.Columns) + c;
@@ -116,17 +129,18 @@ internal static class RidgeLines
             }
         }
 
-        return Widen(f, divide, (int)Math.Ceiling(DivideWidth / f.CellSize));
+        return Widen(f, divide, (int)Math.Ceiling(DivideWidth / f.CellSize), cancellationToken);
     }
 
     private static bool Differ(int a, int b) => a != b && a > 0 && b > 0;
 
-    private static bool[] Widen(GridFrame f, bool[] cells, int by)
+    private static bool[] Widen(GridFrame f, bool[] cells, int by, CancellationToken cancellationToken)
     {
         bool[] across = new bool[cells.Length];
         bool[] wide = new bool[cells.Length];
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 0; c < f.Columns; c++)
             {
                 if (cells[(r * f.Columns) + c])
@@ -140,6 +154,7 @@ internal static class RidgeLines
 
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int k = Math.Max(0, r - by); k <= Math.Min(f.Rows - 1, r + by); k++)
             {
                 for (int c = 0; c < f.Columns; c++)
@@ -152,7 +167,7 @@ internal static class RidgeLines
         return wide;
     }
 
-    private static bool[] NearValleys(GridFrame f, List<Stem> valleys)
+    private static bool[] NearValleys(GridFrame f, List<Stem> valleys, CancellationToken cancellationToken)
     {
         bool[] cells = new bool[checked((int)f.CellCount)];
         foreach (Stem s in valleys)
@@ -163,7 +178,7 @@ internal static class RidgeLines
             }
         }
 
-        return Widen(f, cells, 2);
+        return Widen(f, cells, 2, cancellationToken);
     }
 
     /// <summary>Stretches of a stem that are ridge-shaped, with short gaps bridged, and clear of valleys.</summary>
@@ -194,7 +209,7 @@ internal static class RidgeLines
             }
 
             double share = divide[c] ? 0.1 : 0.25;
-            bool crest = -shape.ContourCurvature[c] * Math.Sqrt(up.Area[c]) >= share * options.MinimumConvergence;
+            bool crest = -shape.ContourCurvature.Array[c] * Math.Sqrt(up.Area[c]) >= share * options.MinimumConvergence;
             if (crest || run.Count > 0)
             {
                 run.Add(c);

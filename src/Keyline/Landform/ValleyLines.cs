@@ -1,3 +1,4 @@
+using Keyline.Drainage;
 using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
@@ -22,12 +23,15 @@ internal static class ValleyLines
     /// <summary>A valley joined by this many others, and flatter than they are, is a main valley.</summary>
     private const int TributariesOfMain = 3;
 
+    // Share of the stage's time by which lines lie where they belong: the network before, then each line's profile.
+    private const double LinesShare = 0.7;
+
     /// <summary>One valley with the stem it was made from.</summary>
     internal readonly record struct Made(ValleyLine Valley, Stem Stem);
 
-    public static List<Made> Make(ElevationGrid ground, ElevationGrid working, DrainageTree tree, List<Stem> stems)
+    public static List<Made> Make(ElevationGrid ground, ElevationGrid working, DrainageTree tree, List<Stem> stems, StageProgress? progress, CancellationToken cancellationToken)
     {
-        float[] top = Tops(working, tree);
+        float[] top = Tops(working, tree, cancellationToken);
         Dictionary<int, List<Stem>> joining = [];
         foreach (Stem s in stems.Where(s => s.Joins >= 0))
         {
@@ -39,11 +43,13 @@ internal static class ValleyLines
             list.Add(s);
         }
 
-        Dictionary<int, Coordinate[]> lines = Place(ground, tree, stems, joining);
+        Dictionary<int, Coordinate[]> lines = Place(ground, tree, stems, joining, cancellationToken);
+        progress?.Report(LinesShare);
         Stem[] falling = [.. stems.OrderByDescending(s => s.Area).ThenBy(s => s.Id)];
         Dictionary<int, int> numbers = falling.Select((s, i) => (s.Id, Number: i + 1)).ToDictionary(p => p.Id, p => p.Number);
         Made[] made = new Made[falling.Length];
-        Parallel.For(0, falling.Length, i =>
+        int done = 0;
+        Parallel.For(0, falling.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
         {
             Stem s = falling[i];
             LineString line = new(lines[s.Id]);
@@ -51,6 +57,7 @@ internal static class ValleyLines
             ValleyEnd end = s.Joins >= 0 ? ValleyEnd.Confluence : LeavesGround(working, s.Cells[^1]) ? ValleyEnd.Edge : ValleyEnd.Hollow;
             ValleyProfile? profile = ValleyProfile.Sample(line.Coordinates, ground.Frame.CellSize, double.PositiveInfinity);
             made[i] = new Made(new ValleyLine(i + 1, line, s.Order, s.Area, kind, s.Joins >= 0 ? numbers[s.Joins] : 0, end, profile), s);
+            progress?.Report(LinesShare + ((1 - LinesShare) * Interlocked.Increment(ref done) / falling.Length));
         });
         return [.. made];
     }
@@ -72,13 +79,14 @@ internal static class ValleyLines
     }
 
     /// <summary>Lines of all stems, those joined before those that join them.</summary>
-    private static Dictionary<int, Coordinate[]> Place(ElevationGrid ground, DrainageTree tree, List<Stem> stems, Dictionary<int, List<Stem>> joining)
+    private static Dictionary<int, Coordinate[]> Place(ElevationGrid ground, DrainageTree tree, List<Stem> stems, Dictionary<int, List<Stem>> joining, CancellationToken cancellationToken)
     {
         Dictionary<int, Coordinate[]> lines = [];
         Dictionary<int, Coordinate> placed = [];
         Queue<Stem> ready = new(stems.Where(s => s.Joins < 0));
         while (ready.TryDequeue(out Stem? s))
         {
+            cancellationToken.ThrowIfCancellationRequested();
             Coordinate? foot = s.Joins >= 0 ? placed[s.Cells[^1]] : null;
             (Coordinate[] points, int begin) = LineFitting.Fit(ground, s.Cells, tree.Frame, 1, null, foot);
             for (int i = 0; i < s.OwnCells; i++)
@@ -125,11 +133,13 @@ internal static class ValleyLines
     }
 
     /// <summary>Height of the highest ground that drains through each cell.</summary>
-    private static float[] Tops(ElevationGrid working, DrainageTree tree)
+    private static float[] Tops(ElevationGrid working, DrainageTree tree, CancellationToken cancellationToken)
     {
         float[] top = (float[])working.Array.Clone();
-        foreach (int c in tree.Order)
+        for (int k = 0; k < tree.Order.Length; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int c = tree.Order[k];
             int to = tree.Downstream[c];
             if (to >= 0)
             {

@@ -26,6 +26,7 @@ internal static class QuadraticRows
             int end = Math.Min(first + BandRows, frame.Rows);
             for (int r = first - half; r < end + half; r++)
             {
+                cancellationToken.ThrowIfCancellationRequested();
                 sums.AddRow(r < 0 || r >= frame.Rows ? default : ground.Row(r), datum, weights);
                 if (r - half >= first)
                 {

@@ -9,8 +9,9 @@ public sealed class D8Tests
 {
     private static readonly string[] Names = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
 
-    // D-1: the 6 by 6 teaching grid of GIS hydrology manuals, reprinted in several public test suites (one of which cites a
-    // page of the US National Weather Service). It has no ties.
+    // D-1: a classroom exercise of unknown author; it has no ties. Directions and counts computed here, steepest drop over distance
+    // and counting of donors by hand (J. F. O'Callaghan and D. M. Mark, The extraction of drainage networks from digital elevation
+    // data, Computer Vision, Graphics and Image Processing 28, 1984, 323-344).
     internal static readonly ElevationGrid Teaching = Surfaces.Listed(6, 6, 1,
         78, 72, 69, 71, 58, 49,
         74, 67, 56, 49, 46, 50,
@@ -32,7 +33,7 @@ public sealed class D8Tests
     private static string[] Compass(D8Directions d) => Array.ConvertAll(d.Codes.ToArray(), code => code == D8Directions.NoFlow ? "-" : Names[code]);
 
     [Fact]
-    public void Route_TeachingGrid_GivesPublishedDirections()
+    public void Route_TeachingGrid_GivesTheSteepestDrops()
     {
         string[] expected = (
             "SE SE SE S S SW " +
@@ -45,7 +46,7 @@ public sealed class D8Tests
     }
 
     [Fact]
-    public void Compute_TeachingGrid_GivesPublishedAccumulation() =>
+    public void Compute_TeachingGrid_CountsTheDonors() =>
         Assert.Equal(TeachingCells, FlowAccumulation.Compute(D8Directions.Route(Teaching)).Values.ToArray());
 
     [Fact]
@@ -57,7 +58,7 @@ public sealed class D8Tests
         Assert.Equal(100, area[0, 0]);
     }
 
-    // D-3: the 6 by 6 grid of a University of Zurich course on digital terrain, as reprinted in public code; its inner cells.
+    // D-3: another exercise of unknown author, without ties; its inner cells computed here, steepest drop over distance by hand.
     [Fact]
     public void Route_CourseGrid_GivesPublishedInnerDirections()
     {
@@ -211,4 +212,23 @@ public sealed class D8Tests
         7 => (-1, -1),
         _ => throw new ArgumentOutOfRangeException(nameof(code)),
     };
+
+    // North-east is 45 degrees clockwise from north, and so on round; no flow is missing. The same by windows.
+    [Fact]
+    public void Degrees_AreAnEighthOfATurnACode()
+    {
+        GridFrame frame = new(3, 3, 1, 0, 3);
+        byte[] codes = [0, 1, 2, 3, D8Directions.NoFlow, 4, 5, 6, 7];
+        float[] expected = [0, 45, 90, 135, float.NaN, 180, 225, 270, 315];
+        Assert.Equal(expected, DirectionDegrees.Of(D8Directions.Copy(frame, codes)).Values.ToArray());
+
+        ArrayStore<byte> store = ArrayStore<byte>.Empty(frame);
+        store.Write(new CellRange(0, 0, 3, 3), codes);
+        IGridSource<float> degrees = DirectionDegrees.Of(store);
+        Assert.Equal(frame, degrees.Frame);
+        float[] window = new float[4];
+        degrees.Read(new CellRange(1, 1, 2, 2), window);
+        Assert.Equal([float.NaN, 180, 270, 315], window);
+        Assert.Throws<ArgumentNullException>(() => DirectionDegrees.Of((IGridSource<byte>)null!));
+    }
 }

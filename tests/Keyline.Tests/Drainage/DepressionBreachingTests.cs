@@ -14,7 +14,7 @@ public sealed class DepressionBreachingTests
         return Enumerable.Range(0, ground.Heights.Length).Any(i => !float.IsNaN(ground.Heights[i]) && directions.Codes[i] == D8Directions.NoFlow);
     }
 
-    // D-10: a plateau of 8 with a pit of 1 and one row of 7s to the edge, a fixture of public terrain libraries: the row is cut
+    // D-10: a plateau of 8 with a pit of 1 and one row of 7s to the edge, computed here: the row is cut
     // down to 1 and nothing else changes.
     [Fact]
     public void Breach_Plateau_CutsTheLowRow()

@@ -109,7 +109,7 @@ public sealed class DepressionFillingTests
         },
         iter: 500);
 
-    // D-9: a 10 by 10 zero floor with a ring of height 2, a fixture of public terrain libraries.
+    // D-9: a 10 by 10 zero floor with a ring of height 2; computed here by the definition of filling.
     [Fact]
     public void Fill_RingOnLevelFloor_FillsToTheRing()
     {

@@ -27,7 +27,7 @@ public sealed class DepressionsTests
         Assert.Equal(ground[bowl.SpillRow, bowl.SpillColumn], bowl.SpillHeight, 4);
     }
 
-    // D-9: a 10 by 10 zero floor with a ring of height 2, a fixture of public terrain libraries: 16 cells stand 2 deep.
+    // D-9: a 10 by 10 zero floor with a ring of height 2; computed here by the definition of filling: 16 cells stand 2 deep.
     [Fact]
     public void Find_Ring_IsOneHollow()
     {

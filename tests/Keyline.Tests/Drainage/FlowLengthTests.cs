@@ -4,7 +4,7 @@ using Keyline.Tests.Support;
 
 namespace Keyline.Tests.Drainage;
 
-/// <summary>Lengths and weights on the published directions of the teaching grid (D-1, see <see cref="D8Tests"/>), and on any ground.</summary>
+/// <summary>Lengths and weights on the directions of the teaching grid (D-1, see <see cref="D8Tests"/>), and on any ground.</summary>
 public sealed class FlowLengthTests
 {
     private static readonly D8Directions Teaching = D8Directions.Route(D8Tests.Teaching);

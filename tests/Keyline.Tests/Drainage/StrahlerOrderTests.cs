@@ -4,7 +4,7 @@ using Keyline.Tests.Support;
 
 namespace Keyline.Tests.Drainage;
 
-/// <summary>D-2: ranks worked out by hand from Strahler's 1957 rule on the published directions of the teaching grid.</summary>
+/// <summary>D-2: ranks worked out by hand from Strahler's 1957 rule on the directions of the teaching grid.</summary>
 public sealed class StrahlerOrderTests
 {
     private static Grid<byte> Ranks(double channelArea)

@@ -22,7 +22,7 @@ public sealed class SurveySurfaceTests
     {
         IReadOnlyList<SurveyShot> shots = Davis();
         Assert.Equal(plate, At(ThinPlateFit.Of(shots, 0, default), x * 50, y * 50), 1e-3);
-        Assert.Equal(triangles, At(new TriangleFit(shots), x * 50, y * 50), 1e-3);
+        Assert.Equal(triangles, At(new TriangleFit(shots, default), x * 50, y * 50), 1e-3);
     }
 
     [Fact]
@@ -31,7 +31,7 @@ public sealed class SurveySurfaceTests
         double[] plate = ThinPlateFit.Of(Davis(), 0, default).LeaveOneOut(default);
         Assert.Equal(22.334264952019083, Math.Sqrt(plate.Average(r => r * r)), 1e-6);
         Assert.Equal([56.1869, -24.0206, 30.0982, -15.5388, -22.1665, 15.4594], plate.Take(6).Select(r => Math.Round(r, 4)));
-        double[] triangles = new TriangleFit(Davis()).LeaveOneOut(default);
+        double[] triangles = new TriangleFit(Davis(), default).LeaveOneOut(default);
         Assert.Equal(6.6909, triangles[2], 5e-5);
         Assert.Equal([13.2, -13.3696, 0.1212, -9.814, 10.9344, -4.3333], triangles.Skip(5).Take(6).Select(r => Math.Round(r, 4)));
     }
@@ -103,7 +103,7 @@ public sealed class SurveySurfaceTests
     {
         SurveyShot[] shots = Scatter(50, Hill, 0, 0);
         ThinPlateFit fit = ThinPlateFit.Of(shots, 0, default);
-        fit.Remove([7, 23]);
+        fit.Remove([7, 23], default);
         ThinPlateFit anew = ThinPlateFit.Of([.. shots.Where((_, i) => i is not (7 or 23))], 0, default);
         Assert.Equal(At(anew, 40, 60), At(fit, 40, 60), 1e-4);
         Assert.Equal(double.NaN, fit.LeaveOneOut(default)[7]);
@@ -114,14 +114,14 @@ public sealed class SurveySurfaceTests
     public void Triangles_LeaveOneOut_IsWhatIsLeftWhenMadeWithoutTheShot()
     {
         SurveyShot[] shots = Scatter(150, Hill, 0, 0);
-        double[] fast = new TriangleFit(shots).LeaveOneOut(default);
+        double[] fast = new TriangleFit(shots, default).LeaveOneOut(default);
         int compared = 0;
         for (int i = 0; i < shots.Length; i++)
         {
             if (!double.IsNaN(fast[i]))
             {
                 SurveyShot[] others = [.. shots.Where((_, j) => j != i)];
-                Assert.Equal(shots[i].Height - At(new TriangleFit(others), shots[i].X, shots[i].Y), fast[i], 2e-5);
+                Assert.Equal(shots[i].Height - At(new TriangleFit(others, default), shots[i].X, shots[i].Y), fast[i], 2e-5);
                 compared++;
             }
         }

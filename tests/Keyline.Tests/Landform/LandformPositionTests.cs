@@ -16,7 +16,7 @@ public sealed class LandformPositionTests
         ElevationGrid ground = MadeGround.Make(100, (int)(apart / 2) + 1, 2, (x, _) => x);
         double west = ground.Frame.CentreX(0);
         double east = ground.Frame.CentreX(ground.Frame.Columns - 1);
-        Grid<float> position = LandformPosition.Solve(ground, [Meridian(west)], [Meridian(east)], reach, default);
+        Grid<float> position = LandformPosition.Solve(ground, [Meridian(west)], [Meridian(east)], reach, null, default);
 
         for (int c = 0; c < ground.Frame.Columns; c++)
         {
@@ -31,7 +31,7 @@ public sealed class LandformPositionTests
     {
         // u = (1 - exp(-x/L))/2 away from a lone valley on wide ground.
         ElevationGrid ground = MadeGround.Make(60, 500, 4, (x, _) => Math.Abs(x));
-        Grid<float> position = LandformPosition.Solve(ground, [Meridian(2)], [], 100, default);
+        Grid<float> position = LandformPosition.Solve(ground, [Meridian(2)], [], 100, null, default);
 
         for (int c = 251; c < 400; c++)
         {
@@ -85,12 +85,11 @@ public sealed class LandformPositionTests
     {
         foreach (Coordinate p in line.Coordinates)
         {
-            int r = (int)Math.Floor(f.RowAt(p.Y) + 0.5);
-            int c = (int)Math.Floor(f.ColumnAt(p.X) + 0.5);
-            if (f.Contains(r, c))
+            int cell = f.IndexAt(p.X, p.Y);
+            if (cell >= 0)
             {
-                marked[(r * f.Columns) + c] = true;
-                check((r * f.Columns) + c);
+                marked[cell] = true;
+                check(cell);
             }
         }
     }

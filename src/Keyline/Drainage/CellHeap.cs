@@ -1,6 +1,5 @@
-using Keyline.Drainage;
 
-namespace Keyline.Landform;
+namespace Keyline.Drainage;
 
 /// <summary>Cells waiting in order of height; equal heights go by cell number.</summary>
 internal sealed class CellHeap

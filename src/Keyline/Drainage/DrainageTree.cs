@@ -1,6 +1,6 @@
 using Keyline.Elevation;
 
-namespace Keyline.Landform;
+namespace Keyline.Drainage;
 
 /// <summary>Where each cell drains to, one neighbour each, with hollows drained along their own floors.</summary>
 /// <remarks>
@@ -11,10 +11,14 @@ namespace Keyline.Landform;
 /// <para>Cost: O(n log n), 37 bytes a cell.</para>
 /// <para>Source: Ehlschlaeger 1989, "Using the A^T search algorithm to develop hydrologic models from digital elevation
 /// data" (least-cost search from the outlets). Filling and draining the flats instead would carry valley lines straight
-/// across a dammed hollow, and crest lines straight across a hilltop.</para>
+/// across a dammed hollow, and crest lines straight across a hilltop; see <c>docs/decisions</c>.</para>
 /// </remarks>
 internal sealed class DrainageTree
 {
+    // Shares of the time, for telling how far it has come: flooding, and then finding the fall lines.
+    private const double SearchShare = 0.5;
+    private const double StraightShare = 0.8;
+
     private DrainageTree(GridFrame frame, int[] downstream, int[] order, double[] area)
     {
         Frame = frame;
@@ -34,23 +38,27 @@ internal sealed class DrainageTree
     /// <summary>Ground drained through each cell, its own included, square metres.</summary>
     public double[] Area { get; }
 
-    public static DrainageTree Build(ElevationGrid ground, double maximumSill, CancellationToken cancellationToken)
+    public static DrainageTree Build(ElevationGrid ground, double maximumSill, StageProgress? progress, CancellationToken cancellationToken)
     {
         GridFrame f = ground.Frame;
         float[] z = ground.Array;
         int[] downstream = new int[z.Length];
         int[] rank = new int[z.Length];
-        int[] flooded = Search(f, z, downstream, rank, cancellationToken);
+        int[] flooded = Search(f, z, downstream, rank, progress, cancellationToken);
+        progress?.Report(SearchShare);
         FallLineSteps.Straighten(f, z, downstream, rank, flooded, cancellationToken);
         if (double.IsFinite(maximumSill))
         {
-            CloseDeepHollows(f, z, downstream, maximumSill);
+            CloseDeepHollows(f, z, downstream, maximumSill, cancellationToken);
         }
 
-        int[] order = Sort(downstream, flooded.Length);
+        progress?.Report(StraightShare);
+        int[] order = Sort(downstream, flooded.Length, cancellationToken);
         double[] area = new double[z.Length];
-        foreach (int c in order)
+        for (int k = 0; k < order.Length; k++)
         {
+            cancellationToken.ThrowIfCancellationRequested(k);
+            int c = order[k];
             area[c] += f.CellArea;
             if (downstream[c] >= 0)
             {
@@ -58,17 +66,18 @@ internal sealed class DrainageTree
             }
         }
 
+        progress?.Report(1);
         return new DrainageTree(f, downstream, order, area);
     }
 
     /// <summary>Floods from the outlets, always from the lowest cell reached; a cell drains to the one it was reached from.</summary>
     /// <returns>Cells in the order they were flooded; <paramref name="rank"/> holds each cell's place in it.</returns>
-    private static int[] Search(GridFrame f, float[] z, int[] downstream, int[] rank, CancellationToken cancellationToken)
+    private static int[] Search(GridFrame f, float[] z, int[] downstream, int[] rank, StageProgress? progress, CancellationToken cancellationToken)
     {
         Array.Fill(downstream, -2);
         Array.Fill(rank, int.MaxValue);
         CellHeap heap = new(Math.Max(16, 4 * (f.Rows + f.Columns)));
-        bool[] outlet = OutletCells.Find(f, z);
+        bool[] outlet = OutletCells.Find(f, z, cancellationToken);
         int cells = 0;
         for (int at = 0; at < z.Length; at++)
         {
@@ -85,9 +94,10 @@ internal sealed class DrainageTree
         int done = 0;
         while (heap.Count > 0)
         {
-            if ((done & 0x3FFFF) == 0)
+            if ((done & 0xFFFF) == 0)
             {
                 cancellationToken.ThrowIfCancellationRequested();
+                progress?.Report(SearchShare * done / cells);
             }
 
             int at = heap.Pop();
@@ -110,16 +120,18 @@ internal sealed class DrainageTree
     }
 
     /// <summary>Makes the bottom of each hollow deeper than the sill an end, and turns the way out round to lead to it.</summary>
-    private static void CloseDeepHollows(GridFrame f, float[] z, int[] downstream, double maximumSill)
+    private static void CloseDeepHollows(GridFrame f, float[] z, int[] downstream, double maximumSill, CancellationToken cancellationToken)
     {
         for (int bottom = 0; bottom < z.Length; bottom++)
         {
+            cancellationToken.ThrowIfCancellationRequested(bottom);
             int to = downstream[bottom];
             if (to < 0 || !(z[to] > z[bottom]) || Neighbours.HasLower(z, f, bottom))
             {
                 continue;
             }
 
+            cancellationToken.ThrowIfCancellationRequested();
             int sill = to;
             for (int next = to; next >= 0 && z[next] >= z[bottom]; next = downstream[next])
             {
@@ -143,14 +155,15 @@ internal sealed class DrainageTree
         }
     }
 
-    private static int[] Sort(int[] downstream, int cells)
+    private static int[] Sort(int[] downstream, int cells, CancellationToken cancellationToken)
     {
         int[] donors = new int[downstream.Length];
-        foreach (int to in downstream)
+        for (int c = 0; c < downstream.Length; c++)
         {
-            if (to >= 0)
+            cancellationToken.ThrowIfCancellationRequested(c);
+            if (downstream[c] >= 0)
             {
-                donors[to]++;
+                donors[downstream[c]]++;
             }
         }
 
@@ -166,6 +179,7 @@ internal sealed class DrainageTree
 
         for (int head = 0; head < tail; head++)
         {
+            cancellationToken.ThrowIfCancellationRequested(head);
             int to = downstream[order[head]];
             if (to >= 0 && --donors[to] == 0)
             {

@@ -1,6 +1,6 @@
 using Keyline.Elevation;
 
-namespace Keyline.Landform;
+namespace Keyline.Drainage;
 
 /// <summary>Chooses, for each cell, the neighbour that keeps the path from its head nearest the true fall line.</summary>
 /// <remarks>
@@ -27,11 +27,7 @@ internal static class FallLineSteps
         int[] gathered = new int[z.Length];
         for (int i = flooded.Length - 1; i >= 0; i--)
         {
-            if ((i & 0x3FFFF) == 0)
-            {
-                cancellationToken.ThrowIfCancellationRequested();
-            }
-
+            cancellationToken.ThrowIfCancellationRequested(i);
             int at = flooded[i];
             gathered[at]++;
             aside[at] /= gathered[at];

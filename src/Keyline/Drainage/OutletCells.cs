@@ -1,6 +1,6 @@
 using Keyline.Elevation;
 
-namespace Keyline.Landform;
+namespace Keyline.Drainage;
 
 /// <summary>Cells through which water leaves the ground: those on the grid's edge and beside missing ground that reaches it.</summary>
 /// <remarks>
@@ -10,12 +10,13 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class OutletCells
 {
-    public static bool[] Find(GridFrame f, float[] z)
+    public static bool[] Find(GridFrame f, float[] z, CancellationToken cancellationToken)
     {
-        bool[] outside = Outside(f, z);
+        bool[] outside = Outside(f, z, cancellationToken);
         bool[] outlet = new bool[z.Length];
         for (int r = 0; r < f.Rows; r++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 0; c < f.Columns; c++)
             {
                 int at = (r * f.Columns) + c;
@@ -29,7 +30,7 @@ internal static class OutletCells
     }
 
     /// <summary>Missing cells joined to the grid's edge through missing cells.</summary>
-    private static bool[] Outside(GridFrame f, float[] z)
+    private static bool[] Outside(GridFrame f, float[] z, CancellationToken cancellationToken)
     {
         bool[] outside = new bool[z.Length];
         Queue<int> queue = new();
@@ -55,8 +56,9 @@ internal static class OutletCells
             Reach(f.Rows - 1, c);
         }
 
-        while (queue.TryDequeue(out int at))
+        for (int done = 0; queue.TryDequeue(out int at); done++)
         {
+            cancellationToken.ThrowIfCancellationRequested(done);
             int r = at / f.Columns;
             int c = at - (r * f.Columns);
             Reach(r - 1, c);
