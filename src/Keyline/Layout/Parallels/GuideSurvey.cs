@@ -95,7 +95,7 @@ internal sealed class GuideSurvey
     public static GuideSurvey Make(LayoutRaster terrain, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
     {
         GuideSurvey survey = new(terrain, levels, workable, options, outletDistance);
-        Parallel.For(0, levels.Count, new ParallelOptions { CancellationToken = cancellationToken }, i => survey._terms[i] = survey.Measure(i));
+        Parallel.For(0, levels.Count, WorkThreads.Options(cancellationToken), i => survey._terms[i] = survey.Measure(i));
         return survey;
     }
 
