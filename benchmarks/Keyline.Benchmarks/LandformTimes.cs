@@ -1,5 +1,6 @@
 using System.Globalization;
 using Keyline.Elevation;
+using Keyline.Layout;
 
 namespace Keyline.Benchmarks;
 
@@ -19,7 +20,7 @@ internal static class LandformTimes
             for (int round = 0; round <= rounds; round++)
             {
                 StageClock clock = new();
-                Landform.LandformReading landform = KeylinePlanner.ReadLandform(ground, Spacing, null, clock).Landform;
+                Landform.LandformReading landform = GroundReading.Of(ground, Spacing, null, clock).Landform;
                 (string, double)[] stages = clock.End();
                 if (round > 0)
                 {

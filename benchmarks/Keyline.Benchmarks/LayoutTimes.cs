@@ -25,7 +25,7 @@ internal static class LayoutTimes
             for (int round = 0; round <= rounds; round++)
             {
                 StageClock clock = new();
-                KeylinePlan plan = KeylinePlanner.Design(ground, field, new LayoutOptions { Spacing = Spacing }, clock);
+                KeylinePlan plan = KeylinePlanner.Design(ground, field, new LayoutOptions { Spacing = Spacing }, progress: clock);
                 (string, double)[] stages = clock.End();
                 if (round > 0 || rounds == 0)
                 {

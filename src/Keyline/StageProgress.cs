@@ -7,15 +7,23 @@ internal sealed class StageProgress
 
     private readonly IProgress<PlanProgress>? _progress;
     private readonly string _stage;
+    private readonly int _steps;
     private readonly Lock _telling = new();
+    private int _done;
     private double _told;
 
     /// <summary>Begins a stage.</summary>
-    public StageProgress(IProgress<PlanProgress>? progress, string stage)
+    /// <param name="progress">Told of it, or null.</param>
+    /// <param name="stage">Its name.</param>
+    /// <param name="steps">Number of equal steps that <see cref="Step"/> counts.</param>
+    public StageProgress(IProgress<PlanProgress>? progress, string stage, int steps = 1)
     {
-        (_progress, _stage) = (progress, stage);
+        (_progress, _stage, _steps) = (progress, stage, Math.Max(steps, 1));
         progress?.Report(new PlanProgress(stage, 0));
     }
+
+    /// <summary>One more step is done.</summary>
+    public void Step() => Report((double)Interlocked.Increment(ref _done) / _steps);
 
     /// <summary>Tells a share, 0 to 1.</summary>
     public void Report(double share)

@@ -3,6 +3,7 @@ using System.Text.Json;
 using Keyline.Elevation;
 using Keyline.Formats;
 using Keyline.Landform;
+using Keyline.Layout;
 using Keyline.Report;
 
 namespace Keyline.Console.Tests;
@@ -21,7 +22,7 @@ public sealed class LandformTests : IDisposable
     private (ElevationSource Source, LandformReading Landform) Library(double spacing = 3.048, LandformOptions? options = null)
     {
         ElevationSource source = ElevationReader.Read(_dem);
-        return (source, KeylinePlanner.ReadLandform(source.Grid, spacing, options).Landform);
+        return (source, GroundReading.Of(source.Grid, spacing, options).Landform);
     }
 
     private JsonElement[] Features(string kind)

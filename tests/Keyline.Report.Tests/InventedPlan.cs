@@ -54,7 +54,7 @@ internal static class InventedPlan
         LayoutOptions options = new() { Spacing = spacing };
         Geometry steep = new Point(At(0.7, 0.75)).Buffer(25).Union(new Point(At(0.74, 0.72)).Buffer(18));
         Geometry workable = avoided.Aggregate(boundary.Buffer(-6), (g, a) => g.Difference(a.KeptClear)).Difference(steep);
-        return new KeylinePlan(field, options, ground, ground, 3, Read(frame, position), Lay(field, options, workable, steep));
+        return new KeylinePlan(field, options, new GroundReading(ground, ground, 3, Read(frame, position)), Lay(field, options, workable, steep));
     }
 
     private static double Height(double x, double y)

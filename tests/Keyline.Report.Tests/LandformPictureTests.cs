@@ -1,5 +1,6 @@
 using Keyline.Elevation;
 using Keyline.Landform;
+using Keyline.Layout;
 using NetTopologySuite.Geometries;
 using SkiaSharp;
 
@@ -80,6 +81,6 @@ public sealed class LandformPictureTests
             z[i] = (float)height(frame.CentreX(i % 300), frame.CentreY(i / 300));
         }
 
-        return KeylinePlanner.ReadLandform(ElevationGrid.TakeOver(frame, z), 3.048).Landform;
+        return GroundReading.Of(ElevationGrid.TakeOver(frame, z), 3.048).Landform;
     }
 }

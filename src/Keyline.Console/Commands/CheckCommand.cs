@@ -56,7 +56,7 @@ internal static class CheckCommand
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
             lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
-            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits, context.Stop);
+            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits, progress, context.Stop);
         }
 
         if (!compares)

@@ -5,6 +5,7 @@ using Keyline.Elevation;
 using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Landform;
+using Keyline.Layout;
 using Keyline.Report;
 using NetTopologySuite.Geometries;
 
@@ -54,9 +55,10 @@ internal static class LandformCommand
                 CommonHeight = common,
                 PinnedKeypoints = pinsPath is null ? [] : FieldFiles.ReadPoints(pinsPath, source.Crs),
             };
-            (ElevationGrid smoothed, LandformReading landform) = KeylinePlanner.ReadLandform(source.Grid, spacing, options, progress, context.Stop);
+            GroundReading reading = GroundReading.Of(source.Grid, spacing, options, progress, context.Stop);
+            LandformReading landform = reading.Landform;
             LineString? guide = landform.Keypoints.Count > 0 ? null
-                : field is null ? landform.GeneralGuide : GeneralGuide.Place(smoothed, field.Boundary, context.Stop);
+                : field is null ? landform.GeneralGuide : GeneralGuide.Place(reading.Smoothed, field.Boundary, context.Stop);
             int shapes = landform.Valleys.Count + landform.Ridges.Count + landform.Keypoints.Count + landform.LesserBreaks.Count + landform.Keylines.Count + landform.CommonKeylines.Count + (guide is null ? 0 : 1);
             rasters.WriteShapes(ShapesName, "valleys, ridges, keypoints and keylines", shapes, stream =>
                 LandformGeoJson.Write(stream, landform, guide, source.Grid, source.Crs, rasters.Provenance, context.Stop));

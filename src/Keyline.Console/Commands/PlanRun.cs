@@ -29,11 +29,12 @@ internal static class PlanRun
             ElevationSource ground = request.Ground.Read(FieldFiles.Window(request.FieldPath), progress, context.Stop);
             FieldArea field = FieldFiles.Read(request, ground.Crs);
             LandformOptions landform = new() { PinnedKeypoints = request.FlaggedPath is { } flagged ? FieldFiles.ReadPoints(flagged, ground.Crs) : [] };
-            plan = KeylinePlanner.Design(ground.Grid, field, request.Layout, landform, progress, context.Stop);
+            FieldSurvey survey = FieldSurvey.Prepare(ground.Grid, field, request.Layout, landform, progress, context.Stop);
+            plan = KeylinePlanner.Design(survey, progress, context.Stop);
             progress.Show("certainty");
             files = new PlanFiles(plan, ground, request, DriftCertainty.Simulate([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
             files.Write(folder, progress, context.Stop);
-            WriteTables(plan, request, folder, progress, context.Stop);
+            WriteTables(survey, request, folder, progress, context.Stop);
         }
 
         context.Stop.ThrowIfCancellationRequested();
@@ -58,18 +59,18 @@ internal static class PlanRun
         return exit;
     }
 
-    private static void WriteTables(KeylinePlan plan, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    private static void WriteTables(FieldSurvey survey, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
         if (request.Compares)
         {
             using StreamWriter text = new(folder.Create(PlanFiles.ComparisonName));
-            LayoutTables.WriteComparison(text, LayoutComparison.Run(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options, progress, stop));
+            LayoutTables.WriteComparison(text, LayoutComparison.Run(survey, progress, stop));
         }
 
         if (request.ListsPrices)
         {
             using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
-            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(plan.Ground, plan.Smoothed, plan.Landform, plan.Field, plan.Options with { Prices = new LayoutPrices() }, progress, stop));
+            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(survey, null, progress, stop));
         }
     }
 

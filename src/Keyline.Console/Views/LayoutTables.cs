@@ -60,7 +60,7 @@ internal static class LayoutTables
     private static string Row(string first, RipLayout layout)
     {
         LayoutFigures f = layout.Figures;
-        return first + Cell(layout.GuideLevels, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.Coverage, 11)
+        return first + Cell(layout.Guides.Count, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.Coverage, 11)
             + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + Cell(f.PointRows, 8)
             + SummaryText.Number(layout.Driving.TurningLength / 1000, "0.0").PadLeft(12)
             + SummaryText.Number(layout.Driving.TurningTime(TurningKilometresPerHour / 3.6).TotalHours, "0.0").PadLeft(7);

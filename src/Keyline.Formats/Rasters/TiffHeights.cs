@@ -81,7 +81,7 @@ internal static class TiffHeights
         ParallelLoopResult result = Parallel.For(
             0,
             blocks,
-            WorkThreads.Options(cancellation),
+            new ParallelOptions { CancellationToken = cancellation },
             () => new TiffBlocks(stream, image),
             (i, state, reader) =>
             {

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Keyline.Field;
+using Keyline.Layout;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Operation.Union;
 
@@ -72,7 +73,7 @@ public static class FieldReader
             throw new GroundDataException($"{name}: it holds no outline; draw the field as a Polygon.");
         }
 
-        return new GroundWindow(box, KeylinePlanner.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));
+        return new GroundWindow(box, GroundReading.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));
     }
 
     /// <summary>Reads avoided areas from a file: points, lines and polygons, each with <c>setback_m</c>.</summary>

@@ -29,19 +29,27 @@ internal sealed class WorkableGround
     /// <summary>Area of the steep patches that are worked over, square metres.</summary>
     public double SmallSteepArea { get; }
 
-    public static WorkableGround Create(GridFrame frame, double[] landSlope, FieldArea field, double headland, double steepestLand)
+    public static WorkableGround Create(GridFrame frame, double[] landSlope, Geometry boundary, IReadOnlyList<AvoidedArea> avoided, double headland, double steepestLand)
     {
-        Geometry inner = headland > 0 ? field.Boundary.Buffer(-headland, 16) : field.Boundary.Copy();
-        (Geometry steepLand, double small) = SteepLand(frame, landSlope, field.Boundary, steepestLand);
+        Geometry inner = headland > 0 ? boundary.Buffer(-headland, 16) : boundary.Copy();
+        (Geometry steepLand, double small) = SteepLand(frame, landSlope, boundary, steepestLand);
         Geometry workable = Subtract(inner, steepLand);
-        foreach (AvoidedArea avoided in field.Avoided)
+        foreach (AvoidedArea area in avoided)
         {
-            workable = Subtract(workable, avoided.KeptClear);
+            workable = Subtract(workable, area.KeptClear);
         }
 
-        Geometry steep = steepLand.IsEmpty ? steepLand : OverlayNGRobust.Overlay(steepLand, field.Boundary, NetTopologySuite.Operation.Overlay.SpatialFunction.Intersection);
+        Geometry steep = steepLand.IsEmpty ? steepLand : OverlayNGRobust.Overlay(steepLand, boundary, NetTopologySuite.Operation.Overlay.SpatialFunction.Intersection);
         return new WorkableGround(Areas(workable), Areas(steep), small);
     }
+
+    /// <summary>The ground of far-apart pieces of one field together.</summary>
+    public static WorkableGround Join(IReadOnlyList<WorkableGround> pieces) => pieces.Count == 1
+        ? pieces[0]
+        : new WorkableGround(Together(pieces.Select(p => p.Workable)), Together(pieces.Select(p => p.Steep)), pieces.Sum(p => p.SmallSteepArea));
+
+    private static MultiPolygon Together(IEnumerable<Geometry> areas) =>
+        Areas(areas.First().Factory.CreateGeometryCollection([.. areas.SelectMany(a => Enumerable.Range(0, a.NumGeometries).Select(a.GetGeometryN))]));
 
     private static Geometry Subtract(Geometry a, Geometry b) =>
         a.IsEmpty || b.IsEmpty ? a : OverlayNGRobust.Overlay(a, b, NetTopologySuite.Operation.Overlay.SpatialFunction.Difference);

@@ -47,33 +47,49 @@ public static class LayoutComparison
     private const double FineBearing = Math.PI / 360;
 
     /// <summary>Lays a field out every way.</summary>
-    /// <param name="ground">Heights as delivered, on which everything is measured.</param>
-    /// <param name="smoothed">The same ground as the landform was read from.</param>
-    /// <param name="landform">The landform read from it.</param>
-    /// <param name="field">The field, in the same coordinates.</param>
-    /// <param name="options">What to hold to.</param>
-    /// <param name="progress">Told of stages.</param>
+    /// <param name="survey">The field, made ready.</param>
+    /// <param name="progress">Told of the share done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>One layout a pattern, in the order of <see cref="LayoutPattern"/>.</returns>
-    /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
-    public static IReadOnlyList<PatternLayout> Run(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
+    public static IReadOnlyList<PatternLayout> Run(FieldSurvey survey, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
-        progress?.Report(new PlanProgress("comparison", 0));
-        PatternLayout straight = Straight(work, cancellationToken);
-        progress?.Report(new PlanProgress("comparison", 0.25));
-        PatternLayout keyline = OneKeyline(work, landform, cancellationToken);
-        progress?.Report(new PlanProgress("comparison", 0.5));
-        PatternLayout contours = RowGradeContours(work, cancellationToken);
-        progress?.Report(new PlanProgress("comparison", 0.75));
-        RipLayout chosen = work.Chosen(options.Prices, null, cancellationToken);
-        return [straight, keyline, contours, new PatternLayout(LayoutPattern.ChosenGuides, FormattableString.Invariant($"{chosen.GuideLevels} guides"), chosen)];
+        ArgumentNullException.ThrowIfNull(survey);
+        StageProgress stage = new(progress, "comparison", 4);
+        List<PatternLayout> patterns = [];
+        foreach (Func<FieldSurvey, CancellationToken, PatternLayout> lay in (Func<FieldSurvey, CancellationToken, PatternLayout>[])[Straight, OneKeyline, RowGradeContours, ChosenGuides])
+        {
+            patterns.Add(lay(survey, cancellationToken));
+            stage.Step();
+        }
+
+        return patterns;
     }
 
-    private static PatternLayout Straight(FieldSurvey work, CancellationToken cancellationToken)
+    private static PatternLayout ChosenGuides(FieldSurvey survey, CancellationToken cancellationToken)
+    {
+        RipLayout chosen = LayoutFinish.Finish(survey, ParallelPattern.On(survey).Chosen(survey.Options.Prices, null, cancellationToken), null, cancellationToken);
+        return new PatternLayout(LayoutPattern.ChosenGuides, Counted(chosen, "guide"), chosen);
+    }
+
+    private static string Counted(RipLayout layout, string one) => FormattableString.Invariant(
+        $"{layout.Guides.Count} {one}{(layout.Guides.Count == 1 ? "" : "s")} at {layout.GuideLevels} level{(layout.GuideLevels == 1 ? "" : "s")}");
+
+    /// <summary>What of the workable ground lies on a raster.</summary>
+    private static Geometry AreaOn(FieldSurvey survey, LayoutRaster raster) => survey.Rasters.Count == 1
+        ? survey.Workable
+        : survey.Workable.Factory.CreateMultiPolygon([.. Enumerable.Range(0, survey.Workable.NumGeometries).Select(survey.Workable.GetGeometryN).OfType<Polygon>().Where(p => ReferenceEquals(survey.RasterOf(p), raster))]);
+
+    // A block of all the ground on each raster that has any.
+    private static List<GuideBlock> Blocks(FieldSurvey survey, Func<LayoutRaster, Geometry, GuideBlock> block) =>
+        [.. survey.Rasters.Select(r => (Raster: r, Area: AreaOn(survey, r))).Where(r => !r.Area.IsEmpty).Select(r => block(r.Raster, r.Area))];
+
+    private static RipLayout Laid(FieldSurvey survey, List<GuideBlock> blocks, Func<GuideBlock, IReadOnlyList<(int Guide, int Low, int High)>> steps, CancellationToken cancellationToken) =>
+        LayoutFinish.Finish(survey, ParallelPattern.On(survey).Laid(blocks, steps, cancellationToken), null, cancellationToken);
+
+    private static PatternLayout Straight(FieldSurvey survey, CancellationToken cancellationToken)
     {
         // The least share of ground whose line would break the limit, over all bearings in half degrees.
-        bool[] inside = GuideBlock.Mask(work.Terrain.Frame, work.WorkGround.Workable);
+        (LayoutRaster Raster, bool[] Inside)[] ground = [.. survey.Rasters.Select(r => (r, GuideBlock.Mask(r.Frame, AreaOn(survey, r))))];
         double best = 0;
         double least = double.PositiveInfinity;
         for (double bearing = 0; bearing < Math.PI - (CoarseBearing / 2); bearing += CoarseBearing)
@@ -88,28 +104,33 @@ public static class LayoutComparison
         }
 
         XY along = new(Math.Sin(best), Math.Cos(best));
-        Envelope box = work.WorkGround.Workable.EnvelopeInternal;
-        XY middle = new(box.Centre.X, box.Centre.Y);
-        double reach = box.Diameter;
-        LinePath line = new LinePath([middle - (along * reach), middle + (along * reach)], false).Resample(1);
-        LayoutRaster across = work.Terrain.WithLevels((x, y, _) => (new XY(x, y) - middle).Dot(along.Left));
-        CandidateGuide[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
-        RipLayout layout = work.Laid(GuideBlock.WithGuides(across, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
+        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
+        {
+            Envelope box = area.EnvelopeInternal;
+            XY middle = new(box.Centre.X, box.Centre.Y);
+            double reach = box.Diameter;
+            LinePath line = new LinePath([middle - (along * reach), middle + (along * reach)], false).Resample(1);
+            CandidateGuide[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
+            return GuideBlock.WithGuides(raster, GuideSurface.Of(raster.Each((x, y, _) => (new XY(x, y) - middle).Dot(along.Left))), area, levels, survey.Options, survey.Field.OutletDistance, cancellationToken);
+        });
         double degrees = ((best * 180 / Math.PI) + 180) % 180;
-        return new PatternLayout(LayoutPattern.Straight, FormattableString.Invariant($"bearing {degrees:0.0} degrees"), layout);
+        return new PatternLayout(LayoutPattern.Straight, FormattableString.Invariant($"bearing {degrees:0.0} degrees"), Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
 
         void Try(double bearing)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             XY direction = new(Math.Sin(bearing), Math.Cos(bearing));
             double over = 0;
-            for (int i = 0; i < inside.Length; i++)
+            foreach ((LayoutRaster raster, bool[] inside) in ground)
             {
-                if (inside[i])
+                for (int i = 0; i < inside.Length; i++)
                 {
-                    GridFrame frame = work.Terrain.Frame;
-                    double grade = 100 * Math.Abs(work.Terrain.Gradient(i / frame.Columns, i % frame.Columns).Dot(direction));
-                    double limit = work.Options.Limits.GradeLimitAt(work.Terrain.LandSlope[i], double.PositiveInfinity);
-                    over += grade > limit ? 1 + (grade / 1e3) : 0;
+                    if (inside[i])
+                    {
+                        double grade = 100 * Math.Abs(raster.Gradient(i / raster.Frame.Columns, i % raster.Frame.Columns).Dot(direction));
+                        double limit = survey.Options.Limits.GradeLimitAt(raster.LandSlope[i], double.PositiveInfinity);
+                        over += grade > limit ? 1 + (grade / 1e3) : 0;
+                    }
                 }
             }
 
@@ -120,33 +141,42 @@ public static class LayoutComparison
         }
     }
 
-    private static PatternLayout OneKeyline(FieldSurvey work, LandformReading landform, CancellationToken cancellationToken)
+    private static PatternLayout OneKeyline(FieldSurvey survey, CancellationToken cancellationToken)
     {
-        Keypoint? keypoint = landform.Keypoints.Where(k => work.Field.Boundary.Covers(k.Location)).OrderBy(k => k.Class).ThenByDescending(k => k.FStatistic).FirstOrDefault();
-        LayoutRaster contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
-        double[] inside = [.. GuideBlock.Mask(contours.Frame, work.WorkGround.Workable).Select((m, i) => m ? contours.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
-        double level = keypoint is null ? inside[inside.Length / 2] : GridSampling.Bilinear(contours.Heights, contours.Frame, keypoint.Location.X, keypoint.Location.Y);
-        bool[] everywhere = new bool[contours.Heights.Length];
-        Array.Fill(everywhere, true);
-        CandidateGuide traced = CandidateGuide.Trace(contours.Heights, contours.Frame, level, everywhere, work.Options.MinimumRadius, 4 * work.Options.MinimumRadius);
-        LinePath? one = keypoint is null
-            ? traced.Pieces.MaxBy(p => p.Length())
-            : traced.Pieces.MinBy(p => p.Points.Min(q => (q - new XY(keypoint.Location.X, keypoint.Location.Y)).Norm));
-        CandidateGuide[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
-        RipLayout layout = work.Laid(GuideBlock.WithGuides(contours, work.WorkGround.Workable, levels, work.Options, work.Field.OutletDistance, cancellationToken), _ => [(1, 0, 1), (1, 1, 2)], cancellationToken);
-        return new PatternLayout(LayoutPattern.OneKeyline, keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"), layout);
+        List<string> through = [];
+        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
+        {
+            Keypoint? keypoint = survey.Reading.Landform.Keypoints.Where(k => survey.Field.Boundary.Covers(k.Location) && raster.Frame.Extent.Contains(k.Location.Coordinate))
+                .OrderBy(k => k.Class).ThenByDescending(k => k.FStatistic).FirstOrDefault();
+            through.Add(keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"));
+            double[] inside = [.. GuideBlock.Mask(raster.Frame, area).Select((m, i) => m ? raster.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
+            inside = inside.Length > 0 ? inside : [raster.Heights[raster.Heights.Length / 2]];
+            double level = keypoint is null ? inside[inside.Length / 2] : GridSampling.Bilinear(raster.Heights, raster.Frame, keypoint.Location.X, keypoint.Location.Y);
+            bool[] everywhere = new bool[raster.Heights.Length];
+            Array.Fill(everywhere, true);
+            CandidateGuide traced = CandidateGuide.Trace(raster.Heights, raster.Frame, level, everywhere, survey.Options.MinimumRadius, 4 * survey.Options.MinimumRadius);
+            LinePath? one = keypoint is null
+                ? traced.Pieces.MaxBy(p => p.Length())
+                : traced.Pieces.MinBy(p => p.Points.Min(q => (q - new XY(keypoint.Location.X, keypoint.Location.Y)).Norm));
+            CandidateGuide[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
+            return GuideBlock.WithGuides(raster, GuideSurface.Of(raster.Heights), area, levels, survey.Options, survey.Field.OutletDistance, cancellationToken);
+        });
+        return new PatternLayout(LayoutPattern.OneKeyline, string.Join("; ", through), Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
     }
 
-    private static PatternLayout RowGradeContours(FieldSurvey work, CancellationToken cancellationToken)
+    private static PatternLayout RowGradeContours(FieldSurvey survey, CancellationToken cancellationToken)
     {
-        LayoutRaster contours = work.Terrain.WithLevels((_, _, i) => work.Terrain.Heights[i]);
-        bool[] mask = GuideBlock.Mask(contours.Frame, work.WorkGround.Workable);
-        double[] inside = [.. contours.Heights.Where((_, i) => mask[i]).Order()];
-        double[] levels = [inside[0] - 1, .. Enumerable.Range(1, ContourLevels - 1).Select(k => inside[(int)((long)k * inside.Length / ContourLevels)]).Distinct(), inside[^1] + 1];
-        LayoutOptions ruled = work.Options with { RowGrade = RowGradeRule.ContourFarming };
-        GuideBlock part = GuideBlock.WithLevels(contours, work.WorkGround.Workable, levels, work.Margin, ruled, work.Field.OutletDistance, cancellationToken);
-        RipLayout layout = work.Laid(part, p => Baselines(p, levels.Length), cancellationToken);
-        return new PatternLayout(LayoutPattern.RowGradeContours, FormattableString.Invariant($"{layout.GuideLevels} baselines"), layout);
+        LayoutOptions ruled = survey.Options with { RowGrade = RowGradeRule.ContourFarming };
+        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
+        {
+            bool[] mask = GuideBlock.Mask(raster.Frame, area);
+            double[] inside = [.. raster.Heights.Where((_, i) => mask[i]).Order()];
+            inside = inside.Length > 0 ? inside : [raster.Heights[raster.Heights.Length / 2]];
+            double[] levels = [inside[0] - 1, .. Enumerable.Range(1, ContourLevels - 1).Select(k => inside[(int)((long)k * inside.Length / ContourLevels)]).Distinct(), inside[^1] + 1];
+            return GuideBlock.WithLevels(raster, GuideSurface.Of(raster.Heights), area, levels, survey.Margin, ruled, survey.Field.OutletDistance, cancellationToken);
+        });
+        RipLayout layout = Laid(survey, blocks, block => Baselines(block, block.Levels.Count), cancellationToken);
+        return new PatternLayout(LayoutPattern.RowGradeContours, Counted(layout, "baseline"), layout);
     }
 
     // From the top down: each baseline is paralleled downhill until its rows break the rule, and there the next is set.

@@ -1,18 +1,17 @@
 using Keyline.Elevation;
 using Keyline.Field;
 using Keyline.Landform;
-using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Layout;
 
-/// <summary>Everything the layout asks of the ground, on one frame of working cells without holes: heights to lay lines on,
-/// the land's slope, position between valley and ridge, and the design surface.</summary>
+/// <summary>Everything a pattern asks of the ground, on one frame of working cells without holes: heights to lay lines on,
+/// the land's slope, and position between valley and ridge.</summary>
 /// <remarks>
 /// <para>Units: metres, percent. Heights are smoothed only as far as a line of the implement's spacing can follow; the
 /// land's slope is that of ground smoothed at the length of a machine.</para>
-/// <para>Cost: linear in the cells of the field and its margin, and the solve of <see cref="GuideSurface"/>.</para>
+/// <para>Cost: linear in the cells of the field and its margin.</para>
 /// </remarks>
 internal sealed class LayoutRaster
 {
@@ -21,13 +20,12 @@ internal sealed class LayoutRaster
     private const double MostSmoothing = 10.0;
     private const double LeastSmoothingCells = 0.5;
 
-    private LayoutRaster(GridFrame frame, double[] heights, double[] landSlope, double[] position, GuideSurface design)
+    private LayoutRaster(GridFrame frame, double[] heights, double[] landSlope, double[] position)
     {
         Frame = frame;
         Heights = heights;
         LandSlope = landSlope;
         Position = position;
-        Design = design;
     }
 
     public GridFrame Frame { get; }
@@ -40,8 +38,6 @@ internal sealed class LayoutRaster
     /// <summary>Position between valley and ridge, as of <see cref="DriftPosition"/>.</summary>
     public double[] Position { get; }
 
-    public GuideSurface Design { get; }
-
     public static LayoutRaster Create(ElevationGrid ground, Grid<float> position, Envelope area, double margin, LayoutOptions options, CancellationToken cancellationToken)
     {
         ElevationGrid near = GridWindow.Crop(ground, area, margin);
@@ -51,7 +47,7 @@ internal sealed class LayoutRaster
         GridFrame frame = laid.Frame;
         double[] slope = new double[laid.Heights.Length];
         double[] place = new double[slope.Length];
-        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
+        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {
@@ -61,7 +57,7 @@ internal sealed class LayoutRaster
             }
         });
         PullPush.Fill(place, frame.Rows, frame.Columns);
-        return new LayoutRaster(frame, laid.Heights, slope, place, GuideSurface.Create(laid, place, options.DesignFall, cancellationToken));
+        return new LayoutRaster(frame, laid.Heights, slope, place);
     }
 
     /// <summary>The part of it around a box, cells copied.</summary>
@@ -71,42 +67,45 @@ internal sealed class LayoutRaster
         int bottom = Math.Clamp((int)Math.Ceiling(Frame.RowAt(box.MinY - margin)), top, Frame.Rows - 1);
         int left = Math.Clamp((int)Math.Floor(Frame.ColumnAt(box.MinX - margin)), 0, Frame.Columns - 1);
         int right = Math.Clamp((int)Math.Ceiling(Frame.ColumnAt(box.MaxX + margin)), left, Frame.Columns - 1);
-        int rows = bottom - top + 1;
-        int columns = right - left + 1;
-        if (rows == Frame.Rows && columns == Frame.Columns)
+        if (right - left + 1 == Frame.Columns && bottom - top + 1 == Frame.Rows)
         {
             return this;
         }
 
-        GridFrame frame = new(rows, columns, Frame.CellSize, Frame.West + (left * Frame.CellSize), Frame.North - (top * Frame.CellSize));
-        return new LayoutRaster(frame, Cut(Heights), Cut(LandSlope), Cut(Position), new GuideSurface(Cut(Design.Levels), Cut(Design.Walked)));
-
-        double[] Cut(double[] whole)
-        {
-            double[] part = new double[rows * columns];
-            for (int r = 0; r < rows; r++)
-            {
-                Array.Copy(whole, ((top + r) * Frame.Columns) + left, part, r * columns, columns);
-            }
-
-            return part;
-        }
+        GridFrame frame = new(bottom - top + 1, right - left + 1, Frame.CellSize, Frame.West + (left * Frame.CellSize), Frame.North - (top * Frame.CellSize));
+        return new LayoutRaster(frame, Cut(Heights, frame), Cut(LandSlope, frame), Cut(Position, frame));
     }
 
-    /// <summary>Terrain whose guides are level lines of another field, given at each cell.</summary>
-    public LayoutRaster WithLevels(Func<double, double, int, double> level)
+    /// <summary>The cells of a field on this raster's frame that a window of it holds, copied.</summary>
+    /// <param name="whole">A value for each cell of this raster.</param>
+    /// <param name="window">Frame of a window of this raster.</param>
+    public double[] Cut(double[] whole, GridFrame window)
     {
-        double[] levels = new double[Heights.Length];
+        int top = (int)Math.Round((Frame.North - window.North) / Frame.CellSize);
+        int left = (int)Math.Round((window.West - Frame.West) / Frame.CellSize);
+        double[] part = new double[window.Rows * window.Columns];
+        for (int r = 0; r < window.Rows; r++)
+        {
+            Array.Copy(whole, ((top + r) * Frame.Columns) + left, part, r * window.Columns, window.Columns);
+        }
+
+        return part;
+    }
+
+    /// <summary>A value for each cell, given its centre and its number.</summary>
+    public double[] Each(Func<double, double, int, double> value)
+    {
+        double[] values = new double[Heights.Length];
         for (int r = 0; r < Frame.Rows; r++)
         {
             for (int c = 0; c < Frame.Columns; c++)
             {
                 int i = (r * Frame.Columns) + c;
-                levels[i] = level(Frame.CentreX(c), Frame.CentreY(r), i);
+                values[i] = value(Frame.CentreX(c), Frame.CentreY(r), i);
             }
         }
 
-        return new LayoutRaster(Frame, Heights, LandSlope, Position, new GuideSurface(levels, Design.Walked));
+        return values;
     }
 
     /// <summary>Height gradient at a cell, metres per metre.</summary>

@@ -1,13 +1,12 @@
-using Keyline.Elevation;
-using Keyline.Field;
-using Keyline.Landform;
+using Keyline.Layout.Parallels;
 
 namespace Keyline.Layout;
 
 /// <summary>One plan of a price list.</summary>
 /// <param name="Ease">The balance it was made with, as of <see cref="LayoutPrices.Eased"/>.</param>
+/// <param name="Prices">The prices that this makes.</param>
 /// <param name="Layout">The plan.</param>
-public sealed record PricedLayout(double Ease, RipLayout Layout);
+public sealed record PricedLayout(double Ease, LayoutPrices Prices, RipLayout Layout);
 
 /// <summary>Lays out rip lines: graded guides chosen so that the grade limit holds and water drifts toward the ridges,
 /// and true parallels of them.</summary>
@@ -26,41 +25,37 @@ public static class RipLayoutDesigner
     private static readonly double[] Eases = [0.25, 0.5, 1, 2, 4, 8, 16, 32];
 
     /// <summary>Lays out a field.</summary>
-    /// <param name="ground">Heights as delivered, on which everything is measured.</param>
-    /// <param name="smoothed">The same ground as the landform was read from.</param>
-    /// <param name="landform">The landform read from it.</param>
-    /// <param name="field">The field, in the same coordinates.</param>
-    /// <param name="options">What to hold to.</param>
+    /// <param name="survey">The field, made ready.</param>
     /// <param name="progress">Told of stages and shares done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
-    public static RipLayout Design(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
+    public static RipLayout Design(FieldSurvey survey, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
-        return work.Chosen(options.Prices, progress, cancellationToken);
+        ArgumentNullException.ThrowIfNull(survey);
+        return LayoutFinish.Finish(survey, ParallelPattern.On(survey).Chosen(survey.Options.Prices, progress, cancellationToken), progress, cancellationToken);
     }
 
     /// <summary>A price list: plans from the most drift to the fewest guides, none of them beaten in both by another.</summary>
-    /// <param name="ground">Heights as delivered, on which everything is measured.</param>
-    /// <param name="smoothed">The same ground as the landform was read from.</param>
-    /// <param name="landform">The landform read from it.</param>
-    /// <param name="field">The field, in the same coordinates.</param>
-    /// <param name="options">What to hold to; its prices are the middle of the list.</param>
+    /// <param name="survey">The field, made ready.</param>
+    /// <param name="middle">The prices in the middle of the list; null for the defaults.</param>
     /// <param name="progress">Told of stages and shares done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Layouts by falling number of guides. On simple ground, where one plan is best at any price, only that one.</returns>
-    /// <exception cref="GroundDataException">Nothing in the field can be worked.</exception>
-    public static IReadOnlyList<PricedLayout> PriceList(ElevationGrid ground, ElevationGrid smoothed, LandformReading landform, FieldArea field, LayoutOptions options, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
+    /// <exception cref="ArgumentOutOfRangeException">A price that no guide can be chosen by.</exception>
+    public static IReadOnlyList<PricedLayout> PriceList(FieldSurvey survey, LayoutPrices? middle = null, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
-        FieldSurvey work = FieldSurvey.Prepare(ground, smoothed, landform, field, options, progress, cancellationToken);
+        ArgumentNullException.ThrowIfNull(survey);
+        LayoutPrices prices = middle ?? new LayoutPrices();
+        prices.Validate();
+        StageProgress stage = new(progress, "price list", Eases.Length);
         List<PricedLayout> plans = [];
-        for (int k = 0; k < Eases.Length; k++)
+        foreach (double ease in Eases)
         {
-            progress?.Report(new PlanProgress("price list", (double)k / Eases.Length));
-            plans.Add(new PricedLayout(Eases[k], work.Chosen(options.Prices.Eased(Eases[k]), null, cancellationToken)));
+            LayoutPrices eased = prices.Eased(ease);
+            plans.Add(new PricedLayout(ease, eased, LayoutFinish.Finish(survey, ParallelPattern.On(survey).Chosen(eased, null, cancellationToken), null, cancellationToken)));
+            stage.Step();
         }
 
-        return [.. plans.Where(p => !plans.Exists(q => Beats(q.Layout, p.Layout))).DistinctBy(p => (p.Layout.GuideLevels, p.Layout.Figures.ToRidgeShare)).OrderByDescending(p => p.Layout.GuideLevels).ThenByDescending(p => p.Layout.Figures.ToRidgeShare)];
+        return [.. plans.Where(p => !plans.Exists(q => Beats(q.Layout, p.Layout))).DistinctBy(p => (p.Layout.Guides.Count, p.Layout.Figures.ToRidgeShare)).OrderByDescending(p => p.Layout.Guides.Count).ThenByDescending(p => p.Layout.Figures.ToRidgeShare)];
     }
 
     // Better in one of the two and no worse in the other; where nothing drifts, drift does not count.
@@ -68,6 +63,6 @@ public static class RipLayoutDesigner
     {
         double driftA = double.IsNaN(a.Figures.ToRidgeShare) ? 1 : a.Figures.ToRidgeShare;
         double driftB = double.IsNaN(b.Figures.ToRidgeShare) ? 1 : b.Figures.ToRidgeShare;
-        return a.GuideLevels <= b.GuideLevels && driftA >= driftB && (a.GuideLevels < b.GuideLevels || driftA > driftB);
+        return a.Guides.Count <= b.Guides.Count && driftA >= driftB && (a.Guides.Count < b.Guides.Count || driftA > driftB);
     }
 }

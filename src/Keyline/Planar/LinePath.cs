@@ -1,3 +1,5 @@
+using NetTopologySuite.Geometries;
+
 namespace Keyline.Planar;
 
 /// <summary>An open or closed run of points, evenly spaced as far as <see cref="Resample"/> made it so.</summary>
@@ -19,6 +21,19 @@ internal sealed class LinePath
     public int SegmentCount => Closed ? Points.Length : Points.Length - 1;
 
     public XY End(int segment) => Points[segment + 1 == Points.Length ? 0 : segment + 1];
+
+    /// <summary>The points as coordinates; a closed path repeats its first.</summary>
+    public Coordinate[] ToCoordinates()
+    {
+        Coordinate[] result = new Coordinate[Closed ? Count + 1 : Count];
+        for (int i = 0; i < result.Length; i++)
+        {
+            XY p = Points[i % Count];
+            result[i] = new Coordinate(p.X, p.Y);
+        }
+
+        return result;
+    }
 
     public double Length()
     {

@@ -70,7 +70,7 @@ internal static class SmallPlan
             Findings = [new LayoutFinding(FindingKind.TurnTooTight, "R002", At(100, 103).X, At(100, 103).Y, "R002 turns on 7 m.")],
             Notes = ["2 pieces shorter than 30 m were left out."],
         };
-        return new KeylinePlan(area, new LayoutOptions { Spacing = 3 }, ground, ground, 2.5, landform, layout);
+        return new KeylinePlan(area, new LayoutOptions { Spacing = 3 }, new GroundReading(ground, ground, 2.5, landform), layout);
 
         CoordinateZ At(double x, double y)
         {

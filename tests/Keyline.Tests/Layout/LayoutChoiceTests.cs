@@ -19,17 +19,14 @@ public sealed class LayoutChoiceTests
     // Rolling ground: three valleys side by side on a slope that eases.
     private static readonly ElevationGrid Rolling = FieldGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos(x / 24) * (0.4 + (y / 300))), 420, 380);
 
-    private static (ElevationGrid Smoothed, LandformReading Landform) Read(ElevationGrid ground)
+    private static FieldSurvey Survey(ElevationGrid ground, FieldArea field, LayoutOptions options)
     {
         ElevationGrid smoothed = GaussianSmoothing.Apply(ground, 4);
-        return (smoothed, LandformReader.Read(smoothed));
+        return FieldSurvey.Prepare(new GroundReading(ground, smoothed, 4, LandformReader.Read(smoothed)), field, options, cancellationToken: TestContext.Current.CancellationToken);
     }
 
-    private static RipLayout Design(ElevationGrid ground, FieldArea field, LayoutOptions options)
-    {
-        (ElevationGrid smoothed, LandformReading landform) = Read(ground);
-        return RipLayoutDesigner.Design(ground, smoothed, landform, field, options, cancellationToken: TestContext.Current.CancellationToken);
-    }
+    private static RipLayout Design(ElevationGrid ground, FieldArea field, LayoutOptions options) =>
+        RipLayoutDesigner.Design(Survey(ground, field, options), cancellationToken: TestContext.Current.CancellationToken);
 
     // The rule of the offset law, for true contours: a valley is worked downward from its guides, a ridge upward.
     [Theory]
@@ -57,13 +54,12 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void PriceList_IsAFront_AndItsEndsAreWhatTheySay()
     {
-        (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
         FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
-        IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
+        IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Survey(Rolling, field, new LayoutOptions { Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
         Assert.InRange(plans.Count, 5, 8);
         for (int i = 1; i < plans.Count; i++)
         {
-            Assert.True(plans[i].Layout.GuideLevels < plans[i - 1].Layout.GuideLevels);
+            Assert.True(plans[i].Layout.Guides.Count < plans[i - 1].Layout.Guides.Count);
             Assert.True(plans[i].Layout.Figures.ToRidgeShare < plans[i - 1].Layout.Figures.ToRidgeShare);
         }
 
@@ -75,9 +71,8 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void Comparison_ChosenGuidesDriftMoreThanTheUsualWays_AndAllKeepTheirNature()
     {
-        (ElevationGrid smoothed, LandformReading landform) = Read(Rolling);
         FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
-        IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Rolling, smoothed, landform, field, new LayoutOptions { Spacing = 3 }, cancellationToken: TestContext.Current.CancellationToken);
+        IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Survey(Rolling, field, new LayoutOptions { Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
         Assert.Equal(Enum.GetValues<LayoutPattern>(), patterns.Select(p => p.Pattern));
         RipLayout straight = patterns[0].Layout;
         Assert.All(straight.Lines, l => Assert.InRange(l.Line.StartPoint.Distance(l.Line.EndPoint), l.Line.Length - 1e-6, l.Line.Length + 1e-6));
@@ -110,7 +105,7 @@ public sealed class LayoutChoiceTests
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
         RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [FieldGround.Line((10, 20), (290, 20))] }, new LayoutOptions { Spacing = 3 });
         Assert.DoesNotContain(layout.Guides, g => g.IsPinned);
-        Assert.Contains(layout.Notes, n => n.StartsWith("1 of 1 pinned guides have no place", StringComparison.Ordinal));
+        Assert.Contains(layout.Notes, n => n.StartsWith("The pinned guide has no place", StringComparison.Ordinal));
     }
 
     [Fact]
@@ -178,7 +173,7 @@ public sealed class LayoutChoiceTests
         Geometry bare = layout.Workable;
         foreach (LinePath path in paths)
         {
-            bare = bare.Difference(FieldGround.Factory.CreateLineString(LinePlacement.ToCoordinates(path)).Buffer(0.76 * 3, 2));
+            bare = bare.Difference(FieldGround.Factory.CreateLineString(path.ToCoordinates()).Buffer(0.76 * 3, 2));
         }
 
         double longest = Enumerable.Range(0, bare.NumGeometries).Select(bare.GetGeometryN).Where(g => g.Area > 20).Select(g => g.EnvelopeInternal.Diameter).DefaultIfEmpty(0).Max();

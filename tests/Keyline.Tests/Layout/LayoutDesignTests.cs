@@ -15,7 +15,7 @@ public sealed class LayoutDesignTests
     {
         ElevationGrid smoothed = GaussianSmoothing.Apply(ground, 4);
         LandformReading landform = LandformReader.Read(smoothed);
-        return RipLayoutDesigner.Design(ground, smoothed, landform, field, options);
+        return RipLayoutDesigner.Design(FieldSurvey.Prepare(new GroundReading(ground, smoothed, 4, landform), field, options));
     }
 
     [Fact]

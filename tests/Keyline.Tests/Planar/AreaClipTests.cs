@@ -37,7 +37,7 @@ public sealed class AreaClipTests
 
             List<LinePath> pieces = clip.Inside(new LinePath(points, false), 0);
             Assert.InRange(pieces.Sum(p => p.Length()), expected - (0.01 * points.Length), expected + 1e-6);
-            Assert.All(pieces, p => Assert.True(area.Buffer(1e-6).Covers(FieldGround.Factory.CreateLineString(LinePlacement.ToCoordinates(p)))));
+            Assert.All(pieces, p => Assert.True(area.Buffer(1e-6).Covers(FieldGround.Factory.CreateLineString(p.ToCoordinates()))));
         }
     }
 

@@ -18,10 +18,11 @@ internal sealed class GuideBlock
     private const double LeastArea = 4000;
     private const double Beside = 8;
 
-    private GuideBlock(LayoutRaster terrain, Geometry area, bool[] reachable, IReadOnlyList<CandidateGuide> levels, GuideSurvey survey)
+    private GuideBlock(LayoutRaster terrain, GuideSurface surface, Geometry area, bool[] reachable, IReadOnlyList<CandidateGuide> levels, GuideSurvey survey)
     {
         Reachable = reachable;
         Terrain = terrain;
+        Surface = surface;
         Area = area;
         Levels = levels;
         Survey = survey;
@@ -29,6 +30,9 @@ internal sealed class GuideBlock
     }
 
     public LayoutRaster Terrain { get; }
+
+    /// <summary>The surface whose level lines are the candidates.</summary>
+    public GuideSurface Surface { get; }
 
     /// <summary>The workable ground of this part.</summary>
     public Geometry Area { get; }
@@ -65,17 +69,20 @@ internal sealed class GuideBlock
     }
 
     /// <summary>Traces and surveys the candidates of a part.</summary>
-    /// <param name="whole">Terrain of the whole field.</param>
+    /// <param name="whole">The cells the part lies on.</param>
+    /// <param name="guides">The surface of guides on them.</param>
     /// <param name="area">The part's workable ground.</param>
     /// <param name="taken">Tells cells that lines already lie on.</param>
     /// <param name="margin">How far around the part guides may run, metres.</param>
     /// <param name="options">Limits.</param>
     /// <param name="keypoints">Places a guide should run through.</param>
     /// <param name="outletDistance">Distance from a place to the nearest stable outlet, metres.</param>
+    /// <param name="progress">Told of each candidate traced and each surveyed: two steps a candidate.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static GuideBlock Create(LayoutRaster whole, Geometry area, Func<XY, bool> taken, double margin, LayoutOptions options, IReadOnlyList<XY> keypoints, Func<XY, double> outletDistance, CancellationToken cancellationToken)
+    public static GuideBlock Create(LayoutRaster whole, GuideSurface guides, Geometry area, Func<XY, bool> taken, double margin, LayoutOptions options, IReadOnlyList<XY> keypoints, Func<XY, double> outletDistance, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         LayoutRaster terrain = whole.Window(area.EnvelopeInternal, margin);
+        GuideSurface surface = guides.Window(whole, terrain);
         bool[] inside = Mask(terrain.Frame, area);
         bool[] near = Near(inside, terrain.Frame, margin - (2 * terrain.Frame.CellSize));
         bool[] workable = new bool[inside.Length];
@@ -84,30 +91,34 @@ internal sealed class GuideBlock
             workable[i] = inside[i] && !taken(new XY(terrain.Frame.CentreX(i % terrain.Frame.Columns), terrain.Frame.CentreY(i / terrain.Frame.Columns)));
         }
 
-        (double[] candidates, bool[] keyline) = Candidates(terrain, workable, options, keypoints);
+        (double[] candidates, bool[] keyline) = Candidates(terrain, surface, workable, options, keypoints);
         CandidateGuide[] levels = new CandidateGuide[candidates.Length];
         double least = Math.Max(2 * options.MinimumLength, 4 * options.MinimumRadius);
-        Parallel.For(0, levels.Length, WorkThreads.Options(cancellationToken), i =>
-            levels[i] = CandidateGuide.Trace(terrain.Design.Levels, terrain.Frame, candidates[i], near, options.MinimumRadius, least, keyline[i]));
-        return new GuideBlock(terrain, area, Near(inside, terrain.Frame, Beside), levels, GuideSurvey.Make(terrain, levels, workable, options, outletDistance, cancellationToken));
+        StageProgress stage = new(progress, "guides", 2 * levels.Length);
+        Parallel.For(0, levels.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        {
+            levels[i] = CandidateGuide.Trace(surface.Levels, terrain.Frame, candidates[i], near, options.MinimumRadius, least, keyline[i]);
+            stage.Step();
+        });
+        return new GuideBlock(terrain, surface, area, Near(inside, terrain.Frame, Beside), levels, GuideSurvey.Make(terrain, surface, levels, workable, options, outletDistance, stage, cancellationToken));
     }
 
     /// <summary>A part with levels given, for patterns that are not chosen.</summary>
-    public static GuideBlock WithLevels(LayoutRaster terrain, Geometry area, IReadOnlyList<double> levels, double margin, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
+    public static GuideBlock WithLevels(LayoutRaster terrain, GuideSurface surface, Geometry area, IReadOnlyList<double> levels, double margin, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
     {
         bool[] inside = Mask(terrain.Frame, area);
         bool[] near = Near(inside, terrain.Frame, margin - (2 * terrain.Frame.CellSize));
         CandidateGuide[] traced = new CandidateGuide[levels.Count];
-        Parallel.For(0, traced.Length, WorkThreads.Options(cancellationToken), i =>
-            traced[i] = CandidateGuide.Trace(terrain.Design.Levels, terrain.Frame, levels[i], near, options.MinimumRadius, 4 * options.MinimumRadius));
-        return WithGuides(terrain, area, traced, options, outletDistance, cancellationToken);
+        Parallel.For(0, traced.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+            traced[i] = CandidateGuide.Trace(surface.Levels, terrain.Frame, levels[i], near, options.MinimumRadius, 4 * options.MinimumRadius));
+        return WithGuides(terrain, surface, area, traced, options, outletDistance, cancellationToken);
     }
 
     /// <summary>A part with guides given.</summary>
-    public static GuideBlock WithGuides(LayoutRaster terrain, Geometry area, IReadOnlyList<CandidateGuide> guides, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
+    public static GuideBlock WithGuides(LayoutRaster terrain, GuideSurface surface, Geometry area, IReadOnlyList<CandidateGuide> guides, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
     {
         bool[] inside = Mask(terrain.Frame, area);
-        return new GuideBlock(terrain, area, Near(inside, terrain.Frame, Beside), guides, GuideSurvey.Make(terrain, guides, inside, options, outletDistance, cancellationToken));
+        return new GuideBlock(terrain, surface, area, Near(inside, terrain.Frame, Beside), guides, GuideSurvey.Make(terrain, surface, guides, inside, options, outletDistance, null, cancellationToken));
     }
 
     public static bool[] Mask(GridFrame frame, Geometry area)
@@ -116,7 +127,7 @@ internal sealed class GuideBlock
         Envelope box = area.EnvelopeInternal;
         bool[] mask = new bool[checked((int)frame.CellCount)];
         _ = locator.Locate(box.Centre);
-        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
+        Parallel.For(0, frame.Rows, r =>
         {
             double y = frame.CentreY(r);
             for (int c = 0; c < frame.Columns; c++)
@@ -176,12 +187,12 @@ internal sealed class GuideBlock
 
     // Levels that part the workable ground into strips of equal area, a little over a spacing wide on the mean, and those
     // through keypoints.
-    private static (double[] Levels, bool[] Keyline) Candidates(LayoutRaster terrain, bool[] workable, LayoutOptions options, IReadOnlyList<XY> keypoints)
+    private static (double[] Levels, bool[] Keyline) Candidates(LayoutRaster terrain, GuideSurface surface, bool[] workable, LayoutOptions options, IReadOnlyList<XY> keypoints)
     {
-        double[] inside = [.. terrain.Design.Levels.Where((_, i) => workable[i]).Order()];
+        double[] inside = [.. surface.Levels.Where((_, i) => workable[i]).Order()];
         if (inside.Length == 0)
         {
-            inside = [terrain.Design.Levels[0]];
+            inside = [surface.Levels[0]];
         }
 
         int count = (int)Math.Clamp(Math.Sqrt(inside.Length * terrain.Frame.CellArea) / (CandidateShareOfSpacing * options.Spacing), LeastCandidates, MostCandidates);
@@ -193,7 +204,7 @@ internal sealed class GuideBlock
 
         foreach (XY keypoint in keypoints)
         {
-            double level = GridSampling.Bilinear(terrain.Design.Levels, terrain.Frame, keypoint.X, keypoint.Y);
+            double level = GridSampling.Bilinear(surface.Levels, terrain.Frame, keypoint.X, keypoint.Y);
             if (level > inside[0] && level < inside[^1])
             {
                 levels[level] = true;

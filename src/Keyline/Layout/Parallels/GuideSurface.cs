@@ -35,14 +35,13 @@ internal sealed class GuideSurface
     /// <summary>Distance walked from the valley toward the ridge, metres, for each working cell.</summary>
     public double[] Walked { get; }
 
-    /// <summary>Makes the surface.</summary>
-    /// <param name="surface">The working window.</param>
-    /// <param name="position">Landform position, 0 valley to 1 ridge, for each working cell, none missing.</param>
+    /// <summary>Makes the raster.</summary>
+    /// <param name="raster">The working cells.</param>
     /// <param name="fallPercent">Design fall, percent.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static GuideSurface Create(LayoutHeights surface, double[] position, double fallPercent, CancellationToken cancellationToken)
+    public static GuideSurface Create(LayoutRaster raster, double fallPercent, CancellationToken cancellationToken)
     {
-        GridFrame fine = surface.Frame;
+        GridFrame fine = raster.Frame;
         double fall = fallPercent / 100;
 
         // Coarse solutions first: each is a good start for the next finer one.
@@ -65,11 +64,11 @@ internal sealed class GuideSurface
                 }
             }
 
-            coarse = Solve(Pulls(surface, position, fall, stride, rows, wider), rows, wider, fine.CellSize * stride, start, cancellationToken);
+            coarse = Solve(Pulls(raster, fall, stride, rows, wider), rows, wider, fine.CellSize * stride, start, cancellationToken);
             (columns, last) = (wider, stride);
         }
 
-        double[] walked = new double[surface.Heights.Length];
+        double[] walked = new double[raster.Heights.Length];
         double[] levels = new double[walked.Length];
         for (int r = 0; r < fine.Rows; r++)
         {
@@ -77,12 +76,19 @@ internal sealed class GuideSurface
             {
                 int i = (r * fine.Columns) + c;
                 walked[i] = Between(coarse, columns, (double)r / last, (double)c / last);
-                levels[i] = surface.Heights[i] + (fall * walked[i]);
+                levels[i] = raster.Heights[i] + (fall * walked[i]);
             }
         }
 
         return new GuideSurface(levels, walked);
     }
+
+    /// <summary>The cells of it that a window of its raster holds.</summary>
+    public GuideSurface Window(LayoutRaster whole, LayoutRaster part) =>
+        ReferenceEquals(whole, part) ? this : new GuideSurface(whole.Cut(Levels, part.Frame), whole.Cut(Walked, part.Frame));
+
+    /// <summary>Guides that are level lines of another field.</summary>
+    public static GuideSurface Of(double[] levels) => new(levels, new double[levels.Length]);
 
     private static double Between(double[] nodes, int columns, double row, double column)
     {
@@ -97,11 +103,11 @@ internal sealed class GuideSurface
         return north + (down * (south - north));
     }
 
-    private static Field Pulls(LayoutHeights surface, double[] position, double fall, int stride, int rows, int columns)
+    private static Field Pulls(LayoutRaster raster, double fall, int stride, int rows, int columns)
     {
-        double cell = surface.Frame.CellSize * stride;
-        double[] heights = Thin(surface.Heights, surface.Frame, stride, rows, columns);
-        double[] place = Thin(position, surface.Frame, stride, rows, columns);
+        double cell = raster.Frame.CellSize * stride;
+        double[] heights = Thin(raster.Heights, raster.Frame, stride, rows, columns);
+        double[] place = Thin(raster.Position, raster.Frame, stride, rows, columns);
         int quadColumns = columns - 1;
         Field pulls = new((rows - 1) * quadColumns);
         for (int r = 0; r < rows - 1; r++)

@@ -35,7 +35,7 @@ internal sealed class GuideSurvey
     private readonly double[] _limit;
     private readonly Terms[] _terms;
 
-    private GuideSurvey(LayoutRaster terrain, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance)
+    private GuideSurvey(LayoutRaster terrain, GuideSurface surface, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance)
     {
         _terrain = terrain;
         _levels = levels;
@@ -70,7 +70,7 @@ internal sealed class GuideSurvey
                 }
 
                 work.Add(i);
-                _bin[i] = BinOf(terrain.Design.Levels[at]);
+                _bin[i] = BinOf(surface.Levels[at]);
                 _gradient[i] = terrain.Gradient(fineRow, fineColumn);
                 _toRidge[i] = LayoutHeights.Gradient(terrain.Position, fine, fineRow, fineColumn);
                 double outlet = options.RowGrade is null ? double.PositiveInfinity : outletDistance(new XY(_frame.CentreX(c), _frame.CentreY(r)));
@@ -87,15 +87,21 @@ internal sealed class GuideSurvey
 
     /// <summary>Surveys the candidates.</summary>
     /// <param name="terrain">Working window.</param>
+    /// <param name="surface">The surface whose level lines they are.</param>
     /// <param name="levels">Candidates, rising. The first and last bound the ground and need no lines.</param>
     /// <param name="workable">Cells of the window to be laid out.</param>
     /// <param name="options">Limits.</param>
     /// <param name="outletDistance">Distance from a place to the nearest stable outlet, metres.</param>
+    /// <param name="stage">Told of each candidate surveyed, or null.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static GuideSurvey Make(LayoutRaster terrain, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
+    public static GuideSurvey Make(LayoutRaster terrain, GuideSurface surface, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance, StageProgress? stage, CancellationToken cancellationToken)
     {
-        GuideSurvey survey = new(terrain, levels, workable, options, outletDistance);
-        Parallel.For(0, levels.Count, WorkThreads.Options(cancellationToken), i => survey._terms[i] = survey.Measure(i));
+        GuideSurvey survey = new(terrain, surface, levels, workable, options, outletDistance);
+        Parallel.For(0, levels.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        {
+            survey._terms[i] = survey.Measure(i);
+            stage?.Step();
+        });
         return survey;
     }
 

@@ -96,7 +96,7 @@ internal sealed class LinePlacement
         (int Ring, int Band)[] jobs = [.. bands.SelectMany((band, b) => Enumerable.Range(1, Rings(band) + RingsBeyond).Select(ring => (ring, b))).Order()];
         (int Ring, int Band)[] own = [.. jobs.Where(j => j.Ring <= Rings(bands[j.Band]) + 1)];
         Dictionary<int, SegmentBins> indexes = guides.ToDictionary(g => g, g => IndexOf(part, g));
-        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
+        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
         List<Candidate>[] found = new List<Candidate>[jobs.Length];
         Parallel.For(0, own.Length, parallel, k => found[k] = InBand(part, bands[own[k].Band], own[k].Ring, indexes[bands[own[k].Band].Guide]));
         PlaceAll(own, LeastGapShare * _options.Spacing);
@@ -139,7 +139,7 @@ internal sealed class LinePlacement
     private List<Candidate> InBand(GuideBlock part, GuideBand band, int ring, SegmentBins index)
     {
         GridFrame frame = part.Terrain.Frame;
-        double[] levels = part.Terrain.Design.Levels;
+        double[] levels = part.Surface.Levels;
         double low = band.Low == 0 ? double.NegativeInfinity : part.Levels[band.Low].Level;
         double high = band.High == part.Levels.Count - 1 ? double.PositiveInfinity : part.Levels[band.High].Level;
         double overrun = SeamOverrunShare * _options.Spacing;
@@ -219,7 +219,7 @@ internal sealed class LinePlacement
     // Rounding a corner can, rarely, lay a line over itself: there it is cut.
     private static List<LinePath> Simple(LinePath path)
     {
-        NetTopologySuite.Operation.Valid.IsSimpleOp simple = new(Flat.CreateLineString(ToCoordinates(path)));
+        NetTopologySuite.Operation.Valid.IsSimpleOp simple = new(Flat.CreateLineString(path.ToCoordinates()));
         if (simple.IsSimple())
         {
             return [path];
@@ -258,16 +258,4 @@ internal sealed class LinePlacement
     }
 
     private sealed record Candidate(int Piece, LinePath Path);
-
-    internal static Coordinate[] ToCoordinates(LinePath path)
-    {
-        Coordinate[] result = new Coordinate[path.Closed ? path.Count + 1 : path.Count];
-        for (int i = 0; i < result.Length; i++)
-        {
-            XY p = path.Points[i % path.Count];
-            result[i] = new Coordinate(p.X, p.Y);
-        }
-
-        return result;
-    }
 }

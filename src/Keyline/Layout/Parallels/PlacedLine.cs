@@ -1,8 +1,6 @@
-using Keyline.Elevation;
 using Keyline.Planar;
-using NetTopologySuite.Geometries;
 
-namespace Keyline.Layout;
+namespace Keyline.Layout.Parallels;
 
 /// <summary>A line that found its place, before it is measured and numbered.</summary>
 internal sealed record PlacedLine(LinePath Path, GuideKey Guide, GuideSide Side, double Offset);
