@@ -84,6 +84,16 @@ public sealed partial class HouseRulesTests
     }
 
     [Fact]
+    public void EveryParallelLoop_KeepsToTheLimitOfThreads()
+    {
+        string[] loose = [.. Checkout.Sources("src").SelectMany(f => File.ReadAllText(f).Split("Parallel.For(").Skip(1)
+            .Where(call => !call[..Math.Min(call.Length, 200)].Contains("WorkThreads.Options(", StringComparison.Ordinal) && !call[..Math.Min(call.Length, 60)].Contains(", parallel, ", StringComparison.Ordinal))
+            .Select(call => Path.GetRelativePath(Checkout.Root, f) + ": " + call[..Math.Min(call.Length, 40)]))];
+        Assert.Empty(loose);
+        Assert.DoesNotContain(Checkout.Sources("src"), f => !f.EndsWith("WorkThreads.cs", StringComparison.Ordinal) && File.ReadAllText(f).Contains("new ParallelOptions", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void NoSourceFile_IsLongerThan400Lines()
     {
         string[] longFiles = [.. new[] { "src", "tests", "benchmarks" }.SelectMany(Checkout.Sources).Where(f => File.ReadLines(f).Count() > 400).Select(f => Path.GetRelativePath(Checkout.Root, f))];

@@ -106,7 +106,7 @@ internal static class LineTexts
         {
             int from = start;
             cancellation.ThrowIfCancellationRequested();
-            Parallel.For(0, workers, w => Fill(w, from + (w * Batch)));
+            Parallel.For(0, workers, WorkThreads.Options(cancellation), w => Fill(w, from + (w * Batch)));
             for (int w = 0; w < workers; w++)
             {
                 if (faults[w] is { } fault)

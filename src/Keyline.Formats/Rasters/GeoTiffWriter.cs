@@ -114,7 +114,7 @@ public static class GeoTiffWriter
             cancellation.ThrowIfCancellationRequested();
             int rows = Math.Min(TileSide, frame.Rows - row);
             source.Read(new CellRange(row, 0, rows, frame.Columns), band.AsSpan(0, rows * frame.Columns));
-            Parallel.For(0, across, t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
+            Parallel.For(0, across, WorkThreads.Options(cancellation), t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
             for (int t = 0; t < across; t++, tile++)
             {
                 if (tiff.WriteRawTile(tile, coded[t], 0, coded[t].Length) != coded[t].Length)

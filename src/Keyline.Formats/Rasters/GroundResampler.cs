@@ -50,7 +50,7 @@ internal static class GroundResampler
         }
 
         PlaceLattice places = new(frame, Source);
-        Parallel.For(0, places.BlocksDown, new ParallelOptions { CancellationToken = cancellation }, blockRow =>
+        Parallel.For(0, places.BlocksDown, WorkThreads.Options(cancellation), blockRow =>
         {
             (double X, double Y)[] band = places.Band(blockRow);
             for (int i = 0; i < band.Length; i++)

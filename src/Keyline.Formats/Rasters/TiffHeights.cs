@@ -81,7 +81,7 @@ internal static class TiffHeights
         ParallelLoopResult result = Parallel.For(
             0,
             blocks,
-            new ParallelOptions { CancellationToken = cancellation },
+            WorkThreads.Options(cancellation),
             () => new TiffBlocks(stream, image),
             (i, state, reader) =>
             {

@@ -31,7 +31,7 @@ internal static class Coverage
         _ = locator.Locate(box.Centre);
         long[] inside = new long[rows];
         long[] covered = new long[rows];
-        Parallel.For(0, rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < columns; c++)
             {

@@ -56,7 +56,7 @@ public sealed record DriftCertainty(double Noise, double CorrelationLength, doub
         {
             GridFrame frame = Frame(lines, length);
             object gate = new();
-            Parallel.For(0, trials, new ParallelOptions { CancellationToken = cancellationToken }, trial =>
+            Parallel.For(0, trials, WorkThreads.Options(cancellationToken), trial =>
             {
                 double[] error = RandomField.Draw(frame, length, sigma, seed + ((ulong)trial * 0x9E3779B97F4A7C15UL));
                 bool[] held = new bool[stretches.Length];

@@ -51,12 +51,12 @@ public static class LayoutCheck
     {
         CheckGround against = new(ground, land, position, field);
         LineProfile.Result[] profiles = new LineProfile.Result[lines.Count];
-        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
             profiles[i] = LineProfile.Measure(lines[i], against, limits));
         LineNeighbours neighbours = LineNeighbours.Measure(lines, limits.Spacing, cancellationToken);
         FieldFindings? inField = field is null ? null : new FieldFindings(field, limits);
         FieldFindings.Result[] places = new FieldFindings.Result[lines.Count];
-        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
             places[i] = inField?.Measure(lines[i]) ?? new FieldFindings.Result(double.NaN, 0, []));
         LayoutFinding[] findings = [.. Enumerable.Range(0, lines.Count).SelectMany(i => (IEnumerable<LayoutFinding>)[.. profiles[i].Findings, .. neighbours.Findings[i], .. places[i].Findings])];
         Geometry? area = workable ?? (field is null ? null : FieldFindings.Workable(field, limits));

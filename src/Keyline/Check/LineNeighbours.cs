@@ -46,7 +46,7 @@ internal sealed class LineNeighbours
         IReadOnlyList<LayoutFinding>[] findings = new IReadOnlyList<LayoutFinding>[lines.Count];
         List<double>[] spacings = new List<double>[lines.Count];
         (double Left, double Right)[] sides = new (double, double)[lines.Count];
-        Parallel.For(0, lines.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
         {
             spacings[i] = [];
             List<LayoutFinding> found = [];

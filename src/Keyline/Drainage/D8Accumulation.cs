@@ -28,7 +28,7 @@ internal static class D8Accumulation
         double[] area = GC.AllocateUninitializedArray<double>(codes.Length);
         int bands = (frame.Rows + BandRows - 1) / BandRows;
         FlowWalk[] walks = new FlowWalk[bands];
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
         Parallel.For(0, bands, parallel, band =>
         {
             (int first, int end) = Cells(band, frame);

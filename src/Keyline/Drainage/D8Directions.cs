@@ -87,7 +87,7 @@ public sealed class D8Directions
         bool[] ground = GC.AllocateUninitializedArray<bool>(z.Length);
         HeightWindow whole = HeightWindow.Of(filled);
         int bands = (frame.Rows + BandRows - 1) / BandRows;
-        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
+        Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
             int first = band * BandRows;
             CellRange rows = new(first, 0, Math.Min(BandRows, frame.Rows - first), frame.Columns);

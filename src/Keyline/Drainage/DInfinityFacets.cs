@@ -24,7 +24,7 @@ internal static class DInfinityFacets
     {
         int bands = (frame.Rows + BandRows - 1) / BandRows;
         bool[] level = new bool[bands];
-        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
+        Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
             // Three rows framed by missing cells, so that the grid's edge needs no code of its own.
             int width = frame.Columns + 2 + Lanes;

@@ -33,7 +33,7 @@ public static class DepressionFilling
         float[] z = GC.AllocateUninitializedArray<float>(source.Length);
         TileCut cut = new(ground.Frame, side);
         TileSpills[] spills = new TileSpills[cut.Count];
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
         Parallel.For(0, cut.Count, parallel, static () => new SpillTile(), (t, _, worker) =>
         {
             CellTile tile = cut.InGrid(t);

@@ -33,7 +33,7 @@ internal static class FlatDrainage
         int bands = (frame.Rows + BandRows - 1) / BandRows;
         bool[] waiting = new bool[bands];
         bool[] walled = new bool[bands];
-        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
+        Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
             FlatPiece piece = new(z, codes, steps, columns);
             int first = band * BandRows * columns;

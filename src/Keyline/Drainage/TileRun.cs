@@ -32,7 +32,7 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
     {
         try
         {
-            Parallel.For(0, tiles.Count, new ParallelOptions { MaxDegreeOfParallelism = workers, CancellationToken = CancellationToken }, make, (i, _, worker) =>
+            Parallel.For(0, tiles.Count, WorkThreads.Options(CancellationToken, workers), make, (i, _, worker) =>
             {
                 work(tiles[i], worker);
                 return worker;

@@ -106,7 +106,7 @@ public static class DrivenComparison
     {
         double cosine = Math.Cos(options.WidestAngle * Math.PI / 180);
         PlannedPlace[][] all = new PlannedPlace[to - from][];
-        Parallel.For(0, (all.Length + Batch - 1) / Batch, new ParallelOptions { CancellationToken = cancellation }, batch =>
+        Parallel.For(0, (all.Length + Batch - 1) / Batch, WorkThreads.Options(cancellation), batch =>
         {
             List<PlannedPlace> found = [];
             List<int> near = [];

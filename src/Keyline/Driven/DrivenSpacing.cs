@@ -45,7 +45,7 @@ internal sealed class DrivenSpacing
         driven.Freeze();
         int[] groups = new int[lines];
         List<(double Actual, double Planned)>[] found = new List<(double, double)>[passes.Count];
-        Parallel.For(0, passes.Count, new ParallelOptions { CancellationToken = cancellation }, k =>
+        Parallel.For(0, passes.Count, WorkThreads.Options(cancellation), k =>
         {
             PassSamples pass = passes[k];
             List<(double, double)> own = [];

@@ -53,7 +53,7 @@ internal sealed class BellSums
     {
         bool holes = Array.Exists(heights, float.IsNaN);
         BellSums sums = new(frame, bell, holes);
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r => sums.AddRow(heights, bell, datum, r, holes));
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r => sums.AddRow(heights, bell, datum, r, holes));
         sums.MarkWhole(frame.Rows);
         return sums;
     }

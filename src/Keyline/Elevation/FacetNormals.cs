@@ -137,7 +137,7 @@ internal sealed class FacetNormals
     }
 
     private void ForEach(Action<int, int, int> work, CancellationToken cancellationToken) =>
-        Parallel.For(0, _frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, _frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < _frame.Columns; c++)
             {

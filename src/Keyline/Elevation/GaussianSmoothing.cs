@@ -66,7 +66,7 @@ public static class GaussianSmoothing
         int rows = frame.Rows, columns = frame.Columns, reach = bell.Length - 1;
         double all = sums.Whole * sums.Whole;
         float[] result = new float[heights.Length];
-        Parallel.For(0, rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, rows, WorkThreads.Options(cancellationToken), r =>
         {
             Span<float> row = result.AsSpan(r * columns, columns);
             Span<double> down = new double[columns];

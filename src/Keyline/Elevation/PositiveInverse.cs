@@ -28,7 +28,7 @@ internal static class PositiveInverse
 
         // Rows of the transposed inverse of L: row j holds column j of the inverse, which is nought before its diagonal.
         double[][] columns = new double[n][];
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
         Parallel.For(0, n, parallel, j =>
         {
             double[] column = new double[n];
@@ -58,7 +58,7 @@ internal static class PositiveInverse
     private static void Decompose(double[][] lower, CancellationToken cancellationToken)
     {
         int n = lower.Length;
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
         for (int first = 0; first < n; first += Panel)
         {
             int end = Math.Min(first + Panel, n);

@@ -147,7 +147,7 @@ internal sealed class ThinPlateFit : ShotFit
         (double height, double east, double north) = PlanePart(weights, cancellationToken);
         int[] used = [.. Enumerable.Range(0, _z.Length).Where(i => !_gone[i])];
         double[] x = [.. used.Select(i => _x[i])], y = [.. used.Select(i => _y[i])], w = [.. used.Select(i => weights[i])];
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             double py = (frame.CentreY(r) - _midY) / _size;
             for (int c = spans[r].First; c < spans[r].End; c++)

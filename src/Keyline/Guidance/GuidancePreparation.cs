@@ -43,7 +43,7 @@ public static class GuidancePreparation
 
         LeadRoom? room = field is not null && (options.LeadIn > 0 || options.LeadOut > 0) ? new LeadRoom(field) : null;
         Made[] made = new Made[ordered.Length];
-        Parallel.For(0, ordered.Length, new ParallelOptions { CancellationToken = cancellation }, i => made[i] = Make(ordered[i], options, room));
+        Parallel.For(0, ordered.Length, WorkThreads.Options(cancellation), i => made[i] = Make(ordered[i], options, room));
         return new GuidanceSet([.. made.SelectMany(m => m.Lines)], swathWidth, field?.Name ?? "", field?.Boundary, field?.Avoided)
         {
             Figures = Count(ordered, made),

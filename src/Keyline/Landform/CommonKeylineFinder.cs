@@ -28,7 +28,7 @@ internal static class CommonKeylineFinder
         Grid<int> floors = Burn(shape.ContourCurvature.Frame, valleys, cancellationToken);
         Dictionary<int, Keypoint> of = keypoints.ToDictionary(k => k.ValleyNumber);
         (int Back, int Ahead)[] beside = new (int, int)[keypoints.Count];
-        Parallel.For(0, keypoints.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, keypoints.Count, WorkThreads.Options(cancellationToken), i =>
         {
             Keypoint k = keypoints[i];
             double level = ground.HeightAt(k.Location.X, k.Location.Y);

@@ -39,7 +39,7 @@ public static class DriftPosition
         ElevationGrid mean = GaussianSmoothing.Apply(Thin(smoothed), RelativeHeightScale, cancellationToken);
         GridFrame frame = smoothed.Frame;
         float[] result = new float[smoothed.Heights.Length];
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

@@ -47,7 +47,7 @@ public static class LandformReader
         ElevationGrid inverted = Invert(working);
         DrainageTree[] trees = new DrainageTree[2];
         StageProgress draining = stage;
-        Parallel.For(0, 2, new ParallelOptions { CancellationToken = cancellationToken }, i => trees[i] = i == 0
+        Parallel.For(0, 2, WorkThreads.Options(cancellationToken), i => trees[i] = i == 0
             ? DrainageTree.Build(working, options.MaximumSill, draining, cancellationToken)
             : DrainageTree.Build(inverted, double.PositiveInfinity, null, cancellationToken));
 
@@ -64,7 +64,7 @@ public static class LandformReader
         StageProgress finding = new(progress, "keypoints");
         int done = 0;
         List<Keypoint>[] breaks = new List<Keypoint>[made.Count];
-        Parallel.For(0, made.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, made.Count, WorkThreads.Options(cancellationToken), i =>
         {
             breaks[i] = Breaks(made[i], smoothed.Frame.CellSize, cell, stems, trees[0], options);
             finding.Report(Interlocked.Increment(ref done) / (double)made.Count);
@@ -77,7 +77,7 @@ public static class LandformReader
         StageProgress drawing = new(progress, "keylines");
         int drawn = 0;
         ContourKeyline?[] keylines = new ContourKeyline?[keypoints.Length];
-        Parallel.For(0, keypoints.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, keypoints.Length, WorkThreads.Options(cancellationToken), i =>
         {
             keylines[i] = KeylineTracer.Trace(smoothed, keypoints[i], shape, position);
             drawing.Report(Interlocked.Increment(ref drawn) / (2.0 * keypoints.Length));

@@ -49,7 +49,7 @@ internal static class ValleyLines
         Dictionary<int, int> numbers = falling.Select((s, i) => (s.Id, Number: i + 1)).ToDictionary(p => p.Id, p => p.Number);
         Made[] made = new Made[falling.Length];
         int done = 0;
-        Parallel.For(0, falling.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, falling.Length, WorkThreads.Options(cancellationToken), i =>
         {
             Stem s = falling[i];
             LineString line = new(lines[s.Id]);

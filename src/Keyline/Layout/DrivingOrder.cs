@@ -206,7 +206,7 @@ internal sealed class DrivingOrder
         }
 
         int[][] near = new int[_place.Length][];
-        Parallel.For(0, near.Length, e =>
+        Parallel.For(0, near.Length, WorkThreads.Options(default), e =>
         {
             (long column, long row) = Bin(_place[e]);
             List<(double Way, int End)> found = [];

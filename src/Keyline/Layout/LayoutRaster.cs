@@ -47,7 +47,7 @@ internal sealed class LayoutRaster
         GridFrame frame = laid.Frame;
         double[] slope = new double[laid.Heights.Length];
         double[] place = new double[slope.Length];
-        Parallel.For(0, frame.Rows, new ParallelOptions { CancellationToken = cancellationToken }, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

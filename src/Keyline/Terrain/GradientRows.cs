@@ -37,7 +37,7 @@ internal static class GradientRows
         GridFrame frame = ground.Frame;
         float[] values = GC.AllocateUninitializedArray<float>(ground.Array.Length);
         int bands = (frame.Rows + BandRows - 1) / BandRows;
-        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, band =>
+        Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
             for (int r = band * BandRows; r < Math.Min((band + 1) * BandRows, frame.Rows); r++)
             {

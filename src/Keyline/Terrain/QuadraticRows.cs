@@ -20,7 +20,7 @@ internal static class QuadraticRows
         double datum = Array.Find(ground.Array, z => !float.IsNaN(z));
         Weights weights = new(half, frame.CellSize);
         int bands = (frame.Rows + BandRows - 1) / BandRows;
-        Parallel.For(0, bands, new ParallelOptions { CancellationToken = cancellationToken }, () => new Sums(frame.Columns, half), (band, _, sums) =>
+        Parallel.For(0, bands, WorkThreads.Options(cancellationToken), () => new Sums(frame.Columns, half), (band, _, sums) =>
         {
             int first = band * BandRows;
             int end = Math.Min(first + BandRows, frame.Rows);

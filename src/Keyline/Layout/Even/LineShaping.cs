@@ -37,7 +37,7 @@ internal sealed class LineShaping
     public void Lay(IReadOnlyList<LinePath> traced, CancellationToken cancellationToken)
     {
         List<LinePath>[] shaped = new List<LinePath>[traced.Count];
-        Parallel.For(0, traced.Count, new ParallelOptions { CancellationToken = cancellationToken }, i => shaped[i] = Shape(traced[i]));
+        Parallel.For(0, traced.Count, WorkThreads.Options(cancellationToken), i => shaped[i] = Shape(traced[i]));
         foreach ((LinePath path, double _) in shaped.SelectMany(s => s).Select(p => (p, p.Length())).OrderByDescending(p => p.Item2))
         {
             Place(path, -1);

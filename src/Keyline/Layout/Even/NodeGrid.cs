@@ -69,7 +69,7 @@ internal sealed class NodeGrid
         int block = Math.Max(1, (int)Math.Round(NodeSize / cells.CellSize));
         GridFrame frame = new(Math.Max(1, cells.Rows / block), Math.Max(1, cells.Columns / block), block * cells.CellSize, cells.West, cells.North);
         NodeGrid grid = new(frame, GuideBlock.Mask(frame, area.Buffer(Beyond)), GuideBlock.Mask(frame, area));
-        Parallel.For(0, frame.Rows, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

@@ -65,7 +65,7 @@ internal sealed class PhaseGrid
         bool[] domain = GuideBlock.Mask(frame, area.Buffer(cell));
         double[] east = new double[domain.Length];
         double[] south = new double[domain.Length];
-        Parallel.For(0, frame.Rows, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

@@ -42,7 +42,7 @@ internal sealed class PhasePolish
         _rowSums = new double[grid.Frame.Rows];
         _ne = new int[n];
         _sw = new int[n];
-        Parallel.For(0, grid.Frame.Rows, r =>
+        Parallel.For(0, grid.Frame.Rows, WorkThreads.Options(default), r =>
         {
             for (int i = r * _columns; i < (r + 1) * _columns; i++)
             {

@@ -16,6 +16,6 @@ internal static class RowBlocks
             return;
         }
 
-        Parallel.For(0, blocks, b => work(rows * b / blocks, rows * (b + 1) / blocks));
+        Parallel.For(0, blocks, WorkThreads.Options(default), b => work(rows * b / blocks, rows * (b + 1) / blocks));
     }
 }

@@ -95,7 +95,7 @@ internal sealed class GuideBlock
         CandidateGuide[] levels = new CandidateGuide[candidates.Length];
         double least = Math.Max(2 * options.MinimumLength, 4 * options.MinimumRadius);
         StageProgress stage = new(progress, "guides", 2 * levels.Length);
-        Parallel.For(0, levels.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, levels.Length, WorkThreads.Options(cancellationToken), i =>
         {
             levels[i] = CandidateGuide.Trace(surface.Levels, terrain.Frame, candidates[i], near, options.MinimumRadius, least, keyline[i]);
             stage.Step();
@@ -109,7 +109,7 @@ internal sealed class GuideBlock
         bool[] inside = Mask(terrain.Frame, area);
         bool[] near = Near(inside, terrain.Frame, margin - (2 * terrain.Frame.CellSize));
         CandidateGuide[] traced = new CandidateGuide[levels.Count];
-        Parallel.For(0, traced.Length, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, traced.Length, WorkThreads.Options(cancellationToken), i =>
             traced[i] = CandidateGuide.Trace(surface.Levels, terrain.Frame, levels[i], near, options.MinimumRadius, 4 * options.MinimumRadius));
         return WithGuides(terrain, surface, area, traced, options, outletDistance, cancellationToken);
     }
@@ -127,7 +127,7 @@ internal sealed class GuideBlock
         Envelope box = area.EnvelopeInternal;
         bool[] mask = new bool[checked((int)frame.CellCount)];
         _ = locator.Locate(box.Centre);
-        Parallel.For(0, frame.Rows, r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
         {
             double y = frame.CentreY(r);
             for (int c = 0; c < frame.Columns; c++)

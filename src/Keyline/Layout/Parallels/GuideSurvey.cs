@@ -97,7 +97,7 @@ internal sealed class GuideSurvey
     public static GuideSurvey Make(LayoutRaster terrain, GuideSurface surface, IReadOnlyList<CandidateGuide> levels, bool[] workable, LayoutOptions options, Func<XY, double> outletDistance, StageProgress? stage, CancellationToken cancellationToken)
     {
         GuideSurvey survey = new(terrain, surface, levels, workable, options, outletDistance);
-        Parallel.For(0, levels.Count, new ParallelOptions { CancellationToken = cancellationToken }, i =>
+        Parallel.For(0, levels.Count, WorkThreads.Options(cancellationToken), i =>
         {
             survey._terms[i] = survey.Measure(i);
             stage?.Step();

@@ -96,7 +96,7 @@ internal sealed class LinePlacement
         (int Ring, int Band)[] jobs = [.. bands.SelectMany((band, b) => Enumerable.Range(1, Rings(band) + RingsBeyond).Select(ring => (ring, b))).Order()];
         (int Ring, int Band)[] own = [.. jobs.Where(j => j.Ring <= Rings(bands[j.Band]) + 1)];
         Dictionary<int, SegmentBins> indexes = guides.ToDictionary(g => g, g => IndexOf(part, g));
-        ParallelOptions parallel = new() { CancellationToken = cancellationToken };
+        ParallelOptions parallel = WorkThreads.Options(cancellationToken);
         List<Candidate>[] found = new List<Candidate>[jobs.Length];
         Parallel.For(0, own.Length, parallel, k => found[k] = InBand(part, bands[own[k].Band], own[k].Ring, indexes[bands[own[k].Band].Guide]));
         PlaceAll(own, LeastGapShare * _options.Spacing);
