@@ -62,6 +62,19 @@ public sealed class PlanOptionTests : IDisposable
     }
 
     [Fact]
+    public void EvenPattern_IsMadeIntoAWholePlan()
+    {
+        CliResult result = Cli.Run(_farm.Plan("--pattern", "even", "--spacing-tolerance", "8"));
+        Assert.Contains(result.Exit, (int[])[0, 3]);
+        Assert.Contains("each about a spacing from the next", result.Output, StringComparison.Ordinal);
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.geojson")));
+        JsonElement[] lines = [.. plan.RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties")).Where(p => p.GetProperty("kind").GetString() == "rip-line")];
+        Assert.NotEmpty(lines);
+        Assert.Contains(lines, l => l.GetProperty("guide").GetString() == "");
+        Assert.True(File.Exists(Path.Combine(_farm.Out, "guidance", "lines.gpx")));
+    }
+
+    [Fact]
     public void PinnedGuideOutletsAndKeypoints_AreReadAndDrawn()
     {
         string fence = _farm.Write("fence.geojson", TestFarm.Feature("LineString", TestFarm.Line([(40, 150), (240, 150)]), "{}"));
@@ -82,6 +95,9 @@ public sealed class PlanOptionTests : IDisposable
     [InlineData("--side-slope", "0", "above zero")]
     [InlineData("--ease", "-1", "above zero")]
     [InlineData("--ease", "much", "is not a number")]
+    [InlineData("--pattern", "wavy", "write parallel or even")]
+    [InlineData("--spacing-tolerance", "0", "above zero")]
+    [InlineData("--spacing-tolerance", "50", "below 50 %")]
     [InlineData("--shanks", "3", "--shank-spacing")]
     [InlineData("--shank-spacing", "2 m", "--shanks")]
     [InlineData("--shanks", "2.5", "whole number")]

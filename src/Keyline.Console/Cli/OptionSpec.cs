@@ -71,6 +71,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Shanks = new("--shanks", ValueKind.Number, "NUMBER", "shanks on the implement; with --shank-spacing it sets the spacing of the passes", true);
     public static readonly OptionSpec ShankSpacing = new("--shank-spacing", ValueKind.Length, "LENGTH", "distance between shanks, and so between rips", true);
     public static readonly OptionSpec Ease = new("--ease", ValueKind.Number, "NUMBER", "above 1 for fewer guides and longer lines, below 1 for more drift toward the ridge (default 1)", true);
+    public static readonly OptionSpec Pattern = new("--pattern", ValueKind.Word, "NAME", "parallel: families of exact parallels of guides (the default); even: every line about a spacing from the next, with few ends", true);
+    public static readonly OptionSpec SpacingTolerance = new("--spacing-tolerance", ValueKind.Percent, "PERCENT", "how far even lines may miss the spacing for nine tenths of their length (default 10)", true);
     public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
     public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
     public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides", true);
@@ -132,7 +134,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Spacing, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
-            Pinned, StableOutlets, Gate, Flagged, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

@@ -74,6 +74,9 @@ internal sealed class PlanRequest
             Layout = Limits(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland) with
             {
                 Shanks = shanks,
+                Pattern = PatternOf(arguments),
+                SpacingTolerance = Tolerance(arguments),
+                DriftWorth = LayoutOptions.DefaultDriftWorth / Above(OptionSpec.Ease, arguments, 1),
                 Prices = new LayoutPrices().Eased(Above(OptionSpec.Ease, arguments, 1)),
             },
         };
@@ -109,6 +112,21 @@ internal sealed class PlanRequest
             MinimumLength = AtLeastNothing(OptionSpec.MinLength, arguments, minimumLength),
             MaximumSlope = Above(OptionSpec.MaxSlope, arguments, LineLimits.DefaultMaximumSlope),
         };
+    }
+
+    private static LinePattern PatternOf(Arguments arguments) => arguments[OptionSpec.Pattern] is not { } setting ? LinePattern.Parallel
+        : setting.Text.Trim().ToLowerInvariant() switch
+        {
+            "parallel" => LinePattern.Parallel,
+            "even" => LinePattern.Even,
+            _ => throw new UsageException($"{setting.Where} \"{setting.Text.Trim()}\" is no pattern: write parallel or even."),
+        };
+
+    private static double Tolerance(Arguments arguments)
+    {
+        double percent = Above(OptionSpec.SpacingTolerance, arguments, 100 * LayoutOptions.DefaultSpacingTolerance);
+        return percent < 50 ? percent / 100
+            : throw new UsageException($"{arguments[OptionSpec.SpacingTolerance]!.Where} is {arguments[OptionSpec.SpacingTolerance]!.Text.Trim()}: it must be below 50 %.");
     }
 
     private static double GradeLimit(Arguments arguments)

@@ -32,7 +32,9 @@ internal static class SummaryText
         Row(output, "Coverage", Share(figures.Coverage) + " of the workable ground");
         Row(output, "Spacing", $"{Share(figures.SpacingWithinShare)} of the length within 2 % of {spacingText}");
         Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
-        Row(output, "Lines", $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")} on {Count(plan.Layout.GuideLevels, "level")}");
+        Row(output, "Lines", plan.Options.Pattern == LinePattern.Even
+            ? $"{Number(figures.MeanLength, "0")} m long on average, each about a spacing from the next; {Count(plan.Layout.Guides.Count, "line")} along keylines or pinned lines"
+            : $"{Number(figures.MeanLength, "0")} m long on average, parallel to {Count(plan.Layout.Guides.Count, "guide")} on {Count(plan.Layout.GuideLevels, "level")}");
         Row(output, "Driving", $"{Number(plan.Layout.Driving.DrivenLength / 1000, "0.0")} km, {Number(plan.Layout.Driving.TurningLength / 1000, "0.0")} km of it in {Count(plan.Layout.Driving.Turns, "turn")}");
         Row(output, "Keypoints", Keypoints(plan));
         Section(output, "Left out or noted:", plan.Layout.Notes);

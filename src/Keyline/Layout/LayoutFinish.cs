@@ -44,7 +44,7 @@ internal static class LayoutFinish
             Findings = check.Findings,
             Cost = pattern.Cost,
             Driving = order.Plan,
-            Notes = LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)),
+            Notes = [.. LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)), .. pattern.Said],
         };
     }
 

@@ -1,4 +1,5 @@
 using Keyline.Check;
+using Keyline.Layout.Even;
 
 namespace Keyline.Layout;
 
@@ -6,6 +7,12 @@ namespace Keyline.Layout;
 /// them. All lengths are metres, all grades percent.</summary>
 public sealed record LayoutOptions
 {
+    /// <summary>Default share of the spacing that lines of the even pattern may miss.</summary>
+    public const double DefaultSpacingTolerance = EvenSettings.DefaultTolerance;
+
+    /// <summary>Default worth of the wished directions against line ends in the even pattern.</summary>
+    public const double DefaultDriftWorth = EvenSettings.DefaultDriftWorth;
+
     /// <summary>Default fall from valley toward ridge, percent. Chosen by trial on thirteen fields (docs/decisions).</summary>
     public const double DefaultDesignFall = 0.8;
 
@@ -53,6 +60,21 @@ public sealed record LayoutOptions
     /// <value>The implement's shanks, or null for one: then a line is a rip. Its rips must fit between two passes.</value>
     public ShankSet? Shanks { get; init; }
 
+    /// <value>How lines follow each other over the field. Default <see cref="LinePattern.Parallel"/>.</value>
+    public LinePattern Pattern { get; init; } = LinePattern.Parallel;
+
+    /// <value>Share (0 to 1) of the spacing by which a line of the even pattern may miss its neighbour, for nine tenths of its
+    /// length: aimed at, not promised. Default 0.1.</value>
+    public double SpacingTolerance { get; init; } = DefaultSpacingTolerance;
+
+    /// <value>What the wished directions are worth against line ends in the even pattern: 2 pays two line ends for what 1 pays
+    /// one for. Default 1.</value>
+    public double DriftWorth { get; init; } = DefaultDriftWorth;
+
+    /// <value>Least fall toward the ridge wished for in the even pattern where the land says which way that is, percent; 0 asks
+    /// only that lines hold the grade limit. Default 0.4.</value>
+    public double LeastFall { get; init; } = EvenSettings.DefaultLeastFall;
+
     /// <summary>Checks every value.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A value that no layout can be made with; the message says which and why.</exception>
     public void Validate()
@@ -61,6 +83,10 @@ public sealed record LayoutOptions
         Limits.Validate();
         OptionRules.AtLeast(DesignFall, 0, nameof(DesignFall), "%");
         Prices.Validate();
+        OptionRules.Above(SpacingTolerance, 0, nameof(SpacingTolerance), "of the spacing");
+        OptionRules.Below(SpacingTolerance, 0.5, nameof(SpacingTolerance), "of the spacing");
+        OptionRules.Above(DriftWorth, 0, nameof(DriftWorth), "line ends");
+        OptionRules.AtLeast(LeastFall, 0, nameof(LeastFall), "%");
         if (Shanks?.Fault(Spacing) is { } fault)
         {
             throw new ArgumentOutOfRangeException(nameof(Shanks), Shanks, fault);

@@ -22,4 +22,8 @@ internal sealed record PatternLine(LinePath Path, int Guide, GuideSide Side, dou
 /// <param name="Lines">The lines, in any order.</param>
 /// <param name="Levels">Number of levels and pinned lines among the guides; a level may come in several guides.</param>
 /// <param name="Cost">What the choice cost.</param>
-internal sealed record PatternLines(IReadOnlyList<PatternGuide> Guides, IReadOnlyList<PatternLine> Lines, int Levels, LayoutCost Cost);
+internal sealed record PatternLines(IReadOnlyList<PatternGuide> Guides, IReadOnlyList<PatternLine> Lines, int Levels, LayoutCost Cost)
+{
+    /// <summary>What there is to say of the lines.</summary>
+    public IReadOnlyList<string> Said { get; init; } = [];
+}

@@ -1,3 +1,4 @@
+using Keyline.Layout.Even;
 using Keyline.Layout.Parallels;
 
 namespace Keyline.Layout;
@@ -31,7 +32,8 @@ public static class RipLayoutDesigner
     public static RipLayout Design(FieldSurvey survey, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(survey);
-        return LayoutFinish.Finish(survey, ParallelPattern.On(survey).Chosen(survey.Options.Prices, progress, cancellationToken), progress, cancellationToken);
+        PatternLines lines = survey.Options.Pattern == LinePattern.Even ? EvenPlan.On(survey, progress, cancellationToken) : ParallelPattern.On(survey).Chosen(survey.Options.Prices, progress, cancellationToken);
+        return LayoutFinish.Finish(survey, lines, progress, cancellationToken);
     }
 
     /// <summary>A price list: plans from the most drift to the fewest guides, none of them beaten in both by another.</summary>

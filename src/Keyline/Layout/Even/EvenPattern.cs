@@ -16,24 +16,26 @@ internal static class EvenPattern
     private const double Margin = 40;
     private const double NodeReach = 1.2;
     private const double PhaseReach = 1.1;
+    private const int BoundSteps = 300;
 
     /// <summary>Lays out.</summary>
-    /// <param name="terrain">Terrain of the whole field.</param>
+    /// <param name="rasterOf">The working cells that a part lies on.</param>
     /// <param name="workable">What can be worked.</param>
     /// <param name="keylines">Lines that the pattern must hold: keylines and pinned lines.</param>
     /// <param name="settings">What to balance.</param>
     /// <param name="progress">Told of stages and shares done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static EvenLayout Lay(LayoutRaster terrain, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
+    public static EvenLayout Lay(Func<Geometry, LayoutRaster> rasterOf, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         IReadOnlyList<Geometry> areas = GuideBlock.Split(workable);
         List<EvenLine> lines = [];
         List<EvenPart> parts = [];
+        StageProgress stage = new(progress, "lines", areas.Count);
         for (int p = 0; p < areas.Count; p++)
         {
-            progress?.Report(new PlanProgress("lines", (double)p / areas.Count));
-            NodeGrid grid = NodeGrid.Create(terrain.Window(areas[p].EnvelopeInternal, Margin), areas[p], settings);
+            NodeGrid grid = NodeGrid.Create(rasterOf(areas[p]).Window(areas[p].EnvelopeInternal, Margin), areas[p], settings);
             parts.Add(LayPart(grid, areas[p], keylines, settings, lines, cancellationToken));
+            stage.Step();
         }
 
         return new EvenLayout(lines, parts);
@@ -59,18 +61,27 @@ internal static class EvenPattern
         LinePhase.Solve(phase, cancellationToken);
         int residues = phase.Residues();
         PhasePolish.Run(phase, field, settings.MinimumRadius, cancellationToken);
-        LineShaping shaping = new(area, settings);
+        (double bound, _) = EndsBound.Find(EndsBound.Pose(grid, settings, field.Problem.Signs), BoundSteps, cancellationToken);
+        LineShaping shaping = new(area, keylines, settings);
         shaping.Lay(PhaseTracer.Trace(phase), cancellationToken);
         lines.AddRange(shaping.Lines);
-        return new EvenPart(area.Area, field.LineEnds, residues);
+        return new EvenPart(area.Area, bound, field.LineEnds, residues);
     }
 }
 
 /// <summary>What came of one part.</summary>
 /// <param name="Area">Square metres.</param>
+/// <param name="Bound">Fewest line ends that the windows and the spacing allow, certified.</param>
 /// <param name="Circulation">Line ends that the solved field asks for.</param>
 /// <param name="Residues">Places where lines end once phases are whole.</param>
-internal sealed record EvenPart(double Area, double Circulation, int Residues);
+internal sealed record EvenPart(double Area, double Bound, double Circulation, int Residues);
 
 /// <summary>The lines of the even pattern.</summary>
-internal sealed record EvenLayout(IReadOnlyList<EvenLine> Lines, IReadOnlyList<EvenPart> Parts);
+internal sealed record EvenLayout(IReadOnlyList<EvenLine> Lines, IReadOnlyList<EvenPart> Parts)
+{
+    /// <summary>What there is to say of the ends that the land asked for.</summary>
+    public IReadOnlyList<string> Notes(EvenSettings settings) => Lines.Count == 0 ? [] :
+    [
+        FormattableString.Invariant($"Even lines: with every line within {100 * settings.Tolerance:F0} % of the spacing and in the directions wished for, at least {Math.Floor(Parts.Sum(p => p.Bound)):F0} line ends must lie inside the field; the plan's balance of drift and ends asks for {Parts.Sum(p => p.Circulation):F0} and has {Parts.Sum(p => p.Residues)} places where a line starts or stops."),
+    ];
+}

@@ -18,14 +18,25 @@ internal sealed class LineShaping
     private const double Step = 1.0;
     private const double Smoothing = 2.0;
     private const int SelfReach = 12;
+    private const double OnKeyline = 0.15;
+    private const double KeylineShare = 0.6;
 
     private readonly EvenSettings _settings;
     private readonly AreaClip _clip;
     private readonly SegmentBins _laid;
+    private readonly SegmentBins _near;
+    private readonly IReadOnlyList<LinePath> _keylines;
     private readonly List<EvenLine> _lines = [];
 
-    public LineShaping(Geometry area, EvenSettings settings)
+    public LineShaping(Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings)
     {
+        _keylines = keylines;
+        _near = new SegmentBins(area.EnvelopeInternal, Math.Max(settings.Spacing, 2));
+        for (int k = 0; k < keylines.Count; k++)
+        {
+            _near.Add(keylines[k], k);
+        }
+
         _settings = settings;
         _clip = new AreaClip(area);
         _laid = new SegmentBins(area.EnvelopeInternal, Math.Max(settings.Spacing, 2));
@@ -33,14 +44,14 @@ internal sealed class LineShaping
 
     public IReadOnlyList<EvenLine> Lines => _lines;
 
-    /// <summary>Shapes and lays lines, the longest first.</summary>
+    /// <summary>Shapes and lays lines, those along keylines first, then the longest.</summary>
     public void Lay(IReadOnlyList<LinePath> traced, CancellationToken cancellationToken)
     {
         List<LinePath>[] shaped = new List<LinePath>[traced.Count];
         Parallel.For(0, traced.Count, WorkThreads.Options(cancellationToken), i => shaped[i] = Shape(traced[i]));
-        foreach ((LinePath path, double _) in shaped.SelectMany(s => s).Select(p => (p, p.Length())).OrderByDescending(p => p.Item2))
+        foreach ((LinePath path, int keyline, double _) in shaped.SelectMany(s => s).Select(p => (p, KeylineOf(p), p.Length())).OrderBy(p => p.Item2 < 0).ThenByDescending(p => p.Item3))
         {
-            Place(path, -1);
+            Place(path, keyline);
         }
     }
 
@@ -68,6 +79,48 @@ internal sealed class LineShaping
         }
 
         return length;
+    }
+
+    // The keyline that a line runs along, for as much of either as it covers; -1 for none.
+    private int KeylineOf(LinePath path)
+    {
+        if (_keylines.Count == 0)
+        {
+            return -1;
+        }
+
+        double within = OnKeyline * _settings.Spacing;
+        int on = path.Points.Count(p => _near.AnyWithin(p, within));
+        if (on * Step < KeylineShare * _settings.MinimumLength)
+        {
+            return -1;
+        }
+
+        int best = -1;
+        int most = 0;
+        for (int k = 0; k < _keylines.Count; k++)
+        {
+            SegmentBins one = new(Box(_keylines[k]), Math.Max(_settings.Spacing, 2));
+            one.Add(_keylines[k], 0);
+            int count = path.Points.Count(p => one.AnyWithin(p, within));
+            if (count > most && count >= KeylineShare * Math.Min(path.Count, _keylines[k].Count))
+            {
+                (most, best) = (count, k);
+            }
+        }
+
+        return best;
+    }
+
+    private static Envelope Box(LinePath path)
+    {
+        Envelope box = new();
+        foreach (XY p in path.Points)
+        {
+            box.ExpandToInclude(p.X, p.Y);
+        }
+
+        return box;
     }
 
     private List<LinePath> Shape(LinePath traced)

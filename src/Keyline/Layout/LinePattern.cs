@@ -1,0 +1,11 @@
+namespace Keyline.Layout;
+
+/// <summary>How lines follow each other over a field.</summary>
+public enum LinePattern
+{
+    /// <summary>Families of exact parallels of chosen guides: the spacing is exact within a family, and lines end where families meet.</summary>
+    Parallel,
+
+    /// <summary>Every line about a spacing from whatever line lies next, over the whole field, with few ends.</summary>
+    Even,
+}
