@@ -155,6 +155,30 @@ public sealed class SetOutTests
         LevelledStake[] same = [.. levelled.Select(s => s with { Measured = s.Planned })];
         Assert.InRange(GuideRefit.Fit(guide, same, 0, ground).GreatestMove, 0, 0.01);
     }
+
+    // A rod of 4 m is read between its ends less 0.2 m each: 3.6 m of fall to a set-up, no more.
+    [Theory]
+    [InlineData(3.5, 1)]
+    [InlineData(3.7, 2)]
+    [InlineData(3.95, 2)]
+    public void ASetUp_UsesTheRodLessItsEnds(double fall, int setUps)
+    {
+        LineString line = new([new CoordinateZ(0, 0, 20), new CoordinateZ(50, 0, 20 - fall)]);
+        Assert.Equal(setUps, Staking.Along("G1", line, new SetOutOptions { Interval = 10, Rod = 4, Sight = 200, Calming = 0 }).SetUps.Count);
+    }
+
+    [Theory]
+    [InlineData(100.1, false)]
+    [InlineData(100.3, true)]
+    [InlineData(103.7, true)]
+    [InlineData(103.9, false)]
+    public void AMarkedSetUp_ReadsStakesWithinTheRodLessItsEnds(double height, bool read)
+    {
+        // The plane lies at 104 m: mark at 102 m read at 2 m; a rod of 4 m shows 100.2 to 103.8 m.
+        LineString line = new([new CoordinateZ(0, 0, height), new CoordinateZ(20, 0, height)]);
+        StakedLine staked = Staking.Along("G1", line, new SetOutOptions { Interval = 50, Rod = 4, Sight = 200, Calming = 0 }, new LevelMark("post", 102, 2));
+        Assert.Equal(read, staked.SetUps[0].Mark == "post");
+    }
 }
 
 file static class Distances

@@ -46,6 +46,9 @@ internal sealed class LinePlacement
 
     public IReadOnlyList<PlacedLine> Lines => _lines;
 
+    /// <summary>Where the lines begin that fill pockets of the part placed last.</summary>
+    public int PocketsFrom { get; private set; }
+
     /// <summary>Whether a place lies within a spacing of a line already placed.</summary>
     public bool IsTaken(XY p) => _placed.AnyWithin(p, _options.Spacing);
 
@@ -102,6 +105,7 @@ internal sealed class LinePlacement
         PlaceAll(own, LeastGapShare * _options.Spacing);
 
         // Pockets: whatever of any parallel still has room, once the bands are full.
+        PocketsFrom = _lines.Count;
         Parallel.For(0, jobs.Length, parallel, k => found[k] = InPockets(part, bands[jobs[k].Band], jobs[k].Ring, indexes[bands[jobs[k].Band].Guide]));
         PlaceAll(jobs, LeastPocketShare * _options.Spacing);
 
