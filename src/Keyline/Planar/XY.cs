@@ -23,4 +23,7 @@ internal readonly record struct XY(double X, double Y)
         double n = Norm;
         return n > 0 ? new XY(X / n, Y / n) : new XY(1, 0);
     }
+
+    /// <summary>The coordinates alone: what a record prints by itself would go round through <see cref="Left"/>.</summary>
+    public override string ToString() => FormattableString.Invariant($"({X}, {Y})");
 }
