@@ -79,8 +79,8 @@ public sealed class PathTests
     // Inside a bend the offset points fold back and are cut; the two runs meet in one corner, at the distance from both arms:
     // for arms square to each other, d from each.
     [Theory]
-    [InlineData(4)]
-    [InlineData(10)]
+    [InlineData(4.4)]
+    [InlineData(10.5)]
     public void Parallel_InsideABend_IsOneLineWithItsCorner(double distance)
     {
         LinePath guide = new([.. Enumerable.Range(-80, 161).Select(i => i <= 0 ? new XY(i, 0) : new XY(0, i))], false);
