@@ -1,4 +1,3 @@
-using System.Reflection;
 using Keyline.Console.Cli;
 using Keyline.Console.Commands;
 
@@ -7,9 +6,14 @@ namespace Keyline.Console;
 /// <summary>The program: finds the command, runs it, and turns errors into one sentence and an exit code.</summary>
 internal static class App
 {
-    /// <summary>Version of the program, without the build's mark.</summary>
-    public static string Version { get; } =
-        typeof(App).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0] ?? "0";
+    private static readonly string[] HelpWords = ["--help", "-h"];
+
+    /// <summary>Every command, in the order of the help.</summary>
+    public static IReadOnlyList<Command> Commands => field ??=
+    [
+        PlanCommand.Command, GuidanceCommand.Command, SetOutCommand.Command, DrivenCommand.Command, CheckCommand.Command, DemoCommand.Command,
+        InspectCommand.Command, TerrainCommand.Command, DrainageCommand.Command, LandformCommand.Command, FormatsCommand.Command, SchemaCommand.Command,
+    ];
 
     /// <summary>Runs the program.</summary>
     /// <param name="args">The words after the program's name.</param>
@@ -40,45 +44,38 @@ internal static class App
 
     private static int Dispatch(string[] args, RunContext context)
     {
-        string command = args.Length == 0 ? "help" : args[0];
+        string first = args.Length == 0 ? "help" : args[0];
         string[] rest = args.Length == 0 ? [] : args[1..];
-        switch (command)
+        if (first == "help" || HelpWords.Contains(first))
         {
-            case "plan" or "demo" or "guidance" or "driven" or "setout" or "check" or "terrain" or "drainage" or "landform" or "inspect" or "formats" or "schema" when rest.Contains("--help") || rest.Contains("-h"):
-                return Say(context, HelpText.Of(command));
-            case "plan":
-                return PlanCommand.Run(rest, context);
-            case "guidance":
-                return GuidanceCommand.Run(rest, context);
-            case "driven":
-                return DrivenCommand.Run(rest, context);
-            case "setout":
-                return SetOutCommand.Run(rest, context);
-            case "demo":
-                return DemoCommand.Run(rest, context);
-            case "check":
-                return CheckCommand.Run(rest, context);
-            case "terrain":
-                return TerrainCommand.Run(rest, context);
-            case "drainage":
-                return DrainageCommand.Run(rest, context);
-            case "landform":
-                return LandformCommand.Run(rest, context);
-            case "inspect":
-                return InspectCommand.Run(rest, context);
-            case "formats":
-                return FormatsCommand.Run(rest, context);
-            case "schema":
-                Arguments.Parse("schema", [], rest);
-                return Say(context, Resources.Text("keyline-job.schema.json"));
-            case "help" or "--help" or "-h":
-                return Say(context, rest.Length == 0 ? HelpText.Overview : HelpText.Of(rest[0]));
-            case "--version" or "version":
-                return Say(context, "keyline " + Version + Environment.NewLine);
-            default:
-                throw new UsageException($"There is no command \"{command}\": keyline --help lists them.");
+            return Say(context, rest.Length == 0 ? HelpPage.Overview(Commands) : HelpPage.Of(Named(rest[0])));
         }
+
+        if (first is "--version" or "version")
+        {
+            return Say(context, "keyline " + Product.Version + Environment.NewLine);
+        }
+
+        Command command = Named(first);
+        if (rest.TakeWhile(word => word != "--").Any(HelpWords.Contains))
+        {
+            return Say(context, HelpPage.Of(command));
+        }
+
+        Arguments arguments = CommandLine.Parse(command, rest);
+        if (arguments.Whole(OptionSpec.Threads, 1, 1024) is not { } threads)
+        {
+            return command.Run(arguments, context);
+        }
+
+        using IDisposable limit = WorkThreads.Limit(threads);
+        return command.Run(arguments, context);
     }
+
+    private static Command Named(string name) => Commands.FirstOrDefault(c => c.Name == name)
+        ?? throw new UsageException(CommandLine.Nearest(name, Commands.Select(c => c.Name)) is { } near
+            ? $"There is no command \"{name}\": perhaps keyline {near} is meant (keyline --help lists all)."
+            : $"There is no command \"{name}\": keyline --help lists them.");
 
     private static int Say(RunContext context, string text)
     {

@@ -38,7 +38,7 @@ public sealed class HelpTests
     public void PlanHelp_NamesEveryOptionWithTheLibrarysDefaults()
     {
         string help = Cli.Run("plan", "--help").Output;
-        Assert.All(PlanCommand.Options, option => Assert.Contains(option.Flag, help, StringComparison.Ordinal));
+        Assert.All(PlanCommand.Command.Options, option => Assert.Contains(option.Flag, help, StringComparison.Ordinal));
         Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMaximumGrade})"), help, StringComparison.Ordinal);
         Assert.Contains(FormattableString.Invariant($"(default {Layout.LayoutOptions.DefaultDesignFall};"), help, StringComparison.Ordinal);
         Assert.Contains(FormattableString.Invariant($"(default {Check.LineLimits.DefaultMinimumRadius} m)"), help, StringComparison.Ordinal);

@@ -101,7 +101,7 @@ public sealed class JobFileTests : IDisposable
         Arguments job = new();
         JobFile.AddTo(job, path);
         PlanRequest byJob = PlanRequest.From(job);
-        PlanRequest byFlags = PlanRequest.From(Arguments.Parse("plan", PlanCommand.Options, [.. _farm.Plan("--max-grade", "1.5", "--fall", "0.4", "--headland", "20 ft", "--crs", "EPSG:32610")[1..]]));
+        PlanRequest byFlags = PlanRequest.From(CommandLine.Parse(PlanCommand.Command, [.. _farm.Plan("--max-grade", "1.5", "--fall", "0.4", "--headland", "20 ft", "--crs", "EPSG:32610")[1..]]));
         Assert.Equal(byFlags.Layout, byJob.Layout);
         Assert.Equal((byFlags.Ground.Paths[0], byFlags.FieldPath, byFlags.AvoidPath, byFlags.OutPath, byFlags.Ground.Options.Crs?.EpsgCode), (byJob.Ground.Paths[0], byJob.FieldPath, byJob.AvoidPath, byJob.OutPath, byJob.Ground.Options.Crs?.EpsgCode));
         Assert.Equal(6.096, byJob.Layout.Headland, 12);
@@ -114,7 +114,7 @@ public sealed class JobFileTests : IDisposable
         CliResult alone = Cli.Run("plan", "--job", path);
         Assert.Equal(2, alone.Exit);
         Assert.Contains("spacing in job.json", alone.Error, StringComparison.Ordinal);
-        Arguments both = Arguments.Parse("plan", PlanCommand.Options, ["--spacing", "7 m"]);
+        Arguments both = CommandLine.Parse(PlanCommand.Command, ["--spacing", "7 m"]);
         JobFile.AddTo(both, path);
         Assert.Equal(7, PlanRequest.From(both).Layout.Spacing);
     }
@@ -167,7 +167,7 @@ public sealed class JobFileTests : IDisposable
             Arguments arguments = new();
             JobFile.AddTo(arguments, path);
             GroundRequest.Of([], "nothing", arguments);
-            PlanRequest.Limits(arguments, PlanRequest.Above(OptionSpec.Spacing, arguments, 3), 30, 6);
+            LimitOptions.From(arguments, arguments.Above(OptionSpec.Spacing, 3), 30, 6);
             return true;
         }
         catch (UsageException)

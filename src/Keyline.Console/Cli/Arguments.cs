@@ -1,6 +1,3 @@
-using System.CommandLine;
-using System.CommandLine.Parsing;
-
 namespace Keyline.Console.Cli;
 
 /// <summary>What was given for one option, and where, for messages.</summary>
@@ -12,13 +9,24 @@ internal sealed record Setting(string Text, string Where)
     public IReadOnlyList<string> Texts { get; init; } = [Text];
 }
 
-/// <summary>The options of one call, by their specification.</summary>
+/// <summary>The options and files of one call.</summary>
 internal sealed class Arguments
 {
-    private readonly Dictionary<OptionSpec, Setting> _settings = [];
+    private readonly Dictionary<OptionSpec, Setting> _settings;
 
-    /// <summary>Words that belong to no option, where the command takes files.</summary>
-    public IReadOnlyList<string> Files { get; private set; } = [];
+    public Arguments()
+        : this([], [])
+    {
+    }
+
+    public Arguments(IEnumerable<(OptionSpec Option, Setting Setting)> settings, IReadOnlyList<string> files)
+    {
+        _settings = settings.ToDictionary(s => s.Option, s => s.Setting);
+        Files = files;
+    }
+
+    /// <summary>Words that belong to no option.</summary>
+    public IReadOnlyList<string> Files { get; }
 
     public Setting? this[OptionSpec option] => _settings.GetValueOrDefault(option);
 
@@ -32,90 +40,63 @@ internal sealed class Arguments
     public Setting Need(OptionSpec option, string command, string what) => this[option]
         ?? throw new UsageException($"{what} is missing: give it with {option.Flag} {option.ValueName} (keyline {command} --help shows an example).");
 
-    /// <summary>Reads the words after a command.</summary>
-    /// <param name="command">Name of the command, for messages.</param>
-    /// <param name="options">The options it knows.</param>
-    /// <param name="words">The words.</param>
-    /// <param name="takesFiles">Whether words that belong to no option are files.</param>
-    /// <exception cref="UsageException">An unknown option, one without its value, or one given twice.</exception>
-    public static Arguments Parse(string command, IReadOnlyList<OptionSpec> options, IReadOnlyList<string> words, bool takesFiles = false)
+    /// <summary>The path of a file that is there, or null where none was given.</summary>
+    /// <exception cref="UsageException">It is not there, or is a folder.</exception>
+    public string? File(OptionSpec option, string what) => this[option] is { } path ? Existing(path, what) : null;
+
+    /// <summary>The path of a file that must be given and be there.</summary>
+    /// <exception cref="UsageException">It is not given, not there, or is a folder.</exception>
+    public string NeedFile(OptionSpec option, string command, string missing, string what) => Existing(Need(option, command, missing), what);
+
+    /// <summary>Every path of an option that may be given several times, where each is there.</summary>
+    /// <exception cref="UsageException">One is not there, or is a folder.</exception>
+    public string[] NeedFiles(OptionSpec option, string command, string missing, string what)
     {
-        RootCommand root = new();
-        root.Options.Clear();
-        root.Directives.Clear();
-        Dictionary<OptionSpec, Option> parsers = [];
-        foreach (OptionSpec option in options)
-        {
-            Option parser = option.Kind == ValueKind.Switch
-                ? new Option<bool>(option.Flag) { Arity = ArgumentArity.Zero }
-                : new Option<string[]>(option.Flag) { Arity = ArgumentArity.ZeroOrMore, AllowMultipleArgumentsPerToken = false };
-            parsers[option] = parser;
-            root.Options.Add(parser);
-        }
-
-        ParseResult result = root.Parse(words, new ParserConfiguration { ResponseFileTokenReplacer = null, EnablePosixBundling = false });
-        Arguments arguments = new();
-        foreach (OptionSpec option in options)
-        {
-            if (result.GetResult(parsers[option]) is not OptionResult given || given.Implicit)
-            {
-                continue;
-            }
-
-            if (option.Kind == ValueKind.Switch)
-            {
-                arguments._settings[option] = new Setting("", option.Flag);
-                continue;
-            }
-
-            if ((given.IdentifierTokenCount > 1 || given.Tokens.Count > 1) && !option.Many)
-            {
-                throw new UsageException($"{option.Flag} is given more than once: keep one of them.");
-            }
-
-            if (given.Tokens.Count < given.IdentifierTokenCount || given.Tokens.Any(t => t.Value.Trim().Length == 0))
-            {
-                throw new UsageException($"{option.Flag} needs a value: {option.Flag} {option.ValueName}, {option.Help}.");
-            }
-
-            arguments._settings[option] = new Setting(given.Tokens[0].Value, option.Flag) { Texts = [.. given.Tokens.Select(t => t.Value)] };
-        }
-
-        arguments.Files = takesFiles ? [.. result.UnmatchedTokens.Where(t => !t.StartsWith('-'))] : [];
-        string? stray = result.UnmatchedTokens.FirstOrDefault(t => !takesFiles || t.StartsWith('-'));
-        return stray is null ? arguments : throw Unmatched(command, options, stray);
+        Setting paths = Need(option, command, missing);
+        return [.. paths.Texts.Select(text => Existing(new Setting(text, paths.Where), what))];
     }
 
-    private static UsageException Unmatched(string command, IReadOnlyList<OptionSpec> options, string word)
+    /// <summary>A value above zero.</summary>
+    /// <exception cref="UsageException">It is not, or is none at all.</exception>
+    public double Above(OptionSpec option, double otherwise) => Above(option) ?? otherwise;
+
+    /// <summary>A value above zero, or null where none was given.</summary>
+    /// <exception cref="UsageException">It is not, or is none at all.</exception>
+    public double? Above(OptionSpec option) => this[option] is not { } setting ? null
+        : Value(option, setting) is double value && value > 0 ? value
+        : throw new UsageException($"{setting.Where} is {setting.Text.Trim()}: it must be above zero.");
+
+    /// <summary>A value of zero or more.</summary>
+    /// <exception cref="UsageException">It is not, or is none at all.</exception>
+    public double AtLeastNothing(OptionSpec option, double otherwise) => this[option] is not { } setting ? otherwise
+        : Value(option, setting) is double value && value >= 0 ? value
+        : throw new UsageException($"{setting.Where} is {setting.Text.Trim()}: it must be zero or more.");
+
+    /// <summary>A length on either side of zero.</summary>
+    /// <exception cref="UsageException">It is none.</exception>
+    public double Signed(OptionSpec option) => this[option] is { } setting ? Quantity.Length(setting.Text, setting.Where) : 0;
+
+    /// <summary>A whole number between two, or null where none was given.</summary>
+    /// <exception cref="UsageException">It is not.</exception>
+    public int? Whole(OptionSpec option, int least, int most) => this[option] is { } setting ? Quantity.Whole(setting.Text, setting.Where, least, most) : null;
+
+    /// <summary>One of some words; the first where none was given.</summary>
+    /// <exception cref="UsageException">It is another.</exception>
+    public string Word(OptionSpec option, params string[] words) => this[option] is not { } setting ? words[0]
+        : words.Contains(setting.Text.Trim()) ? setting.Text.Trim()
+        : throw new UsageException($"{setting.Where} is \"{setting.Text.Trim()}\": write {string.Join(" or ", words)}.");
+
+    private static double Value(OptionSpec option, Setting setting) => option.Kind switch
     {
-        if (!word.StartsWith('-'))
-        {
-            return new UsageException($"\"{word}\" belongs to no option: put a value of two words in quotes, as in --spacing \"10 ft\" (keyline {command} --help lists the options).");
-        }
+        ValueKind.Percent => Quantity.Percent(setting.Text, setting.Where),
+        ValueKind.Number => Quantity.Number(setting.Text, setting.Where, "15"),
+        ValueKind.Area => Quantity.Area(setting.Text, setting.Where),
+        _ => Quantity.Length(setting.Text, setting.Where),
+    };
 
-        string name = word.Split('=')[0];
-        string? near = options.Select(o => o.Flag).Where(f => Distance(f, name) <= 3).OrderBy(f => Distance(f, name)).FirstOrDefault();
-        return new UsageException(near is null
-            ? $"keyline {command} has no option {name}: keyline {command} --help lists those it has."
-            : $"keyline {command} has no option {name}: perhaps {near} is meant (keyline {command} --help lists all).");
-    }
-
-    /// <summary>Number of letters to add, drop or change to turn one word into another.</summary>
-    private static int Distance(string a, string b)
-    {
-        int[] row = [.. Enumerable.Range(0, b.Length + 1)];
-        for (int i = 1; i <= a.Length; i++)
-        {
-            int corner = row[0];
-            row[0] = i;
-            for (int j = 1; j <= b.Length; j++)
-            {
-                int above = row[j];
-                row[j] = Math.Min(Math.Min(above, row[j - 1]) + 1, corner + (a[i - 1] == b[j - 1] ? 0 : 1));
-                corner = above;
-            }
-        }
-
-        return row[b.Length];
-    }
+    private static string Existing(Setting path, string what) => Directory.Exists(path.Text)
+        ? throw new UsageException($"The {what} {path.Text} is a folder: give the file itself with {path.Where}.")
+        : System.IO.File.Exists(path.Text)
+            ? path.Text
+            : throw new UsageException($"There is no {what} {path.Text}: check {path.Where}.");
 }

@@ -1,4 +1,3 @@
-using Keyline.Console.Commands;
 using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Gdal;
@@ -27,18 +26,6 @@ internal static class FieldFiles
         IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null
             : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
         return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
-    }
-
-    /// <summary>A field with everything a plan may be told about it.</summary>
-    public static FieldArea Read(PlanRequest request, GroundCrs crs)
-    {
-        FieldArea field = Read(request.FieldPath, request.AvoidPath, request.OutletsPath, crs);
-        return new FieldArea(field.Boundary, field.Avoided, field.Name)
-        {
-            PinnedGuides = request.PinnedPath is { } pinned ? [.. ReadLines(pinned, crs).Select(l => l.Line)] : [],
-            Outlets = field.Outlets,
-            Gate = request.GatePath is { } gate ? ReadPoints(gate, crs)[0] : null,
-        };
     }
 
     public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>

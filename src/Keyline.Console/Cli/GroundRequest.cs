@@ -1,5 +1,3 @@
-using System.Globalization;
-using Keyline.Console.Commands;
 using Keyline.Elevation;
 using Keyline.Formats;
 using Keyline.Gdal;
@@ -39,7 +37,7 @@ internal sealed class GroundRequest
             }
         }
 
-        int? code = PlanRequest.Code(arguments[OptionSpec.Crs]);
+        int? code = arguments[OptionSpec.Crs] is { } crs ? Quantity.EpsgCode(crs.Text, crs.Where) : null;
         ElevationReadOptions options = new()
         {
             Crs = code is int c ? GroundCrs.FromEpsg(c) : null,
@@ -48,15 +46,13 @@ internal sealed class GroundRequest
             Survey = new SurveyOptions
             {
                 Method = arguments[OptionSpec.Surface] is { } kind ? Method(kind) : null,
-                CellSize = RasterCommand.Length(arguments, OptionSpec.Cell),
+                CellSize = arguments.Above(OptionSpec.Cell),
                 KeepSuspects = arguments.Has(OptionSpec.KeepSuspects),
             },
-            MissingValue = arguments[OptionSpec.Missing] is { } missing ? Number(missing) : null,
+            MissingValue = arguments[OptionSpec.Missing] is { } missing ? Quantity.Number(missing.Text, missing.Where, "-9999") : null,
         };
-        double hole = arguments[OptionSpec.FillHoles] is { } area ? Quantity.Area(area.Text, area.Where) : GroundMendingOptions.DefaultMaximumVoid;
-        return hole >= 0
-            ? new GroundRequest(paths, options, new GroundMendingOptions { MaximumVoid = hole, RemoveSpikes = arguments.Has(OptionSpec.DropSpikes) })
-            : throw new UsageException($"{arguments[OptionSpec.FillHoles]!.Where} is {arguments[OptionSpec.FillHoles]!.Text.Trim()}: it must be zero or more.");
+        double hole = arguments.AtLeastNothing(OptionSpec.FillHoles, GroundMendingOptions.DefaultMaximumVoid);
+        return new GroundRequest(paths, options, new GroundMendingOptions { MaximumVoid = hole, RemoveSpikes = arguments.Has(OptionSpec.DropSpikes) });
     }
 
     /// <summary>Reads and mends the elevation.</summary>
@@ -94,9 +90,4 @@ internal sealed class GroundRequest
         "triangles" => SurveyMethod.Triangles,
         _ => throw new UsageException($"{kind.Where} is \"{kind.Text.Trim()}\": write plate or triangles."),
     };
-
-    private static double Number(Setting number) =>
-        double.TryParse(number.Text, NumberStyles.Float, CultureInfo.InvariantCulture, out double value) && double.IsFinite(value)
-            ? value
-            : throw new UsageException($"{number.Where} \"{number.Text.Trim()}\" is not a number: write it as in -9999.");
 }

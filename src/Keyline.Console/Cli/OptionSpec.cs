@@ -127,6 +127,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Tolerance = new("--tolerance", ValueKind.Length, "LENGTH", "greatest difference of a stake from its planned height (default 10 cm)");
     public static readonly OptionSpec Refit = new("--refit", ValueKind.Switch, "", "fit the guides to the measured heights, for keyline plan --pinned; needs --dem and --out");
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
+    public static readonly OptionSpec Threads = new("--threads", ValueKind.Number, "NUMBER", "work on at most this many threads (default: one for each core); the result is the same");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
     public static readonly OptionSpec Json = new("--json", ValueKind.Switch, "", "print one JSON object instead of the summary");
 

@@ -108,6 +108,34 @@ internal static class Quantity
         return number;
     }
 
+    /// <summary>A plain number such as "15" or "-9999".</summary>
+    /// <param name="text">The number.</param>
+    /// <param name="where">What it was given for, for the message.</param>
+    /// <param name="like">One such number, for the message.</param>
+    /// <exception cref="UsageException">It is none.</exception>
+    public static double Number(string text, string where, string like) =>
+        double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double number) && double.IsFinite(number)
+            ? number
+            : throw new UsageException($"{where} \"{text.Trim()}\" is not a number: write it as in {like}.");
+
+    /// <summary>A whole number between two.</summary>
+    /// <exception cref="UsageException">It is not.</exception>
+    public static int Whole(string text, string where, int least, int most) =>
+        int.TryParse(text.Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out int number) && number >= least && number <= most
+            ? number
+            : throw new UsageException(string.Create(CultureInfo.InvariantCulture, $"{where} is {text.Trim()}: write a whole number from {least} {(most == int.MaxValue ? "on" : $"to {most}")}."));
+
+    /// <summary>The number of an EPSG code such as "EPSG:32610".</summary>
+    /// <exception cref="UsageException">It is none.</exception>
+    public static int EpsgCode(string text, string where)
+    {
+        string trimmed = text.Trim();
+        return trimmed.StartsWith("EPSG:", StringComparison.OrdinalIgnoreCase)
+            && int.TryParse(trimmed.AsSpan(5), NumberStyles.None, CultureInfo.InvariantCulture, out int code) && code > 0
+            ? code
+            : throw new UsageException($"{where} \"{trimmed}\" is not an EPSG code: write it as EPSG:32610.");
+    }
+
     private static (double Number, string Unit) Split(string text, string where, string wanted)
     {
         string trimmed = text.Trim();

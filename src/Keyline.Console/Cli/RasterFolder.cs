@@ -17,7 +17,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     private readonly JsonArray _files = [];
 
     /// <summary>What was made from what.</summary>
-    public PlanProvenance Provenance { get; } = new(App.Version, ground.Inputs, ground.Notes);
+    public PlanProvenance Provenance { get; } = new(Product.Version, ground.Inputs, ground.Notes);
 
     public void Write(string name, string what, string unit, ElevationGrid grid)
     {
@@ -79,7 +79,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         GridFrame f = ground.Frame;
         JsonObject list = new()
         {
-            ["version"] = App.Version,
+            ["version"] = Product.Version,
             ["dem"] = new JsonArray([.. ground.Inputs.Select(i => (JsonNode)new JsonObject { ["file"] = i.File, ["sha256"] = i.Sha256 })]),
             ["crs"] = new JsonObject { ["name"] = ground.Crs.Name, ["epsg"] = ground.Crs.EpsgCode, ["datum_note"] = ground.Crs.DatumNote },
             ["grid"] = new JsonObject { ["rows"] = f.Rows, ["columns"] = f.Columns, ["cell_m"] = f.CellSize, ["west"] = f.West, ["north"] = f.North },
@@ -99,7 +99,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     private static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
     {
         Description = unit.Length == 0 ? what : $"{what}, {unit}",
-        Software = "Keyline " + App.Version,
+        Software = Product.Name,
         MissingValue = missing,
     };
 

@@ -13,39 +13,48 @@ internal static class CheckCommand
     // Neighbours are not compared without a spacing; the check still needs one to search with.
     private const double SearchSpacing = 3;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Dem, OptionSpec.Lines, OptionSpec.Field, OptionSpec.Avoid,
-        OptionSpec.Spacing with { Help = "the distance neighbouring lines should have, as \"10 ft\" or \"3 m\"" },
-        OptionSpec.MaxGrade, OptionSpec.MinFall, OptionSpec.MinRadius,
-        OptionSpec.Headland with { Help = "width inside the boundary that coverage does not count (default 0 m)" },
-        OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
-        OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
-        OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
-        OptionSpec.CriticalLength, OptionSpec.StableOutlets,
-        OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Quiet, OptionSpec.Json,
-    ];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("check", "measure any lines against the ground", Run)
     {
-        Arguments arguments = Arguments.Parse("check", Options, words);
+        About =
+        [
+            "Measures lines of any origin against the ground: grade, drift, turns, crossings, clearances.",
+            "Without --spacing, neighbours are not compared; without --field, nothing is said about edges.",
+        ],
+        Examples = ["keyline check --dem dem.tif --lines driven.geojson --field field.geojson --spacing \"10 ft\""],
+        Options =
+        [
+            OptionSpec.Dem, OptionSpec.Lines, OptionSpec.Field, OptionSpec.Avoid,
+            OptionSpec.Spacing with { Help = "the distance neighbouring lines should have, as \"10 ft\" or \"3 m\"" },
+            OptionSpec.MaxGrade, OptionSpec.MinFall, OptionSpec.MinRadius,
+            OptionSpec.Headland with { Help = "width inside the boundary that coverage does not count (default 0 m)" },
+            OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
+            OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
+            OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
+            OptionSpec.CriticalLength, OptionSpec.StableOutlets,
+            OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Note = $"Lengths carry their unit ({Quantity.Units}). Percent signs may be left out.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
         GroundRequest request = GroundRequest.From(arguments, "check");
-        string linesPath = PlanRequest.ExistingFile(arguments.Need(OptionSpec.Lines, "check", "The file of lines"), "file of lines");
-        string? fieldPath = arguments[OptionSpec.Field] is { } f ? PlanRequest.ExistingFile(f, "field file") : null;
-        string? avoidPath = arguments[OptionSpec.Avoid] is { } a ? PlanRequest.ExistingFile(a, "file of avoided areas") : null;
+        string linesPath = arguments.NeedFile(OptionSpec.Lines, "check", "The file of lines", "file of lines");
+        string? fieldPath = arguments.File(OptionSpec.Field, "field file");
+        string? avoidPath = arguments.File(OptionSpec.Avoid, "file of avoided areas");
         if (avoidPath is not null && fieldPath is null)
         {
             throw new UsageException($"{arguments[OptionSpec.Avoid]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
         }
 
-        string? outletsPath = arguments[OptionSpec.StableOutlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlets") : null;
+        string? outletsPath = arguments.File(OptionSpec.StableOutlets, "file of outlets");
         if (outletsPath is not null && fieldPath is null)
         {
             throw new UsageException($"{arguments[OptionSpec.StableOutlets]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
         }
 
         bool compares = arguments.Has(OptionSpec.Spacing);
-        LayoutOptions limits = PlanRequest.Limits(arguments, compares ? PlanRequest.Above(OptionSpec.Spacing, arguments, 0) : SearchSpacing, 0, 0);
+        LayoutOptions limits = LimitOptions.From(arguments, compares ? arguments.Above(OptionSpec.Spacing, 0) : SearchSpacing, 0, 0);
 
         IReadOnlyList<CheckedLine> lines;
         LayoutCheckResult result;

@@ -21,13 +21,23 @@ internal static class DemoCommand
 
         """;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-        [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("demo", "try it on an invented farm", Run)
     {
-        Arguments arguments = Arguments.Parse("demo", Options, words);
-        string path = arguments[Options[0]]?.Text ?? DefaultFolder;
+        About =
+        [
+            "Writes the whole plan of an invented farm into a folder, with the farm itself in farm/ beside it.",
+        ],
+        Examples =
+        [
+            "keyline demo",
+            "keyline demo --out trial --overwrite",
+        ],
+        Options = [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json],
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        string path = arguments[OptionSpec.Out]?.Text ?? DefaultFolder;
         using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names]);
         foreach (string name in FarmFiles)
         {

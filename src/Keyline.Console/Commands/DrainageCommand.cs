@@ -13,13 +13,28 @@ internal static class DrainageCommand
     private const double DefaultChannelArea = 10_000;
     private const double DefaultHollowDepth = 0.1;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
-        OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
-        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-        OptionSpec.Quiet, OptionSpec.Json,
-    ];
+    public static Command Command { get; } = new("drainage", "filled ground, flow, channels, hollows and catchments", Run)
+    {
+        About =
+        [
+            "Routes water over the ground: hollows filled, directions, contributing area, channel order, flow",
+            "lengths as GeoTIFF; hollows (dams, potholes) and catchments as GeoJSON.",
+            "Directions are degrees clockwise from north, none where no water flows.",
+        ],
+        Examples =
+        [
+            "keyline drainage --dem dem.tif --out drainage",
+            "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --out drainage",
+        ],
+        Options =
+        [
+            OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
+            OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
+            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Note = $"Lengths carry their unit ({Quantity.Units}), areas too (m2, ha, km2, ft2, acres).",
+    };
 
     private static IReadOnlyCollection<string> Names { get; } =
     [
@@ -27,29 +42,23 @@ internal static class DrainageCommand
         "shared-directions.tif", "shared-area.tif", "catchments.tif", "catchments.geojson", ListName,
     ];
 
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    private static int Run(Arguments arguments, RunContext context)
     {
-        Arguments arguments = Arguments.Parse("drainage", Options, words);
-        double channel = arguments[OptionSpec.ChannelArea] is { } area ? Quantity.Area(area.Text, area.Where) : DefaultChannelArea;
-        if (!(channel > 0))
-        {
-            throw new UsageException($"{arguments[OptionSpec.ChannelArea]!.Where} is {arguments[OptionSpec.ChannelArea]!.Text.Trim()}: it must be above zero.");
-        }
-
-        double? cutDepth = RasterCommand.Length(arguments, OptionSpec.CutDepth);
-        double cutLength = RasterCommand.Length(arguments, OptionSpec.CutLength) ?? BreachOptions.DefaultMaximumLength;
+        double channel = arguments.Above(OptionSpec.ChannelArea, DefaultChannelArea);
+        double? cutDepth = arguments.Above(OptionSpec.CutDepth);
+        double cutLength = arguments.Above(OptionSpec.CutLength) ?? BreachOptions.DefaultMaximumLength;
         if (cutDepth is null && arguments.Has(OptionSpec.CutLength))
         {
             throw new UsageException($"{arguments[OptionSpec.CutLength]!.Where} says how long cuts may be but not how deep: give {OptionSpec.CutDepth.Flag} as well.");
         }
 
-        double hollow = RasterCommand.Length(arguments, OptionSpec.HollowDepth) ?? DefaultHollowDepth;
+        double hollow = arguments.Above(OptionSpec.HollowDepth) ?? DefaultHollowDepth;
         if (arguments[OptionSpec.Memory] is { } memory)
         {
             return LargeDrainageRun.Run(arguments, Quantity.Bytes(memory.Text, memory.Where), Names, ListName, context);
         }
 
-        string? outlets = arguments[OptionSpec.Outlets] is { } o ? PlanRequest.ExistingFile(o, "file of outlet lines") : null;
+        string? outlets = arguments.File(OptionSpec.Outlets, "file of outlet lines");
         return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
         {
             IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldFiles.ReadLines(outlets, source.Crs);

@@ -20,26 +20,40 @@ internal static class DrivenCommand
     // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
     private const double FarthestDegrees = 1;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Track,
-        OptionSpec.CrossTrack with { Help = "cross-track error allowed (default: a tenth of the spacing)" }, OptionSpec.Reach, OptionSpec.Least, OptionSpec.WithoutShift,
-        OptionSpec.Gap with { Help = "fixes farther apart than this are a break in the log (default 50 m)" },
-        OptionSpec.ImplementOffset with { Help = "how far the implement is mounted right of the antenna's track; below 0 to the left (default 0 m)" },
-        OptionSpec.Spacing with { Help = "distance between neighbouring lines, where the plan does not say" },
-        OptionSpec.MaxGrade with { Help = "steepest grade a pass may have (default: none is judged)" },
-        OptionSpec.Dem with { Help = "elevation to take grades from; without it, the heights of the track" },
-        OptionSpec.Crs, .. OptionSpec.GroundOptions,
-        OptionSpec.Out with { Help = "folder to write driven.geojson and driven.txt into; without it nothing is written" },
-        OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Quiet, OptionSpec.Json,
-    ];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("driven", "what was driven, held against the plan", Run)
     {
-        Arguments arguments = Arguments.Parse("driven", Options, words, takesFiles: true);
-        string planPath = GuidanceCommand.PlanPath(arguments, "driven");
-        Setting tracks = arguments.Need(OptionSpec.Track, "driven", "The track");
-        string[] paths = [.. tracks.Texts.Select(t => PlanRequest.ExistingFile(new Setting(t, tracks.Where), "track"))];
+        About =
+        [
+            "Holds what was driven against a plan: which lines, how far off, how steep, how far apart.",
+            "PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin.",
+            "Ends with exit code 3 where a stretch was skipped, driven twice, off its line or too steep.",
+        ],
+        Examples =
+        [
+            "keyline driven plan --track log.nmea",
+            "keyline driven plan --track monday.gpx --track tuesday.gpx --dem dem.tif --max-grade 2 --out driven",
+        ],
+        Options =
+        [
+            OptionSpec.Track,
+            OptionSpec.CrossTrack with { Help = "cross-track error allowed (default: a tenth of the spacing)" }, OptionSpec.Reach, OptionSpec.Least, OptionSpec.WithoutShift,
+            OptionSpec.Gap with { Help = "fixes farther apart than this are a break in the log (default 50 m)" },
+            OptionSpec.ImplementOffset with { Help = "how far the implement is mounted right of the antenna's track; below 0 to the left (default 0 m)" },
+            OptionSpec.Spacing with { Help = "distance between neighbouring lines, where the plan does not say" },
+            OptionSpec.MaxGrade with { Help = "steepest grade a pass may have (default: none is judged)" },
+            OptionSpec.Dem with { Help = "elevation to take grades from; without it, the heights of the track" },
+            OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Out with { Help = "folder to write driven.geojson and driven.txt into; without it nothing is written" },
+            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Operand = "PLAN",
+        Note = $"Lengths carry their unit ({Quantity.Units}). Errors are above 0 to the right as driven.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        string planPath = PlanPath.From(arguments, "driven");
+        string[] paths = arguments.NeedFiles(OptionSpec.Track, "driven", "The track", "track");
         GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "driven") : null;
         bool quiet = arguments.Has(OptionSpec.Quiet);
         using OutputFolder? folder = arguments[OptionSpec.Out] is { } target ? OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), [ShapesName, TableName]) : null;
@@ -59,7 +73,7 @@ internal static class DrivenCommand
             if (folder is not null)
             {
                 progress.Show("writing");
-                Write(folder, result, plan, options, request is not null, new PlanProvenance(App.Version, [PlanInput.Of("plan", planPath), .. paths.Select(p => PlanInput.Of("track", p)), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], plan.Notes), context.Stop);
+                Write(folder, result, plan, options, request is not null, new PlanProvenance(Product.Version, [PlanInput.Of("plan", planPath), .. paths.Select(p => PlanInput.Of("track", p)), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], plan.Notes), context.Stop);
             }
         }
 
@@ -121,14 +135,14 @@ internal static class DrivenCommand
         DrivenOptions usual = new();
         DrivenOptions options = new()
         {
-            Spacing = PlanRequest.Above(OptionSpec.Spacing, arguments, plan.Spacing > 0 ? plan.Spacing : double.PositiveInfinity) is double spacing && double.IsFinite(spacing) ? spacing : double.NaN,
-            Tolerance = Length(OptionSpec.CrossTrack) ?? double.NaN,
-            Reach = Length(OptionSpec.Reach) ?? double.NaN,
-            LeastStretch = Length(OptionSpec.Least) ?? usual.LeastStretch,
-            GreatestGap = Length(OptionSpec.Gap) ?? usual.GreatestGap,
-            ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
+            Spacing = arguments.Above(OptionSpec.Spacing, plan.Spacing > 0 ? plan.Spacing : double.PositiveInfinity) is double spacing && double.IsFinite(spacing) ? spacing : double.NaN,
+            Tolerance = arguments.Above(OptionSpec.CrossTrack) ?? double.NaN,
+            Reach = arguments.Above(OptionSpec.Reach) ?? double.NaN,
+            LeastStretch = arguments.Above(OptionSpec.Least) ?? usual.LeastStretch,
+            GreatestGap = arguments.Above(OptionSpec.Gap) ?? usual.GreatestGap,
+            ImplementOffset = arguments.Signed(OptionSpec.ImplementOffset),
             TakesOffShift = arguments.Has(OptionSpec.WithoutShift),
-            MaximumGrade = PlanRequest.Above(OptionSpec.MaxGrade, arguments, double.PositiveInfinity),
+            MaximumGrade = arguments.Above(OptionSpec.MaxGrade, double.PositiveInfinity),
         };
         try
         {
@@ -140,7 +154,5 @@ internal static class DrivenCommand
         }
 
         return options;
-
-        double? Length(OptionSpec option) => RasterCommand.Length(arguments, option);
     }
 }

@@ -42,11 +42,18 @@ internal static class FormatsCommand
         ]),
     ];
 
-    public static IReadOnlyList<OptionSpec> Options { get; } = [OptionSpec.Json];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("formats", "what can be read and written on this machine", Run)
     {
-        Arguments arguments = Arguments.Parse("formats", Options, words);
+        About =
+        [
+            "Lists what is read and written here: by Keyline itself, and by the machine's GDAL where it has one.",
+        ],
+        Examples = ["keyline formats"],
+        Options = [OptionSpec.Json],
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
         IReadOnlyList<GdalFormat> beyond = GdalLibrary.Formats();
         if (arguments.Has(OptionSpec.Json))
         {

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
@@ -15,12 +14,28 @@ internal static class GuidanceCommand
     private const string NotesName = "guidance.txt";
     private const double KilometresAnHour = 1 / 3.6;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.To, OptionSpec.Of, OptionSpec.Follow, OptionSpec.ImplementOffset, OptionSpec.Shanks with { Help = "shanks on the implement, where the plan does not say" },
-        OptionSpec.ShankSpacing with { Help = "distance between shanks, where the plan does not say" }, OptionSpec.CrossTrack, OptionSpec.Gap, OptionSpec.MostPoints, OptionSpec.Overlap,
-        OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json,
-    ];
+    public static Command Command { get; } = new("guidance", "the plan's lines for auto-steer, in open formats", Run)
+    {
+        About =
+        [
+            "Writes the lines of a plan for auto-steer displays: thinned, led in and out, divided where a",
+            "display takes few points, shifted where the implement is mounted to one side.",
+            "PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin.",
+        ],
+        Examples =
+        [
+            "keyline guidance plan --to gpx,taskdata-zip --out cab --verify",
+            "keyline guidance plan --to shapefile --plane --lead-in \"8 m\" --most-points 250 --out cab",
+        ],
+        Options =
+        [
+            OptionSpec.To, OptionSpec.Of, OptionSpec.Follow, OptionSpec.ImplementOffset, OptionSpec.Shanks with { Help = "shanks on the implement, where the plan does not say" },
+            OptionSpec.ShankSpacing with { Help = "distance between shanks, where the plan does not say" }, OptionSpec.CrossTrack, OptionSpec.Gap, OptionSpec.MostPoints, OptionSpec.Overlap,
+            OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Operand = "PLAN",
+        Note = $"Lengths carry their unit ({Quantity.Units}).",
+    };
 
     /// <summary>Formats by the word that asks for them.</summary>
     public static IReadOnlyDictionary<string, GuidanceFormat> Words { get; } = new Dictionary<string, GuidanceFormat>
@@ -37,14 +52,13 @@ internal static class GuidanceCommand
         ["geopackage"] = GuidanceFormat.GeoPackage,
     };
 
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    private static int Run(Arguments arguments, RunContext context)
     {
-        Arguments arguments = Arguments.Parse("guidance", Options, words, takesFiles: true);
-        string planPath = PlanPath(arguments, "guidance");
+        string planPath = PlanPath.From(arguments, "guidance");
         GuidanceFormat[] formats = Formats(arguments);
         WrittenPlan plan = PlanReader.Read(planPath);
         GuidanceOptions options = OptionsFrom(arguments, plan);
-        bool guides = Word(arguments, OptionSpec.Of, "rips", "guides") == "guides";
+        bool guides = arguments.Word(OptionSpec.Of, "rips", "guides") == "guides";
         bool inPlane = arguments.Has(OptionSpec.Plane), quiet = arguments.Has(OptionSpec.Quiet);
         IReadOnlyList<PlannedPath> paths = guides ? Guides(plan) : plan.Lines;
         FieldArea? field = arguments[OptionSpec.Name] is not { } name ? plan.Field
@@ -98,19 +112,6 @@ internal static class GuidanceCommand
         return exit;
     }
 
-    /// <summary>The plan's file among the words, or in the folder that was given.</summary>
-    public static string PlanPath(Arguments arguments, string command)
-    {
-        if (arguments.Files.Count != 1)
-        {
-            throw new UsageException($"keyline {command} takes one plan, a folder or a plan.geojson, and {arguments.Files.Count} were given (keyline {command} --help shows an example).");
-        }
-
-        string given = arguments.Files[0];
-        string path = Directory.Exists(given) ? Path.Combine(given, "plan.geojson") : given;
-        return File.Exists(path) ? path : throw new UsageException(Directory.Exists(given) ? $"The folder {given} holds no plan.geojson: give the folder that keyline plan wrote." : $"There is no plan {given}: give the folder that keyline plan wrote, or its plan.geojson.");
-    }
-
     private static GuidanceFormat[] Formats(Arguments arguments)
     {
         Setting to = arguments.Need(OptionSpec.To, "guidance", "The format");
@@ -121,8 +122,8 @@ internal static class GuidanceCommand
 
     private static GuidanceOptions OptionsFrom(Arguments arguments, WrittenPlan plan)
     {
-        string follow = Word(arguments, OptionSpec.Follow, "tractor", "implement", "shanks");
-        ShankSet? shanks = PlanRequest.ShanksFrom(arguments) ?? plan.Shanks;
+        string follow = arguments.Word(OptionSpec.Follow, "tractor", "implement", "shanks");
+        ShankSet? shanks = LimitOptions.Shanks(arguments) ?? plan.Shanks;
         if (follow == "shanks" && shanks is null)
         {
             throw new UsageException($"{arguments[OptionSpec.Follow]!.Where} shanks needs the shanks, and the plan does not say: give them with {OptionSpec.Shanks.Flag} and {OptionSpec.ShankSpacing.Flag}.");
@@ -132,14 +133,12 @@ internal static class GuidanceCommand
         {
             Tolerance = Length(OptionSpec.CrossTrack, LineThinning.DefaultTolerance),
             StraightTolerance = Length(OptionSpec.CrossTrack, LineThinning.DefaultTolerance),
-            GreatestGap = PlanRequest.Above(OptionSpec.Gap, arguments, LineThinning.DefaultGreatestGap),
-            MostPoints = arguments[OptionSpec.MostPoints] is not { } most ? int.MaxValue
-                : int.TryParse(most.Text.Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out int n) && n >= 3 ? n
-                : throw new UsageException($"{most.Where} is {most.Text.Trim()}: write a whole number from 3 on."),
+            GreatestGap = arguments.Above(OptionSpec.Gap, LineThinning.DefaultGreatestGap),
+            MostPoints = arguments.Whole(OptionSpec.MostPoints, 3, int.MaxValue) ?? int.MaxValue,
             Overlap = Length(OptionSpec.Overlap, GuidanceOptions.DefaultOverlap),
             LeadIn = Length(OptionSpec.LeadIn, 0),
             LeadOut = Length(OptionSpec.LeadOut, 0),
-            ImplementOffset = arguments[OptionSpec.ImplementOffset] is { } offset ? Quantity.Length(offset.Text, offset.Where) : 0,
+            ImplementOffset = arguments.Signed(OptionSpec.ImplementOffset),
             Follows = follow switch { "tractor" => FollowedLine.Tractor, "implement" => FollowedLine.Implement, _ => FollowedLine.Shanks },
             Shanks = shanks,
         };
@@ -154,12 +153,8 @@ internal static class GuidanceCommand
 
         return options;
 
-        double Length(OptionSpec option, double otherwise) => PlanRequest.AtLeastNothing(option, arguments, otherwise);
+        double Length(OptionSpec option, double otherwise) => arguments.AtLeastNothing(option, otherwise);
     }
-
-    private static string Word(Arguments arguments, OptionSpec option, params string[] words) => arguments[option] is not { } setting ? words[0]
-        : words.Contains(setting.Text.Trim()) ? setting.Text.Trim()
-        : throw new UsageException($"{setting.Where} is \"{setting.Text.Trim()}\": write {string.Join(" or ", words)}.");
 
     private static IReadOnlyList<PlannedPath> Guides(WrittenPlan plan) => plan.Guides.Count > 0
         ? [.. plan.Guides.Select((g, i) => new PlannedPath(g.Id, i + 1, g.Line, g.IsKeyline ? "through a keypoint" : g.IsPinned ? "pinned" : ""))]

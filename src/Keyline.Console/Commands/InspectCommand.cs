@@ -18,28 +18,38 @@ internal static class InspectCommand
     private static readonly (GroundGrade Grade, string Word, string Key)[] Words =
         [(GroundGrade.Good, "good", "good"), (GroundGrade.WithCare, "with care", "with_care"), (GroundGrade.NotGoodEnough, "not enough", "not_good_enough")];
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Spacing with { Help = "distance between lines that the elevation must serve (default 10 ft)" },
-        OptionSpec.Fall with { Help = "fall along them that it must show (default 0.5)" },
-        OptionSpec.Crs, OptionSpec.HeightUnit, OptionSpec.Missing, OptionSpec.Surface, OptionSpec.Cell, OptionSpec.KeepSuspects, OptionSpec.Json,
-    ];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("inspect", "what elevation files are, and whether they are good enough", Run)
     {
-        Arguments arguments = Arguments.Parse("inspect", Options, words, takesFiles: true);
+        About =
+        [
+            "Says what elevation files are: size, place, units, datum, range, holes, noise, whether trees and",
+            "buildings are left in, and whether they are good enough for lines at the spacing and fall.",
+            "Ends with exit code 3 where a file is not good enough.",
+        ],
+        Examples =
+        [
+            "keyline inspect dem.tif",
+            "keyline inspect tiles shots.csv --crs EPSG:32614 --spacing \"10 ft\" --fall 0.4",
+        ],
+        Options =
+        [
+            OptionSpec.Spacing with { Help = "distance between lines that the elevation must serve (default 10 ft)" },
+            OptionSpec.Fall with { Help = "fall along them that it must show (default 0.5)" },
+            OptionSpec.Crs, OptionSpec.HeightUnit, OptionSpec.Missing, OptionSpec.Surface, OptionSpec.Cell, OptionSpec.KeepSuspects, OptionSpec.Threads, OptionSpec.Json,
+        ],
+        Operand = "FILE",
+        Note = $"Lengths carry their unit ({Quantity.Units}). Nothing is mended or written.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
         if (arguments.Files.Count == 0)
         {
             throw new UsageException("No file to inspect: name one or more, as in keyline inspect dem.tif.");
         }
 
-        double spacing = RasterCommand.Length(arguments, OptionSpec.Spacing) ?? UsualSpacing;
-        double fall = arguments[OptionSpec.Fall] is { } f ? Quantity.Percent(f.Text, f.Where) : LayoutOptions.DefaultDesignFall;
-        if (!(fall >= 0))
-        {
-            throw new UsageException($"{arguments[OptionSpec.Fall]!.Where} is {arguments[OptionSpec.Fall]!.Text.Trim()}: it must be zero or more.");
-        }
-
+        double spacing = arguments.Above(OptionSpec.Spacing) ?? UsualSpacing;
+        double fall = arguments.AtLeastNothing(OptionSpec.Fall, LayoutOptions.DefaultDesignFall);
         int exit = ExitCode.Done;
         JsonArray list = [];
         foreach (string path in arguments.Files)

@@ -25,27 +25,41 @@ internal static class LandformCommand
     // A whole county's keypoints are for the file, not for the screen.
     private const int MostSaid = 40;
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Dem,
-        OptionSpec.Field with { Help = "read only the ground that has a say in this field, and place the general guide in it" },
-        OptionSpec.Flagged, OptionSpec.CommonHeight,
-        OptionSpec.Spacing with { Help = "distance between lines; the ground is smoothed to suit it (default 10 ft)" },
-        OptionSpec.Crs, .. OptionSpec.GroundOptions,
-        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-        OptionSpec.Quiet, OptionSpec.Json,
-    ];
+    public static Command Command { get; } = new("landform", "valleys, ridges, keypoints and keylines, with their evidence", Run)
+    {
+        About =
+        [
+            "Reads the landform: valley and ridge lines, long profiles, keypoints with their evidence, keylines,",
+            "and what the land is in plain words. Writes landform.geojson, position.tif (0 on valley lines to",
+            "1 on ridge lines), profiles/ (a picture a valley) and reading.txt.",
+        ],
+        Examples =
+        [
+            "keyline landform --dem dem.tif --out landform",
+            "keyline landform --dem dem.tif --field field.geojson --flagged keypoints.geojson --out landform",
+        ],
+        Options =
+        [
+            OptionSpec.Dem,
+            OptionSpec.Field with { Help = "read only the ground that has a say in this field, and place the general guide in it" },
+            OptionSpec.Flagged, OptionSpec.CommonHeight,
+            OptionSpec.Spacing with { Help = "distance between lines; the ground is smoothed to suit it (default 10 ft)" },
+            OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
+            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Note = $"Lengths carry their unit ({Quantity.Units}).",
+    };
 
     private static IReadOnlyCollection<string> Names { get; } =
         new HashSet<string>([ShapesName, "position.tif", WordsName, ListName, .. Enumerable.Range(1, MostProfiles).Select(Profile)]);
 
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    private static int Run(Arguments arguments, RunContext context)
     {
-        Arguments arguments = Arguments.Parse("landform", Options, words);
-        double spacing = RasterCommand.Length(arguments, OptionSpec.Spacing) ?? UsualSpacing;
-        double common = RasterCommand.Length(arguments, OptionSpec.CommonHeight) ?? LandformOptions.DefaultCommonHeight;
-        string? fieldPath = arguments[OptionSpec.Field] is { } f ? PlanRequest.ExistingFile(f, "field file") : null;
-        string? pinsPath = arguments[OptionSpec.Flagged] is { } p ? PlanRequest.ExistingFile(p, "file of flagged keypoints") : null;
+        double spacing = arguments.Above(OptionSpec.Spacing) ?? UsualSpacing;
+        double common = arguments.Above(OptionSpec.CommonHeight) ?? LandformOptions.DefaultCommonHeight;
+        string? fieldPath = arguments.File(OptionSpec.Field, "field file");
+        string? pinsPath = arguments.File(OptionSpec.Flagged, "file of flagged keypoints");
         IReadOnlyList<string> said = [];
         int exit = RasterCommand.Run("landform", ListName, Names, arguments, context, fieldPath is null ? null : FieldFiles.Window(fieldPath), (source, rasters, progress) =>
         {

@@ -15,7 +15,7 @@ internal static class LevelCommand
 
     public static int Run(string planPath, string readingsPath, Arguments arguments, RunContext context)
     {
-        double tolerance = RasterCommand.Length(arguments, OptionSpec.Tolerance) ?? LevelCheck.DefaultTolerance;
+        double tolerance = arguments.Above(OptionSpec.Tolerance) ?? LevelCheck.DefaultTolerance;
         GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "setout") : null;
         bool refits = arguments.Has(OptionSpec.Refit), quiet = arguments.Has(OptionSpec.Quiet);
         foreach (OptionSpec needed in refits ? new[] { OptionSpec.Dem, OptionSpec.Out } : [])
@@ -43,7 +43,7 @@ internal static class LevelCommand
             {
                 files.Add(GuidesName);
                 using FileStream shapes = folder!.Create(GuidesName);
-                StakeFiles.WriteRefitted(shapes, fitted, plan.Crs, new PlanProvenance(App.Version, [PlanInput.Of("plan", planPath), PlanInput.Of("readings", readingsPath), .. ground!.Files.Select(f => PlanInput.Of("dem", f))], read.Notes), context.Stop);
+                StakeFiles.WriteRefitted(shapes, fitted, plan.Crs, new PlanProvenance(Product.Version, [PlanInput.Of("plan", planPath), PlanInput.Of("readings", readingsPath), .. ground!.Files.Select(f => PlanInput.Of("dem", f))], read.Notes), context.Stop);
             }
         }
 

@@ -5,12 +5,25 @@ namespace Keyline.Console.Commands;
 /// <summary><c>keyline plan</c>.</summary>
 internal static class PlanCommand
 {
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-        [.. OptionSpec.JobOptions, OptionSpec.Job, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("plan", "make a plan: lines, map and tractor guidance", Run)
     {
-        Arguments arguments = Arguments.Parse("plan", Options, words);
+        About =
+        [
+            "Makes a plan: reads the ground, lays out the lines, checks them, and writes a folder with",
+            "plan.geojson (everything drawn), plan.json (the figures), plan.png (the map) and",
+            "guidance/ (waypoints.csv and lines.gpx for the tractor).",
+        ],
+        Examples =
+        [
+            "keyline plan --dem dem.tif --field field.geojson --spacing \"10 ft\" --out plan",
+            "keyline plan --job job.json --out plan --overwrite",
+        ],
+        Options = [.. OptionSpec.JobOptions, OptionSpec.Job, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json],
+        Note = $"Lengths carry their unit ({Quantity.Units}). Percent signs may be left out.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
         if (arguments[OptionSpec.Job] is { } job)
         {
             JobFile.AddTo(arguments, job.Text);

@@ -56,7 +56,7 @@ internal sealed class PlanFiles
             }
         }
 
-        _provenance = new PlanProvenance(App.Version, inputs, ground.Notes);
+        _provenance = new PlanProvenance(Product.Version, inputs, ground.Notes);
     }
 
     /// <summary>How sure the drift is, given the noise of the heights.</summary>
@@ -99,7 +99,7 @@ internal sealed class PlanFiles
             : _ground.Crs.Name,
         SpacingAsked = _request.SpacingText,
         GroundSource = _ground.Name,
-        MadeWith = "Keyline " + App.Version,
+        MadeWith = Product.Name,
         Cautions = Cautions,
     };
 }

@@ -74,18 +74,6 @@ internal static class RasterCommand
         return ExitCode.Done;
     }
 
-    /// <summary>A length among the options, above zero.</summary>
-    public static double? Length(Arguments arguments, OptionSpec option)
-    {
-        if (arguments[option] is not { } setting)
-        {
-            return null;
-        }
-
-        double metres = Quantity.Length(setting.Text, setting.Where);
-        return metres > 0 ? metres : throw new UsageException($"{setting.Where} is {setting.Text.Trim()}: it must be above zero.");
-    }
-
     private static void Say(TextWriter output, JsonObject made, OutputFolder folder)
     {
         JsonNode grid = made["grid"]!;

@@ -16,24 +16,41 @@ internal static class SetOutCommand
     private const string ShapesName = "stakes.geojson";
     private const string WaypointsName = "stakes.gpx";
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Guide, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
-        OptionSpec.Calm with { Help = "calm heights along the line over this far, so that noise is not set out (default 8 m; \"0 m\" for none)" },
-        OptionSpec.Benchmark, OptionSpec.BenchReading, OptionSpec.Rod, OptionSpec.Sight, OptionSpec.SheetUnit,
-        OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
-        OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
-        OptionSpec.Crs, .. OptionSpec.GroundOptions,
-        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Quiet, OptionSpec.Json,
-    ];
-
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    public static Command Command { get; } = new("setout", "stakes, rod readings and a sheet for a laser level; readings back", Run)
     {
-        Arguments arguments = Arguments.Parse("setout", Options, words, takesFiles: true);
-        string planPath = GuidanceCommand.PlanPath(arguments, "setout");
-        if (arguments[OptionSpec.Readings] is { } readings)
+        About =
+        [
+            "Sets guides out without auto-steer: stakes with coordinates and the reading of a laser level's rod on",
+            "each, a sheet to print (setout.html), stakes.csv to fill in, stakes.geojson and stakes.gpx.",
+            "The way back: --readings compares what was read with the plan, --refit fits the guides to it.",
+            "Ends with exit code 3 where a stake is off by more than the tolerance or water would run the other way.",
+        ],
+        Examples =
+        [
+            "keyline setout plan --guide G16 --interval \"20 m\" --out setout",
+            "keyline setout plan --benchmark \"212.40 m\" --bench-reading \"1.35 m\" --sheet-unit ft --out setout",
+            "keyline setout plan --readings stakes.csv --dem dem.tif --refit --out levelled",
+        ],
+        Options =
+        [
+            OptionSpec.Guide, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
+            OptionSpec.Calm with { Help = "calm heights along the line over this far, so that noise is not set out (default 8 m; \"0 m\" for none)" },
+            OptionSpec.Benchmark, OptionSpec.BenchReading, OptionSpec.Rod, OptionSpec.Sight, OptionSpec.SheetUnit,
+            OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
+            OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
+            OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Operand = "PLAN",
+        Note = $"Lengths carry their unit ({Quantity.Units}).",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        string planPath = PlanPath.From(arguments, "setout");
+        if (arguments.File(OptionSpec.Readings, "file of readings") is { } readings)
         {
-            return LevelCommand.Run(planPath, PlanRequest.ExistingFile(readings, "file of readings"), arguments, context);
+            return LevelCommand.Run(planPath, readings, arguments, context);
         }
 
         if (arguments[OptionSpec.Refit] is { } refit)
@@ -43,7 +60,7 @@ internal static class SetOutCommand
 
         SetOutOptions options = OptionsFrom(arguments);
         LevelMark? mark = MarkFrom(arguments);
-        SheetUnit unit = UnitFrom(arguments);
+        SheetUnit unit = arguments.Word(OptionSpec.SheetUnit, "m", "ft") == "ft" ? SheetUnit.Foot : SheetUnit.Metre;
         GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "setout") : null;
         bool quiet = arguments.Has(OptionSpec.Quiet);
         string[] names = [SheetName, TableName, ShapesName, WaypointsName];
@@ -57,7 +74,7 @@ internal static class SetOutCommand
             notes.AddRange(plan.Notes);
             lines = [.. Chosen(plan, arguments, notes).Select(g => Staking.Along(g.Id, g.Line, options, mark, ground?.Grid, plan.Field))];
             Tell(lines, mark, notes);
-            PlanProvenance made = new(App.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
+            PlanProvenance made = new(Product.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
             progress.Show("writing");
             Write(folder, SheetName, s => SetOutSheet.Write(s, Sheet(plan, lines, options, mark, unit), context.Stop));
             Write(folder, TableName, s => StakeFiles.WriteTable(s, lines, plan.Crs, mark));
@@ -157,7 +174,7 @@ internal static class SetOutCommand
         CoordinateSystem = plan.Crs.EpsgCode is int code ? FormattableString.Invariant($"{plan.Crs.Name} (EPSG:{code})") : plan.Crs.Name,
         DatumNotes = GuidanceNotes.Datum(plan.Crs),
         Cautions = [.. PlanMapOptions.DefaultCautions],
-        MadeWith = "Keyline " + App.Version,
+        MadeWith = Product.Name,
     };
 
     private static SetOutOptions OptionsFrom(Arguments arguments)
@@ -165,12 +182,12 @@ internal static class SetOutCommand
         SetOutOptions usual = new();
         SetOutOptions options = new()
         {
-            Interval = RasterCommand.Length(arguments, OptionSpec.Interval) ?? usual.Interval,
-            HeightStep = RasterCommand.Length(arguments, OptionSpec.HeightStep) ?? usual.HeightStep,
-            BendStep = RasterCommand.Length(arguments, OptionSpec.BendStep) ?? usual.BendStep,
-            Calming = PlanRequest.AtLeastNothing(OptionSpec.Calm, arguments, usual.Calming),
-            Rod = RasterCommand.Length(arguments, OptionSpec.Rod) ?? usual.Rod,
-            Sight = RasterCommand.Length(arguments, OptionSpec.Sight) ?? usual.Sight,
+            Interval = arguments.Above(OptionSpec.Interval) ?? usual.Interval,
+            HeightStep = arguments.Above(OptionSpec.HeightStep) ?? usual.HeightStep,
+            BendStep = arguments.Above(OptionSpec.BendStep) ?? usual.BendStep,
+            Calming = arguments.AtLeastNothing(OptionSpec.Calm, usual.Calming),
+            Rod = arguments.Above(OptionSpec.Rod) ?? usual.Rod,
+            Sight = arguments.Above(OptionSpec.Sight) ?? usual.Sight,
         };
         try
         {
@@ -191,14 +208,6 @@ internal static class SetOutCommand
         ({ } height, null) => throw new UsageException($"{height.Where} needs the rod's reading on it as well: give it with {OptionSpec.BenchReading.Flag} {OptionSpec.BenchReading.ValueName}."),
         (_, { } reading) => throw new UsageException($"{reading.Where} needs the benchmark's height as well: give it with {OptionSpec.Benchmark.Flag} {OptionSpec.Benchmark.ValueName}."),
     };
-
-    private static SheetUnit UnitFrom(Arguments arguments) => arguments[OptionSpec.SheetUnit] is not { } unit ? SheetUnit.Metre
-        : unit.Text.Trim() switch
-        {
-            "m" => SheetUnit.Metre,
-            "ft" => SheetUnit.Foot,
-            _ => throw new UsageException($"{unit.Where} is \"{unit.Text.Trim()}\": write m or ft."),
-        };
 
     private static JsonObject Summary(List<StakedLine> lines, List<string> notes, OutputFolder folder, string[] names) => new()
     {

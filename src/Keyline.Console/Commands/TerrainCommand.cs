@@ -23,22 +23,36 @@ internal static class TerrainCommand
         (CurvatureKind.Maximum, "bend-greatest.tif", "greatest curvature"),
     ];
 
-    public static IReadOnlyList<OptionSpec> Options { get; } =
-    [
-        OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
-        OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-        OptionSpec.Quiet, OptionSpec.Json,
-    ];
+    public static Command Command { get; } = new("terrain", "slope, aspect, relief, curvature and contours of the ground", Run)
+    {
+        About =
+        [
+            "Measures the ground: slope, aspect, relief and curvature as GeoTIFF, contours as GeoJSON.",
+            "Slope and aspect take the eight neighbours of a cell (Horn 1981); curvature the quadratic surface",
+            "that fits a window best, positive where the ground bends like a dome.",
+        ],
+        Examples =
+        [
+            "keyline terrain --dem dem.tif --out terrain",
+            "keyline terrain --dem dem.tif --interval \"2 ft\" --window \"15 m\" --calm \"5 m\" --out terrain",
+        ],
+        Options =
+        [
+            OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
+            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Note = $"Lengths carry their unit ({Quantity.Units}).",
+    };
 
     private static IReadOnlyCollection<string> Names { get; } =
         ["calmed.tif", "slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File), "contours.geojson", ListName];
 
-    public static int Run(IReadOnlyList<string> words, RunContext context)
+    private static int Run(Arguments arguments, RunContext context)
     {
-        Arguments arguments = Arguments.Parse("terrain", Options, words);
-        double? interval = RasterCommand.Length(arguments, OptionSpec.Interval);
-        double? window = RasterCommand.Length(arguments, OptionSpec.Window);
-        double? calm = RasterCommand.Length(arguments, OptionSpec.Calm);
+        double? interval = arguments.Above(OptionSpec.Interval);
+        double? window = arguments.Above(OptionSpec.Window);
+        double? calm = arguments.Above(OptionSpec.Calm);
         return RasterCommand.Run("terrain", ListName, Names, arguments, context, (source, rasters, progress) =>
         {
             ElevationGrid ground = source.Grid;

@@ -1,0 +1,23 @@
+namespace Keyline.Console.Cli;
+
+/// <summary>One command: the one place that its name, its options, its help and what it does come from.</summary>
+/// <param name="Name">As typed.</param>
+/// <param name="Summary">What it does, for the list of commands.</param>
+/// <param name="Run">Does it; returns one of <see cref="ExitCode"/>.</param>
+internal sealed record Command(string Name, string Summary, Func<Arguments, RunContext, int> Run)
+{
+    /// <summary>What it does, in a few lines.</summary>
+    public required IReadOnlyList<string> About { get; init; }
+
+    /// <summary>Calls a newcomer can copy, the simplest first.</summary>
+    public required IReadOnlyList<string> Examples { get; init; }
+
+    /// <summary>Its options, in the order of the help.</summary>
+    public IReadOnlyList<OptionSpec> Options { get; init; } = [];
+
+    /// <summary>What the words that belong to no option are, in capitals; empty where it takes none.</summary>
+    public string Operand { get; init; } = "";
+
+    /// <summary>What is to be said below the options.</summary>
+    public string Note { get; init; } = "";
+}
