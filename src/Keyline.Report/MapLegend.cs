@@ -12,7 +12,7 @@ internal sealed record LegendEntry(string Text, Action<SKCanvas, SKRect> Draw);
 /// <summary>Samples of everything that is on the map, and of nothing that is not.</summary>
 internal sealed class MapLegend
 {
-    public MapLegend(KeylinePlan plan, LineLayer lines, double contourInterval)
+    public MapLegend(KeylinePlan plan, LineLayer lines, double contourInterval, bool showsGate)
     {
         List<LegendEntry> entries = [];
         void Add(bool shown, string text, Action<SKCanvas, SKRect> draw)
@@ -34,6 +34,7 @@ internal sealed class MapLegend
         Add(landform.Valleys.Count > 0, "Valley floor, primary and lesser", Valleys);
         Add(landform.Ridges.Count > 0, "Ridge crest, main and lesser", Ridges);
         Add(true, "Field boundary", (c, box) => Line(c, box, MapStyle.Boundary, MapStyle.BoundaryWidth, null));
+        Add(showsGate, "Gate", (c, box) => GateLayer.Symbol(c, Middle(box)));
         Add(plan.Options.Headland > 0, "Headland, " + Number(plan.Options.Headland) + " m", Headland);
         Add(plan.Field.Avoided.Count > 0, "Avoided, with its setback", (c, box) => Swatch(c, box, AreaLayer.AvoidedSwatch));
         Add(!plan.Layout.Steep.IsEmpty, "Left out, steeper than " + Number(plan.Options.MaximumSlope) + " %", (c, box) => Swatch(c, box, AreaLayer.SteepSwatch));

@@ -100,6 +100,7 @@ public static class PlanMap
 
         lines.DrawArrows(canvas);
         KeypointLayer.Draw(canvas, view, plan.Landform.Keypoints, boundary, labels);
+        GateLayer.Draw(canvas, view, plan, labels);
         AreaLayer.DrawNames(canvas, view, plan.Field.Avoided, labels);
         lines.DrawGuideNames(canvas, labels);
         contours.DrawLabels(canvas, labels);
@@ -107,7 +108,7 @@ public static class PlanMap
         FrameLayer.Draw(canvas, view);
 
         PanelText text = new(plan, options, contours.Interval);
-        new MapPanel(page, view, text, new MapLegend(plan, lines, contours.Interval)).Draw(canvas);
+        new MapPanel(page, view, text, new MapLegend(plan, lines, contours.Interval, GateLayer.Shows(view, plan))).Draw(canvas);
     }
 
     /// <summary>Guides, but not over land that is left out: nobody drives there.</summary>

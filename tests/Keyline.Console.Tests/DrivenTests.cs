@@ -50,13 +50,34 @@ public sealed class DrivenTests : IDisposable
     }
 
     [Fact]
+    public void Driven_TheFirstDay_LeavesTheRestToCome()
+    {
+        Plan();
+        string log = Log(skip: 1, right: 0, up: 0, lines: 4);
+        CliResult run = Cli.Run("driven", _farm.Out, "--track", log);
+        Assert.Equal(3, run.Exit);
+        Assert.StartsWith("Not as planned (1 stretch):", run.Output, StringComparison.Ordinal);
+        Assert.Contains("1 not at all, ", run.Output, StringComparison.Ordinal);
+        JsonElement f = Figures("driven", _farm.Out, "--track", log, "--json");
+        Assert.Equal((1, PlanReader.Read(Path.Combine(_farm.Out, "plan.geojson")).Lines.Count - 4), (f.GetProperty("lines_left").GetInt32(), f.GetProperty("lines_not_reached").GetInt32()));
+        CliResult whole = Cli.Run("driven", _farm.Out, "--track", Log(skip: -1, right: 0, up: 0, lines: 4));
+        Assert.Equal(0, whole.Exit);
+        Assert.Contains("Everything up to here was driven as planned.", whole.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Driven_WithElevation_JudgesGradesByTheGround()
     {
         Plan();
         string log = Log(skip: -1, right: 0, up: 0.02);
         JsonElement own = Figures("driven", _farm.Out, "--track", log, "--json"), ground = Figures("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--json");
         Assert.True(own.GetProperty("grade_median_pct").GetDouble() > ground.GetProperty("grade_median_pct").GetDouble() + 0.5);
-        Assert.Equal(3, Cli.Run("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--max-grade", "0.1").Exit);
+
+        // By the ground nothing is steeper than it was planned; by the track's own heights it all is.
+        CliResult planned = Cli.Run("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--max-grade", "0.1"), steep = Cli.Run("driven", _farm.Out, "--track", log, "--max-grade", "1.5");
+        Assert.Equal((0, 3), (planned.Exit, steep.Exit));
+        Assert.StartsWith("Steep as planned (", planned.Output, StringComparison.Ordinal);
+        Assert.StartsWith("Not as planned (", steep.Output, StringComparison.Ordinal);
         Assert.Equal(0, Cli.Run("driven", _farm.Out, "--track", log, "--dem", _farm.Dem, "--max-grade", "8").Exit);
     }
 
@@ -94,12 +115,12 @@ public sealed class DrivenTests : IDisposable
     private void Plan() => Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "6 m", "--out", _farm.Out, "--quiet");
 
     // A receiver's log of the plan driven line by line at 1.5 m between fixes, to one side, on ground that rises as it goes.
-    private string Log(int skip, double right, double up)
+    private string Log(int skip, double right, double up, int lines = int.MaxValue)
     {
         WrittenPlan plan = PlanReader.Read(Path.Combine(_farm.Out, "plan.geojson"));
         StringBuilder text = new();
         int second = 0;
-        for (int k = 0; k < plan.Lines.Count; k++, second += 100)
+        for (int k = 0; k < Math.Min(lines, plan.Lines.Count); k++, second += 100)
         {
             if (k == skip)
             {

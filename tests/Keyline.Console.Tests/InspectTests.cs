@@ -47,6 +47,35 @@ public sealed class InspectTests : IDisposable
     }
 
     [Fact]
+    public void Heights_OfNoUnit_AreTakenAsMetresAndDoubtedWhereNobodyFarms()
+    {
+        Assert.Contains("Heights are taken as metres: the file does not say.", Cli.Run("inspect", _farm.Dem).Output, StringComparison.Ordinal);
+        Assert.Contains("Heights are taken as metres: the file does not say.", Cli.Run("terrain", "--dem", _farm.Dem, "--out", _farm.Out).Output, StringComparison.Ordinal);
+        string high = _farm.WriteDem("high.asc", (x, y) => TestFarm.Height(x, y) + 5000), steep = _farm.WriteDem("steep.asc", (x, y) => 5 * TestFarm.Height(x, y));
+        Assert.Contains("where nobody farms: if they are feet, say so", Cli.Run("inspect", high).Output, StringComparison.Ordinal);
+        Assert.Matches("the land would fall by [0-9]+ % on average: if they are feet", Cli.Run("inspect", steep).Output);
+        Assert.DoesNotContain("taken as metres", Cli.Run("inspect", high, "--height-unit", "ft").Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Plan_OnGroundThatInspectDoubts_SaysSoToo()
+    {
+        CliResult fine = Cli.Run(_farm.PlanWith("--spacing", "1 m"));
+        Assert.True(fine.Exit is 0 or 3, fine.Error);
+        Assert.Contains("Cells of 2 m against a spacing of 1 m: coarser than the lines", fine.Output, StringComparison.Ordinal);
+        Assert.Contains("coarser than the lines", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
+        Assert.DoesNotContain("against a spacing", Cli.Run([.. _farm.Plan(), "--overwrite"]).Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Plan_InAnotherZone_IsRefusedWithTheZoneOfTheField()
+    {
+        CliResult run = Cli.Run([.. _farm.Plan(), "--crs", "EPSG:32614"]);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("as EPSG:32610 if it is the UTM zone that the field lies in", run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Inspect_NoFile_IsRefused()
     {
         CliResult result = Cli.Run("inspect");

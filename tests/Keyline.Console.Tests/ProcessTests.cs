@@ -63,6 +63,40 @@ public sealed class ProcessTests : IDisposable
         Assert.Equal(before, _farm.Contents());
     }
 
+    // The promise is a second; the rest is for a machine that does other work beside the tests.
+    [Theory]
+    [InlineData(0.3)]
+    [InlineData(1.5)]
+    [InlineData(4)]
+    public void Process_DemoInterrupted_EndsQuicklyAndLeavesNothing(double seconds)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            Assert.Skip("Signals are sent with kill, which Windows has not.");
+        }
+
+        string[] before = _farm.Contents();
+        using Process process = Start(["demo", "--out", _farm.At("demo")]);
+        Stopwatch clock = Stopwatch.StartNew();
+        while (_farm.Contents().Length == before.Length && !process.HasExited && clock.Elapsed < TimeSpan.FromSeconds(20))
+        {
+            Thread.Sleep(2);
+        }
+
+        if (process.WaitForExit(TimeSpan.FromSeconds(seconds)))
+        {
+            Assert.Skip("The demo was done before it could be interrupted.");
+        }
+
+        using Process kill = Process.Start("kill", ["-INT", process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]);
+        clock.Restart();
+        Assert.True(process.WaitForExit(20_000));
+        Assert.InRange(clock.Elapsed.TotalSeconds, 0, 4);
+        Assert.Equal(130, process.ExitCode);
+        Assert.Equal("Stopped; nothing was written.", process.StandardError.ReadToEnd().Trim());
+        Assert.Equal(before, _farm.Contents());
+    }
+
     private static Process Start(string[] args)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "Keyline.Console.dll");

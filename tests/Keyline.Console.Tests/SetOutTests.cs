@@ -129,6 +129,41 @@ public sealed class SetOutTests : IDisposable
         Assert.False(Directory.Exists(_farm.At("never")));
     }
 
+    // The same readings in feet and in metres come to the same heights.
+    [Fact]
+    public void SetOut_InFeet_WritesFeetAndTakesThemBack()
+    {
+        string guide = Plan();
+        foreach (string unit in new[] { "m", "ft" })
+        {
+            Assert.Equal(0, Cli.Run("setout", _farm.Out, "--guide", guide, "--sheet-unit", unit, "--out", _farm.At("setout"), "--overwrite", "--quiet").Exit);
+            Fill(unit + ".csv", (row, _) => Number(row[9]));
+        }
+
+        string[][] metres = Rows(_farm.At("m.csv")), feet = Rows(_farm.At("ft.csv"));
+        Assert.Equal(StakeFiles.Header.Split(',').Select(c => c is "easting_m" or "northing_m" ? c : c.EndsWith("_m", StringComparison.Ordinal) ? c[..^1] + "ft" : c), feet[0]);
+        Assert.All(Enumerable.Range(1, metres.Length - 1), i =>
+        {
+            Assert.Equal(metres[i][7], feet[i][7]);
+            Assert.All(new[] { 2, 9, 12 }.Where(c => metres[i][c].Length > 0), c => Assert.Equal(Number(metres[i][c]), 0.3048 * Number(feet[i][c]), 0.007));
+        });
+        JsonElement said = JsonDocument.Parse(Cli.Run("setout", _farm.Out, "--readings", _farm.At("ft.csv"), "--json").Output).RootElement;
+        Assert.InRange(said.GetProperty("rms_m").GetDouble(), 0, 0.001);
+        Assert.Equal(Number(metres[1][9]), said.GetProperty("stakes")[0].GetProperty("planned_height_m").GetDouble(), 0.001);
+    }
+
+    [Fact]
+    public void SetOut_ManyLinesAndNoKeypoint_ProposesTheFewThatMatter()
+    {
+        string features = string.Join(',', Enumerable.Range(1, 9).Select(k => $$$"""{"type":"Feature","properties":{"id":"L{{{k}}}"},"geometry":{"type":"LineString","coordinates":{{{TestFarm.Line([(50, 40 + (6 * k)), (100 + (10 * k), 40 + (6 * k))])}}}}}"""));
+        string lines = _farm.Write("nine.geojson", $$"""{"type":"FeatureCollection","features":[{{features}}]}""");
+        CliResult run = Cli.Run("setout", lines, "--dem", _farm.Dem, "--out", _farm.At("setout"));
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("9 lines and no guides: name the few to set out, as in --guide L9,L8,L7 (the longest), or give --guide all.", run.Error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.At("setout")));
+        Assert.Equal(0, Cli.Run("setout", lines, "--dem", _farm.Dem, "--guide", "L9,L8", "--out", _farm.At("setout"), "--quiet").Exit);
+    }
+
     [Fact]
     public void SetOut_LinesOfOneName_AreRefused()
     {

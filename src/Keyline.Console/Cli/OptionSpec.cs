@@ -115,14 +115,14 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Reach = new("--reach", ValueKind.Length, "LENGTH", "a track farther than this from every line is on none (default: one spacing)");
     public static readonly OptionSpec Least = new("--least", ValueKind.Length, "LENGTH", "shorter stretches are not told of (default 5 m)");
     public static readonly OptionSpec WithoutShift = new("--without-shift", ValueKind.Switch, "", "take off what the whole track is displaced by (another datum, an antenna aside) before judging it");
-    public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide to set out, as G16; may be given several times, or all (default: those through keypoints and pinned ones)") { Many = true };
+    public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide to set out, as G16; may be given several times or with commas, or all (default: those through keypoints and pinned ones, or all of a few)") { Many = true };
     public static readonly OptionSpec HeightStep = new("--height-step", ValueKind.Length, "LENGTH", "a stake more wherever straight falls between stakes would miss the ground by more (default 5 cm)");
     public static readonly OptionSpec BendStep = new("--bend-step", ValueKind.Length, "LENGTH", "a stake more wherever straight ways between stakes would cut a bend by more (default 1 m)");
     public static readonly OptionSpec Benchmark = new("--benchmark", ValueKind.Length, "HEIGHT", "height of a benchmark, in the system of the plan's heights, as \"212.40 m\"");
     public static readonly OptionSpec BenchReading = new("--bench-reading", ValueKind.Length, "LENGTH", "the rod's reading on the benchmark: the height of the instrument above it");
     public static readonly OptionSpec Rod = new("--rod", ValueKind.Length, "LENGTH", "length of the rod (default 4 m)");
     public static readonly OptionSpec Sight = new("--sight", ValueKind.Length, "LENGTH", "farthest sight from the level (default 150 m)");
-    public static readonly OptionSpec SheetUnit = new("--sheet-unit", ValueKind.Word, "UNIT", "unit of the sheet: m or ft (default m)");
+    public static readonly OptionSpec SheetUnit = new("--sheet-unit", ValueKind.Word, "UNIT", "unit of the sheet and of stakes.csv: m or ft (default m)");
     public static readonly OptionSpec Readings = new("--readings", ValueKind.Path, "FILE", "the way back: stakes.csv with its column rod_m filled in, to be compared with the plan");
     public static readonly OptionSpec Tolerance = new("--tolerance", ValueKind.Length, "LENGTH", "greatest difference of a stake from its planned height (default 10 cm)");
     public static readonly OptionSpec Refit = new("--refit", ValueKind.Switch, "", "fit the guides to the measured heights, for keyline plan --pinned; needs --dem and --out");

@@ -26,7 +26,7 @@ internal static class DrivenCommand
         [
             "Holds what was driven against a plan: which lines, how far off, how steep, how far apart.",
             "PLAN is a plan's folder, its plan.geojson, or GeoJSON lines of any origin.",
-            "Ends with exit code 3 where a stretch was skipped, driven twice, off its line or too steep.",
+            "Ends with exit code 3 where a stretch was skipped, driven twice, off its line or steeper than planned.",
         ],
         Examples =
         [
@@ -79,7 +79,7 @@ internal static class DrivenCommand
 
         context.Stop.ThrowIfCancellationRequested();
         folder?.Commit();
-        int exit = result.Stretches.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
+        int exit = result.NotAsPlanned.Any() ? ExitCode.LimitNotKept : ExitCode.Done;
         if (arguments.Has(OptionSpec.Json))
         {
             JsonObject said = DrivenText.Summary(result, exit);

@@ -27,6 +27,8 @@ internal static class PlanRun
         using (ProgressLine progress = new(context, quiet, Course(request)))
         {
             ElevationSource ground = request.Ground.Read(FieldFiles.Window(request.FieldPath), progress, context.Stop);
+            progress.Show("judging the ground");
+            ground = GroundDoubts.Told(ground, request.Layout, context.Stop);
             FieldArea field = request.ReadField(ground.Crs);
             LandformOptions landform = new() { PinnedKeypoints = request.FlaggedPath is { } flagged ? FieldFiles.ReadPoints(flagged, ground.Crs) : [] };
             FieldSurvey survey = FieldSurvey.Prepare(ground.Grid, field, request.Layout, landform, progress, context.Stop);
@@ -62,8 +64,8 @@ internal static class PlanRun
     // The stages with their share of the time, as taken on fields of 30 to 130 ha; a comparison is three layouts more, a price list a dozen.
     private static IReadOnlyList<(string Stage, double Weight)> Course(PlanRequest request) =>
     [
-        ("reading the ground", 6), ("mending the ground", 4), ("smoothing", 3), ("landform", 0), ("shape of the ground", 3), ("drainage", 6), ("valley lines", 1),
-        ("ridge lines", 1), ("landform position", 3), ("keypoints", 2), ("keylines", 2), ("guides", 25), ("lines", 20), ("check", 10), ("certainty", 8),
+        ("reading the ground", 6), ("mending the ground", 4), ("judging the ground", 4), ("smoothing", 3), ("landform", 0), ("shape of the ground", 3), ("drainage", 6), ("valley lines", 1),
+        ("ridge lines", 1), ("landform position", 3), ("keypoints", 2), ("keylines", 2), ("survey", 6), ("guides", 25), ("lines", 20), ("check", 10), ("certainty", 8),
         .. PlanFiles.Names.Select(name => ("writing " + name, name.EndsWith(".png", StringComparison.Ordinal) ? 8.0 : 1.0)),
         ("comparison", request.Compares ? 130 : 0), ("price list", request.ListsPrices ? 250 : 0),
     ];

@@ -16,6 +16,10 @@ internal static class SetOutCommand
     private const string ShapesName = "stakes.geojson";
     private const string WaypointsName = "stakes.gpx";
 
+    // So many are set out without being asked for by name; each is hours of work in the field.
+    private const int FewGuides = 6;
+    private const int Proposed = 3;
+
     public static Command Command { get; } = new("setout", "stakes, rod readings and a sheet for a laser level; readings back", Run)
     {
         About =
@@ -77,7 +81,7 @@ internal static class SetOutCommand
             PlanProvenance made = new(Product.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
             progress.Show("writing");
             Write(folder, SheetName, s => SetOutSheet.Write(s, Sheet(plan, lines, options, mark, unit), context.Stop));
-            Write(folder, TableName, s => StakeFiles.WriteTable(s, lines, plan.Crs, mark));
+            Write(folder, TableName, s => StakeFiles.WriteTable(s, lines, plan.Crs, mark, unit == SheetUnit.Foot));
             Write(folder, ShapesName, s => StakeFiles.WriteGeoJson(s, lines, plan.Crs, made, context.Stop));
             Write(folder, WaypointsName, s => StakeFiles.WriteGpx(s, lines, plan.Crs));
         }
@@ -118,6 +122,12 @@ internal static class SetOutCommand
         }
 
         string[] first = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned).Select(g => g.Id)];
+        if (first.Length == 0 && all.Length > FewGuides)
+        {
+            string[] longest = [.. all.OrderByDescending(g => g.Line.Length).ThenBy(g => g.Id, StringComparer.Ordinal).Take(Proposed).Select(g => g.Id)];
+            throw new UsageException($"{plan.File} has {all.Length} {(plan.Guides.Count > 0 ? "guides, none of them through a keypoint or pinned" : "lines and no guides")}: name the few to set out, as in {OptionSpec.Guide.Flag} {string.Join(",", longest)} (the longest), or give {OptionSpec.Guide.Flag} all.");
+        }
+
         if (first.Length == 0 || first.Length == all.Length)
         {
             return all;

@@ -10,6 +10,8 @@ internal static class DrivenText
 {
     public static void Write(TextWriter output, DrivenResult result, WrittenPlan plan, DrivenOptions options, bool onGround, int most)
     {
+        Told(output, "Not as planned", [.. result.NotAsPlanned], most);
+        Told(output, "Steep as planned", [.. result.Stretches.Where(s => s.Kind == DrivenStretchKind.SteepAsPlanned)], most);
         int wide = Math.Max(4, result.Lines.Max(l => l.Id.Length));
         DrivenLine[] driven = [.. result.Lines.Where(l => l.Passes > 0)];
         output.WriteLine($"{"line".PadRight(wide)}  length m  driven m  passes  mean m   rms m  worst m  steepest %  spacing m");
@@ -26,20 +28,27 @@ internal static class DrivenText
             output.WriteLine(sentence);
         }
 
-        if (result.Stretches.Count == 0)
+        if (!result.NotAsPlanned.Any())
         {
-            output.WriteLine("Everything was driven as planned.");
+            output.WriteLine(result.Figures.LinesNotReached > 0 ? "Everything up to here was driven as planned." : "Everything was driven as planned.");
+        }
+    }
+
+    private static void Told(TextWriter output, string heading, DrivenStretch[] stretches, int most)
+    {
+        if (stretches.Length == 0)
+        {
             return;
         }
 
-        output.WriteLine();
-        output.WriteLine($"Not as planned ({result.Stretches.Count} {(result.Stretches.Count == 1 ? "stretch" : "stretches")}):");
-        foreach (DrivenStretch stretch in result.Stretches.Take(most))
+        output.WriteLine($"{heading} ({stretches.Length} {(stretches.Length == 1 ? "stretch" : "stretches")}):");
+        foreach (DrivenStretch stretch in stretches.Take(most))
         {
             output.WriteLine("  " + stretch.Sentence);
         }
 
-        Rest(output, result.Stretches.Count - most);
+        Rest(output, stretches.Length - most);
+        output.WriteLine();
     }
 
     public static JsonObject Summary(DrivenResult result, int exit)
@@ -57,6 +66,7 @@ internal static class DrivenText
                 ["lines_whole"] = f.LinesWhole,
                 ["lines_in_part"] = f.LinesInPart,
                 ["lines_left"] = f.LinesLeft,
+                ["lines_not_reached"] = f.LinesNotReached,
                 ["error_mean_m"] = SummaryText.Json(f.MeanError),
                 ["error_rms_m"] = SummaryText.Json(f.RootMeanSquareError),
                 ["error_95_m"] = SummaryText.Json(f.Error95),
@@ -109,7 +119,7 @@ internal static class DrivenText
             yield return note;
         }
 
-        yield return FormattableString.Invariant($"{SummaryText.Share(f.Driven / f.Planned)} of {f.Planned / 1000:0.00} km was driven: {SummaryText.Count(f.LinesWhole, "line")} whole, {f.LinesInPart} in part, {f.LinesLeft} not at all; {f.Repeated:0} m more than once; {f.Elsewhere:0} m beside the lines, turning and under way.");
+        yield return FormattableString.Invariant($"{SummaryText.Share(f.Driven / f.Planned)} of {f.Planned / 1000:0.00} km was driven: {SummaryText.Count(f.LinesWhole, "line")} whole, {f.LinesInPart} in part, {f.LinesLeft} not at all{(f.LinesNotReached > 0 ? FormattableString.Invariant($", {f.LinesNotReached} not yet reached") : "")}; {f.Repeated:0} m more than once; {f.Elsewhere:0} m beside the lines, turning and under way.");
         if (f.LinesWhole + f.LinesInPart == 0)
         {
             yield return FormattableString.Invariant($"No part of the track lies within {options.UsedReach:0.##} m of a planned line and along it: check that track and plan are of the same field and datum.");

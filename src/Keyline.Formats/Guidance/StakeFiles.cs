@@ -5,7 +5,7 @@ namespace Keyline.Formats;
 
 /// <summary>Writes stakes for setting out: as a table to fill in, as GeoJSON, and as waypoints for a hand-held receiver.</summary>
 /// <remarks>
-/// <para>Units: WGS 84 degrees, metres, percent, as the names say. Falls are positive toward the next stake.</para>
+/// <para>Units: WGS 84 degrees, metres (the table in feet where asked for), percent, as the names say. Falls are positive toward the next stake.</para>
 /// <para>Missing: an unknown height, reading or grade is an empty cell, or left out.</para>
 /// <para>Promises: the table's columns <c>height_m</c>, <c>rod_m</c> and <c>moved_left_m</c> are left to be filled in, and
 /// <see cref="LevelReadings"/> reads it back; a stake that a set-up begins with has a row there too. The same stakes give the
@@ -18,6 +18,7 @@ public static class StakeFiles
     public const string Header = "stake,line,distance_m,why,keep_clear_of,latitude,longitude,easting_m,northing_m,planned_height_m,fall_to_next_pct,setup,expected_rod_m,more_than_on_mark_m,mark,height_m,rod_m,moved_left_m";
 
     private const int FormatVersion = 1;
+    private const double Foot = 0.3048;
 
     private static ReadOnlySpan<byte> Within => "\n    "u8;
 
@@ -27,13 +28,24 @@ public static class StakeFiles
     /// <param name="crs">The projected system of their metres.</param>
     /// <param name="mark">The benchmark, or null.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void WriteTable(Stream stream, IReadOnlyList<StakedLine> lines, GroundCrs crs, LevelMark? mark)
+    public static void WriteTable(Stream stream, IReadOnlyList<StakedLine> lines, GroundCrs crs, LevelMark? mark) => WriteTable(stream, lines, crs, mark, inFeet: false);
+
+    /// <summary>Writes the table in metres or in feet.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="lines">The staked lines.</param>
+    /// <param name="crs">The projected system of their metres.</param>
+    /// <param name="mark">The benchmark, or null.</param>
+    /// <param name="inFeet">Whether distances, heights and readings are in feet of 0.3048 m, in columns named so
+    /// (<c>rod_ft</c>); eastings and northings stay those of the system.</param>
+    /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
+    public static void WriteTable(Stream stream, IReadOnlyList<StakedLine> lines, GroundCrs crs, LevelMark? mark, bool inFeet)
     {
+        double unit = inFeet ? Foot : 1;
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(crs);
         Utf8Text text = new();
-        text.Add(Header).Add("\r\n"u8);
+        text.Add(inFeet ? Header.Replace("_m,", "_ft,", StringComparison.Ordinal).Replace("moved_left_m", "moved_left_ft", StringComparison.Ordinal).Replace("easting_ft,northing_ft", "easting_m,northing_m", StringComparison.Ordinal) : Header).Add("\r\n"u8);
         foreach (StakedLine line in lines)
         {
             foreach (LevelSetUp setUp in line.SetUps)
@@ -42,16 +54,16 @@ public static class StakeFiles
                 Stake? begin = line.Stakes.FirstOrDefault(s => s.Name == setUp.Mark);
                 if (begin is not null && begin.SetUp != setUp.Number)
                 {
-                    Row(text, line, begin, setUp, name, crs, "read again");
+                    Row(text, line, begin, setUp, name, crs, "read again", unit);
                 }
                 else if (begin is null && mark is not null)
                 {
-                    text.AddCell(mark.Name).Add(","u8).AddCell(line.Id).Add(",,benchmark,,,,,,,,"u8).AddCell(name).Add(","u8).Add(mark.Reading, 3).Add(",0.000,"u8).AddCell(mark.Name).Add(","u8).Add(mark.Height, 3).Add(",,\r\n"u8);
+                    text.AddCell(mark.Name).Add(","u8).AddCell(line.Id).Add(",,benchmark,,,,,,,,"u8).AddCell(name).Add(","u8).Add(mark.Reading / unit, 3).Add(",0.000,"u8).AddCell(mark.Name).Add(","u8).Add(mark.Height / unit, 3).Add(",,\r\n"u8);
                 }
 
                 foreach (Stake stake in line.Stakes.Where(s => s.SetUp == setUp.Number))
                 {
-                    Row(text, line, stake, setUp, name, crs, WordsOf(stake.Reasons));
+                    Row(text, line, stake, setUp, name, crs, WordsOf(stake.Reasons), unit);
                 }
             }
         }
@@ -150,16 +162,16 @@ public static class StakeFiles
         return FormattableString.Invariant($"{line.Id}/{setUp.Number}");
     }
 
-    private static void Row(Utf8Text text, StakedLine line, Stake stake, LevelSetUp setUp, string name, GroundCrs crs, string why)
+    private static void Row(Utf8Text text, StakedLine line, Stake stake, LevelSetUp setUp, string name, GroundCrs crs, string why, double unit)
     {
         CoordinateZ at = new PlanPlaces(crs, null).Of(stake.Place);
-        text.AddCell(stake.Name).Add(","u8).AddCell(line.Id).Add(","u8).Add(stake.Station, 2).Add(","u8).AddCell(why).Add(","u8).AddCell(stake.KeepClearOf).Add(","u8)
+        text.AddCell(stake.Name).Add(","u8).AddCell(line.Id).Add(","u8).Add(stake.Station / unit, 2).Add(","u8).AddCell(why).Add(","u8).AddCell(stake.KeepClearOf).Add(","u8)
             .Add(at.Y, 9).Add(","u8).Add(LinePlaces.Wrapped(at.X, 9), 9).Add(","u8).Add(stake.Place.X, 3).Add(","u8).Add(stake.Place.Y, 3).Add(","u8);
-        Known(stake.Place.Z, 3);
+        Known(stake.Place.Z / unit, 3);
         Known(stake.GradeToNext, 2);
         text.AddCell(name).Add(","u8);
-        Known(setUp.ReadingOn(stake), 3);
-        Known(setUp.MoreThanOnMark(stake), 3);
+        Known(setUp.ReadingOn(stake) / unit, 3);
+        Known(setUp.MoreThanOnMark(stake) / unit, 3);
         text.AddCell(setUp.Mark).Add(",,,\r\n"u8);
 
         void Known(double value, int decimals)

@@ -108,7 +108,10 @@ public static class PlanSummary
         }
         else if (weak > 0)
         {
-            said.Add(FormattableString.Invariant($"{weak} of {plan.Landform.Keypoints.Count} keypoints {(weak == 1 ? "is" : "are")} weak: walk to them before trusting them."));
+            int all = plan.Landform.Keypoints.Count;
+            said.Add(all == 1 ? "The only keypoint is weak: walk to it before trusting it."
+                : weak == 1 ? FormattableString.Invariant($"One of {all} keypoints is weak: walk to it before trusting it.")
+                : FormattableString.Invariant($"{weak} of {all} keypoints are weak: walk to them before trusting them."));
         }
 
         return said;

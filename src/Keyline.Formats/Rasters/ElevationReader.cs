@@ -156,7 +156,9 @@ public static class ElevationReader
         }
 
         ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellation);
-        return new ElevationSource(name, source.Grid, source.Crs, source.Notes) { VerticalDatum = datums.Length == 1 ? datums[0] : null, Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
+        List<string> notes = [.. source.Notes];
+        AssumedMetres.Doubt(source.Grid, notes);
+        return new ElevationSource(name, source.Grid, source.Crs, notes) { VerticalDatum = datums.Length == 1 ? datums[0] : null, Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
     }
 
     private static string Sentence(TileSeam seam)
@@ -174,7 +176,14 @@ public static class ElevationReader
         (double x, double y) = first.Mapping.At(first.Columns / 2.0, first.Rows / 2.0);
         (double lon, double lat) = first.Crs.ToLonLat(x, y);
         return new GroundDataException(FormattableString.Invariant(
-            $"{whole}: it has no ground at the field: the field lies about {window.LonLat.Centre.X:0.000}, {window.LonLat.Centre.Y:0.000} (longitude, latitude) and {(tiles.Count == 1 ? "the elevation" : "the first of the tiles")} about {lon:0.000}, {lat:0.000}; give the elevation of the field, or check its coordinate system."));
+            $"{whole}: it has no ground at the field: the field lies about {window.LonLat.Centre.X:0.000}, {window.LonLat.Centre.Y:0.000} (longitude, latitude) and {(tiles.Count == 1 ? "the elevation" : "the first of the tiles")} about {lon:0.000}, {lat:0.000}; give the elevation of the field or, where its coordinate system is stated wrongly, say the right one{Zone(window.LonLat.Centre)}."));
+    }
+
+    // The zone is floor((longitude + 180) / 6) + 1, but for Norway's and Svalbard's, where a neighbour serves as well.
+    private static string Zone(NetTopologySuite.Geometries.Coordinate lonLat)
+    {
+        int zone = Math.Clamp((int)Math.Floor((lonLat.X + 180) / 6) + 1, 1, 60);
+        return lonLat.Y is > 84 or < -80 ? "" : FormattableString.Invariant($", as EPSG:{(lonLat.Y < 0 ? 32700 : 32600) + zone} if it is the UTM zone that the field lies in");
     }
 
     private static List<string> Files(IReadOnlyList<string> paths)

@@ -211,6 +211,7 @@ internal static class GeoTiffReader
                 throw new GroundDataException($"{name}: its coordinates are in {LengthUnits.NameOf(across)} units and it does not say what unit its heights are in; say whether heights are metres or feet.");
             }
 
+            notes.Add(AssumedMetres.Note);
             return 1.0;
         }
 

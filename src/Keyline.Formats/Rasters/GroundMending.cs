@@ -42,7 +42,13 @@ public static class GroundMending
             HeightSpike worst = spikes.MaxBy(s => Math.Abs(s.Above))!;
             string what = FormattableString.Invariant(
                 $"{spikes.Count} {(spikes.Count == 1 ? "cell stands" : "cells stand")} out as no ground does, the worst {Math.Abs(worst.Above):0.0} m {(worst.Above > 0 ? "above" : "below")} its neighbours at {Place(source, worst.X, worst.Y)}");
-            notes.Add(options.RemoveSpikes ? what + "; all were taken out." : what + "; they were left in.");
+            notes.Add(what + (spikes.Count == 1, options.RemoveSpikes) switch
+            {
+                (true, true) => "; it was taken out.",
+                (true, false) => "; it was left in.",
+                (false, true) => "; all were taken out.",
+                _ => "; they were left in.",
+            });
             grid = options.RemoveSpikes ? HeightSpikes.Without(grid, spikes) : grid;
         }
 

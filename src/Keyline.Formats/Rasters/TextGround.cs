@@ -31,7 +31,11 @@ internal static class TextGround
             }
         }
 
-        if (options.MetresPerHeightUnit is { } unit && !LengthUnits.Same(unit, 1.0))
+        if (options.MetresPerHeightUnit is null)
+        {
+            notes.Add(AssumedMetres.Note);
+        }
+        else if (options.MetresPerHeightUnit is { } unit && !LengthUnits.Same(unit, 1.0))
         {
             notes.Add($"Heights were turned from {LengthUnits.NameOf(unit)} units into metres.");
         }

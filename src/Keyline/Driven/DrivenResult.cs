@@ -75,8 +75,14 @@ public enum DrivenStretchKind
     /// <summary>Driven farther off the line than allowed.</summary>
     OffLine,
 
-    /// <summary>Driven steeper than allowed.</summary>
+    /// <summary>Driven steeper than allowed, where the plan is not as steep.</summary>
     TooSteep,
+
+    /// <summary>Driven steeper than allowed where the plan's own heights are as steep: a matter of the plan, not of the driving.</summary>
+    SteepAsPlanned,
+
+    /// <summary>A whole line after the last one driven, in the planned order: its turn is still to come.</summary>
+    NotReached,
 }
 
 /// <summary>A stretch of a planned line that something is to be told of.</summary>
@@ -123,8 +129,11 @@ public sealed record DrivenFigures
     /// <summary>Planned lines driven in part.</summary>
     public int LinesInPart { get; init; }
 
-    /// <summary>Planned lines not driven.</summary>
+    /// <summary>Planned lines not driven though a later one in the planned order was.</summary>
     public int LinesLeft { get; init; }
+
+    /// <summary>Planned lines after the last one driven in the planned order: not yet reached.</summary>
+    public int LinesNotReached { get; init; }
 
     /// <summary>Cross-track error, mean, metres, positive to the right as driven; NaN where nothing was on a line.</summary>
     public double MeanError { get; init; } = double.NaN;
@@ -181,8 +190,12 @@ public sealed class DrivenResult
     /// <summary>The passes, in the order driven.</summary>
     public IReadOnlyList<DrivenPass> Passes { get; }
 
-    /// <summary>Stretches to tell of, in the order of the planned lines.</summary>
+    /// <summary>Stretches to tell of: skipped, driven more than once, off the line, too steep, steep as planned, not yet reached; of
+    /// each in the order of the planned lines.</summary>
     public IReadOnlyList<DrivenStretch> Stretches { get; }
+
+    /// <summary>Those that are not as planned: the stretches but for what is as steep as it was planned and what is not yet reached.</summary>
+    public IEnumerable<DrivenStretch> NotAsPlanned => Stretches.Where(s => s.Kind is not (DrivenStretchKind.SteepAsPlanned or DrivenStretchKind.NotReached));
 
     /// <summary>Over all lines.</summary>
     public DrivenFigures Figures { get; }

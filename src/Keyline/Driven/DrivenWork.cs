@@ -17,6 +17,9 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     // Metres of a way across the field that may happen to run along a line.
     private const double ShortRun = 30;
 
+    // Percent of grade by which a driven stretch may exceed the plan and still be as steep as planned: heights of two surveys differ.
+    private const double SameGrade = 0.5;
+
     private readonly List<PassSamples> _passes = [];
     private readonly List<LineString> _elsewhere = [];
 
@@ -56,9 +59,10 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         List<DrivenLine> driven = [];
         List<DrivenStretch> stretches = [];
         ILookup<int, PassSamples> byLine = _passes.ToLookup(p => p.Line);
+        int last = _passes.Count > 0 ? _passes.Max(p => lines[p.Line].Sequence) : int.MaxValue;
         for (int k = 0; k < lines.Length; k++)
         {
-            driven.Add(Line(k, [.. byLine[k]], spacing, stretches));
+            driven.Add(Line(k, [.. byLine[k]], lines[k].Sequence > last, spacing, stretches));
         }
 
         double[] errors = [.. _passes.SelectMany(p => p.Errors)], sizes = [.. errors.Select(Math.Abs).Order()], grades = [.. _passes.SelectMany(p => p.Grades).Order()];
@@ -70,7 +74,8 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             OnLines = _passes.Sum(p => (p.Errors.Length - 1) * TrackSamples.Step),
             Elsewhere = _elsewhere.Sum(e => e.Length),
             LinesWhole = driven.Count(l => l.Passes > 0 && l.Length - l.Driven < options.LeastStretch),
-            LinesLeft = driven.Count(l => l.Passes == 0),
+            LinesLeft = driven.Count(l => l.Passes == 0 && l.Sequence <= last),
+            LinesNotReached = driven.Count(l => l.Passes == 0 && l.Sequence > last),
             LinesInPart = driven.Count(l => l.Passes > 0 && l.Length - l.Driven >= options.LeastStretch),
             MeanError = errors.Length > 0 ? errors.Average() : double.NaN,
             RootMeanSquareError = PassSamples.RootMeanSquare(errors),
@@ -87,7 +92,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             OverlapArea = spacing.Narrow,
             GapArea = spacing.Wide,
         };
-        return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], stretches, figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere) { TakenOff = takenOff };
+        return new DrivenResult(driven, [.. _passes.Select((p, i) => p.Summed(lines[p.Line].Id, i + 1))], [.. stretches.OrderBy(s => s.Kind)], figures, ShiftFit.Of(_passes, options.AllowedError), _elsewhere) { TakenOff = takenOff };
     }
 
     // A log does not say whether the implement was in the ground. A short run off its line is taken as a way across the field
@@ -105,7 +110,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         (PassSamples.RootMeanSquare(pass.Errors) > options.AllowedError && pass.To - pass.From < index.Lengths[pass.Line] / 2)
         || (pass.MedianSize > options.AllowedError && _passes.Any(o => o != pass && o.Line == pass.Line && o.From <= pass.From && o.To >= pass.To && o.MedianSize <= options.AllowedError));
 
-    private DrivenLine Line(int k, PassSamples[] passes, DrivenSpacing spacing, List<DrivenStretch> told)
+    private DrivenLine Line(int k, PassSamples[] passes, bool isToCome, DrivenSpacing spacing, List<DrivenStretch> told)
     {
         PlannedPath line = lines[k];
         double length = index.Lengths[k];
@@ -120,7 +125,9 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
                 continue;
             }
 
-            told.Add(times == 0
+            told.Add(times == 0 && isToCome
+                ? Stretch(DrivenStretchKind.NotReached, k, from, to, 0, $"Line {line.Id} is not yet reached")
+                : times == 0
                 ? Stretch(DrivenStretchKind.Skipped, k, from, to, 0, passes.Length == 0 ? $"Line {line.Id} was not driven" : FormattableString.Invariant($"Line {line.Id} was not driven from {from:0} to {to:0} m"))
                 : Stretch(DrivenStretchKind.Repeated, k, from, to, times, FormattableString.Invariant($"Line {line.Id} was driven {times} times from {from:0} to {to:0} m")));
         }
@@ -135,8 +142,11 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
 
             foreach ((double from, double to, double worst) in pass.TooSteep(options))
             {
-                told.Add(Stretch(DrivenStretchKind.TooSteep, k, from, to, worst, FormattableString.Invariant(
-                    $"Line {line.Id} fell up to {worst:0.0} % for {to - from:0} m from {from:0} m on, steeper than the {options.MaximumGrade:0.#} % asked for")));
+                double planned = pass.PlannedGrade(from, to);
+                bool asPlanned = planned > options.MaximumGrade && worst <= planned + SameGrade;
+                told.Add(Stretch(asPlanned ? DrivenStretchKind.SteepAsPlanned : DrivenStretchKind.TooSteep, k, from, to, worst, FormattableString.Invariant(
+                    $"Line {line.Id} fell up to {worst:0.00} % for {to - from:0} m from {from:0} m on, steeper than the {options.MaximumGrade:0.##} % asked for")
+                    + (asPlanned ? FormattableString.Invariant($"; it is planned so, up to {planned:0.00} %") : "")));
             }
         }
 

@@ -14,7 +14,7 @@ internal sealed class PassSamples
     private const int GradeSamples = (int)(LineMeasures.GradeBase / TrackSamples.Step);
     private readonly double[] _stations;
     private readonly double[] _heights;
-    private readonly double _plannedGrade;
+    private readonly double[] _plannedGrades;
 
     public PassSamples(TrackSamples track, PlannedPlace?[] places, int from, int to, PlannedIndex index, DrivenOptions options, ElevationGrid? ground)
     {
@@ -33,8 +33,7 @@ internal sealed class PassSamples
         To = index.Lengths[Line] - To < TrackSamples.Step ? index.Lengths[Line] : To;
         _heights = ground is null ? track.Height[from..to] : Array.ConvertAll(At, p => ground.HeightAt(p.X, p.Y));
         GradeAt = Slopes(_heights);
-        double[] planned = Slopes(Array.ConvertAll(_stations, s => index.HeightAt(Line, s)));
-        _plannedGrade = planned.Where(g => !double.IsNaN(g)).DefaultIfEmpty(double.NaN).Max();
+        _plannedGrades = Slopes(Array.ConvertAll(_stations, s => index.HeightAt(Line, s)));
     }
 
     public int Line { get; }
@@ -106,6 +105,11 @@ internal sealed class PassSamples
     public IEnumerable<(double From, double To, double Worst)> TooSteep(DrivenOptions options) =>
         Runs(GradeAt.Length, i => GradeAt[i], options.MaximumGrade, options.LeastStretch, GradeSamples);
 
+    /// <summary>Steepest planned grade between two stations by the plan's own heights; NaN where it has none.</summary>
+    public double PlannedGrade(double from, double to) => _plannedGrades
+        .Where((g, i) => !double.IsNaN(g) && Math.Max(_stations[i], _stations[i + GradeSamples]) >= from && Math.Min(_stations[i], _stations[i + GradeSamples]) <= to)
+        .DefaultIfEmpty(double.NaN).Max();
+
     /// <summary>The pass as it is given out.</summary>
     public DrivenPass Summed(string id, int number)
     {
@@ -123,7 +127,7 @@ internal sealed class PassSamples
             GreatestError = sizes[^1],
             MeanGrade = grades.Length > 0 ? grades.Average() : double.NaN,
             MaximumGrade = grades.Length > 0 ? grades.Max() : double.NaN,
-            PlannedMaximumGrade = _plannedGrade,
+            PlannedMaximumGrade = PlannedGrade(double.NegativeInfinity, double.PositiveInfinity),
             Path = Path,
         };
     }

@@ -52,7 +52,7 @@ public sealed class PlanSummaryTests
         Assert.Equal(["2 pieces shorter than 30 m were left out."], Texts(root.GetProperty("left_out")));
         string[] warnings = Texts(root.GetProperty("warnings"));
         Assert.Contains("Half of the field lies outside the survey.", warnings);
-        Assert.Contains(warnings, s => s.Contains("1 of 1 keypoints is weak", StringComparison.Ordinal));
+        Assert.Contains(warnings, s => s.Contains("The only keypoint is weak", StringComparison.Ordinal));
         Assert.Contains(warnings, s => s.Contains("tighter than 8 m", StringComparison.Ordinal));
         JsonElement finding = Assert.Single(root.GetProperty("findings").EnumerateArray());
         Assert.Equal(("turn-too-tight", "R002"), (finding.GetProperty("kind").GetString(), finding.GetProperty("line").GetString()));

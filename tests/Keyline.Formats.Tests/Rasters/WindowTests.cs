@@ -192,12 +192,12 @@ int firstColumn = (int)Math.Round((source.Grid.Frame.West - 600_000) / 2);
         Assert.Equal(200.1f, mended.Grid[10, 10], 1e-4);
         Assert.Equal(200.2f, mended.Grid[20, 30], 1e-4);
         Assert.Equal(64, mended.Grid.Heights.ToArray().Count(float.IsNaN));
-        Assert.Contains(mended.Notes, n => n.StartsWith("1 cell stands out", StringComparison.Ordinal) && n.EndsWith("all were taken out.", StringComparison.Ordinal));
+        Assert.Contains(mended.Notes, n => n.StartsWith("1 cell stands out", StringComparison.Ordinal) && n.EndsWith("; it was taken out.", StringComparison.Ordinal));
         Assert.Contains(mended.Notes, n => n.StartsWith("2 holes", StringComparison.Ordinal) && n.Contains("filled", StringComparison.Ordinal));
         Assert.Contains(mended.Notes, n => n.StartsWith("1 hole in the elevation, 256 m2", StringComparison.Ordinal) && n.Contains("left", StringComparison.Ordinal));
         ElevationSource told = GroundMending.Mend(tiff.Read(), new GroundMendingOptions { MaximumVoid = 0 });
         Assert.Equal(230f, told.Grid[20, 30]);
-        Assert.Contains(told.Notes, n => n.EndsWith("they were left in.", StringComparison.Ordinal));
+        Assert.Contains(told.Notes, n => n.EndsWith("; it was left in.", StringComparison.Ordinal));
     }
 
     private void Write(string name, int row, int column, double raised) => File.WriteAllBytes(
