@@ -73,8 +73,47 @@ public sealed class GroundReading
     {
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(place);
-        Envelope box = place.EnvelopeInternal;
-        return Of(GridWindow.Crop(ground, box, SurroundingsOf(box.Diameter)), spacing, options, progress, cancellationToken);
+        // Far-apart pieces have surroundings of their own, and the ground between them has no say.
+        IReadOnlyList<Geometry> groups = FieldGroups.Of(place, LeastSurroundings);
+        Envelope[] boxes = [.. groups.Select(g => Surroundings(g.EnvelopeInternal))];
+        if (boxes.Length == 1)
+        {
+            return Of(GridWindow.Crop(ground, place.EnvelopeInternal, SurroundingsOf(place.EnvelopeInternal.Diameter)), spacing, options, progress, cancellationToken);
+        }
+
+        Envelope all = new();
+        foreach (Envelope box in boxes)
+        {
+            all.ExpandToInclude(box);
+        }
+
+        return Of(Kept(GridWindow.Crop(ground, all, 0), boxes), spacing, options, progress, cancellationToken);
+    }
+
+    private static Envelope Surroundings(Envelope box)
+    {
+        Envelope around = box.Copy();
+        around.ExpandBy(SurroundingsOf(box.Diameter));
+        return around;
+    }
+
+    // Heights within the boxes; beyond them the ground counts as not known.
+    private static ElevationGrid Kept(ElevationGrid ground, Envelope[] boxes)
+    {
+        GridFrame frame = ground.Frame;
+        float[] heights = new float[checked((int)frame.CellCount)];
+        Array.Fill(heights, float.NaN);
+        foreach (Envelope box in boxes)
+        {
+            (int top, int bottom) = (Math.Max(0, (int)Math.Floor(frame.RowAt(box.MaxY))), Math.Min(frame.Rows - 1, (int)Math.Ceiling(frame.RowAt(box.MinY))));
+            (int left, int right) = (Math.Max(0, (int)Math.Floor(frame.ColumnAt(box.MinX))), Math.Min(frame.Columns - 1, (int)Math.Ceiling(frame.ColumnAt(box.MaxX))));
+            for (int r = top; r <= bottom; r++)
+            {
+                ground.Row(r)[left..(right + 1)].CopyTo(heights.AsSpan((r * frame.Columns) + left));
+            }
+        }
+
+        return ElevationGrid.Copy(frame, heights);
     }
 
     /// <summary>How far around a place the ground has a say in its landform: valleys that cross a field head and end beyond it.</summary>

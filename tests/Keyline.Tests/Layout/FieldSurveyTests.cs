@@ -56,6 +56,10 @@ public sealed class FieldSurveyTests
 
         FieldSurvey survey = FieldSurvey.Prepare(Rolling, new FieldArea(both), Options, cancellationToken: TestContext.Current.CancellationToken);
         Assert.Equal(2, survey.Rasters.Count);
+
+        // The ground between them has no say: it is left out of the reading, and each piece's own surroundings are in it.
+        Assert.True(double.IsNaN(survey.Reading.Ground.HeightAt(900, 150)));
+        Assert.All((Polygon[])[west, east], p => Assert.Equal(Rolling.HeightAt(p.Centroid.X, p.Centroid.Y + 110), survey.Reading.Ground.HeightAt(p.Centroid.X, p.Centroid.Y + 110)));
         foreach (RipLayout layout in (RipLayout[])[RipLayoutDesigner.Design(survey), .. LayoutComparison.Run(survey, cancellationToken: TestContext.Current.CancellationToken).Select(p => p.Layout)])
         {
             Assert.InRange(layout.Lines.Where(l => west.Covers(l.Line)).Sum(l => l.Line.Length), 0.75 * 128 * 128 / 4, 1.05 * 128 * 128 / 4);
