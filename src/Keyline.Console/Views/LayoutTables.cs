@@ -11,7 +11,7 @@ internal static class LayoutTables
 
     public static void WriteComparison(TextWriter output, IReadOnlyList<PatternLayout> patterns)
     {
-        output.WriteLine("The same field laid out four ways, measured alike");
+        output.WriteLine("The same field laid out five ways, measured alike");
         output.WriteLine();
         output.WriteLine(Heading("", 30));
         foreach (PatternLayout pattern in patterns)
@@ -77,6 +77,7 @@ internal static class LayoutTables
         LayoutPattern.Straight => "straight lines",
         LayoutPattern.OneKeyline => "one keyline, paralleled",
         LayoutPattern.RowGradeContours => "contours set anew by the rule",
+        LayoutPattern.EvenLines => "even lines",
         _ => "guides chosen for the field",
     };
 

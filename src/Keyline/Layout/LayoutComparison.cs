@@ -2,6 +2,7 @@ using Keyline.Check;
 using Keyline.Elevation;
 using Keyline.Field;
 using Keyline.Landform;
+using Keyline.Layout.Even;
 using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
@@ -22,6 +23,9 @@ public enum LayoutPattern
 
     /// <summary>Graded guides and working sides chosen for the field.</summary>
     ChosenGuides,
+
+    /// <summary>Lines an even spacing apart all over the field, keylines among them.</summary>
+    EvenLines,
 }
 
 /// <summary>A field laid out one way.</summary>
@@ -33,7 +37,7 @@ public sealed record PatternLayout(LayoutPattern Pattern, string Detail, RipLayo
 /// <summary>The same field laid out the ways it is commonly done and the way of <see cref="RipLayoutDesigner"/>, all on the
 /// same ground, spacing and limits and measured by the same check.</summary>
 /// <remarks>
-/// <para>Units: metres, percent. Cost: about four layouts.</para>
+/// <para>Units: metres, percent. Cost: about five layouts.</para>
 /// <para>Source: straight rows, common practice, no source; one keyline paralleled both ways, P. A. Yeomans, The Keyline Plan,
 /// 1954, chapter 6; a new contour baseline where the row grade limit is reached, NRCS Conservation Practice
 /// Standard 330, Contour Farming, national text of 1997 or later.</para>
@@ -54,9 +58,9 @@ public static class LayoutComparison
     public static IReadOnlyList<PatternLayout> Run(FieldSurvey survey, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(survey);
-        StageProgress stage = new(progress, "comparison", 4);
+        StageProgress stage = new(progress, "comparison", 5);
         List<PatternLayout> patterns = [];
-        foreach (Func<FieldSurvey, CancellationToken, PatternLayout> lay in (Func<FieldSurvey, CancellationToken, PatternLayout>[])[Straight, OneKeyline, RowGradeContours, ChosenGuides])
+        foreach (Func<FieldSurvey, CancellationToken, PatternLayout> lay in (Func<FieldSurvey, CancellationToken, PatternLayout>[])[Straight, OneKeyline, RowGradeContours, ChosenGuides, EvenLines])
         {
             patterns.Add(lay(survey, cancellationToken));
             stage.Step();
@@ -69,6 +73,12 @@ public static class LayoutComparison
     {
         RipLayout chosen = LayoutFinish.Finish(survey, ParallelPattern.On(survey).Chosen(survey.Options.Prices, null, cancellationToken), null, cancellationToken);
         return new PatternLayout(LayoutPattern.ChosenGuides, Counted(chosen, "guide"), chosen);
+    }
+
+    private static PatternLayout EvenLines(FieldSurvey survey, CancellationToken cancellationToken)
+    {
+        RipLayout even = LayoutFinish.Finish(survey, EvenPlan.On(survey, null, cancellationToken), null, cancellationToken);
+        return new PatternLayout(LayoutPattern.EvenLines, FormattableString.Invariant($"{even.Guides.Count} of the keylines and pinned lines are lines of it"), even);
     }
 
     private static string Counted(RipLayout layout, string one) => FormattableString.Invariant(

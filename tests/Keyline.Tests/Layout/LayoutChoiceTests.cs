@@ -82,6 +82,11 @@ public sealed class LayoutChoiceTests
         Assert.All(patterns.Take(3), p => Assert.True(p.Layout.Figures.ToRidgeShare < ours - 0.1));
         Assert.All(patterns, p => Assert.Equal(0, p.Layout.Figures.Crossings));
         Assert.InRange(patterns[3].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
+
+        // What each pattern is for: chosen guides drift most and cover least well, even lines end least often inside the field.
+        Assert.True(patterns[4].Layout.Figures.PointRows < patterns[3].Layout.Figures.PointRows);
+        Assert.True(patterns[4].Layout.Figures.Coverage > patterns[3].Layout.Figures.Coverage);
+        Assert.InRange(patterns[4].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
     }
 
     [Fact]
