@@ -45,6 +45,7 @@ internal sealed class PanelText
             ("Field", Hectares(plan.Field.Boundary.Area)),
             ("Worked, less headland and left out", Hectares(plan.Layout.Workable.Area)),
             ("Spacing", options.SpacingAsked.Length > 0 && options.SpacingAsked != metres ? $"{options.SpacingAsked} ({metres})" : metres),
+            ("Next line within 10 % of that, either side", Share(figures.SpacingWithin10Share)),
             ("Rip lines", Number(figures.LineCount, "0")),
             ("Total length", Number(figures.TotalLength / 1000, "0.0") + " km"),
             ("Mean line", figures.LineCount > 0 ? Number(figures.MeanLength, "0") + " m" : "-"),

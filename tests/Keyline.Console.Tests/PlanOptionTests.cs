@@ -20,7 +20,7 @@ public sealed class PlanOptionTests : IDisposable
         Assert.Contains("--ease", list, StringComparison.Ordinal);
         Assert.Contains("wrong drift", list, StringComparison.Ordinal);
         Assert.Contains("comparison.txt", result.Output, StringComparison.Ordinal);
-        Assert.Contains("9 of 10 trials", result.Output, StringComparison.Ordinal);
+        Assert.Contains("chance of 9 in 10", result.Output, StringComparison.Ordinal);
 
         Assert.Contains(Cli.Run(_farm.Plan("--overwrite")).Exit, (int[])[0, 3]);
         Assert.False(File.Exists(Path.Combine(_farm.Out, "comparison.txt")));

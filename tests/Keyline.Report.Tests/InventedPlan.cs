@@ -151,6 +151,8 @@ internal static class InventedPlan
             DriftingShare = 0.7,
             MedianSpacing = options.Spacing,
             SpacingWithinShare = 0.99,
+            SpacingWithin10Share = 0.942,
+            SpacingWithin25Share = 0.971,
             Coverage = 0.964,
             MinimumRadius = 8.3,
             TightShare = 0,

@@ -10,8 +10,8 @@ namespace Keyline.Console.Commands;
 /// <summary><c>keyline check</c>: measures lines of any origin against the ground.</summary>
 internal static class CheckCommand
 {
-    // Neighbours are not compared without a spacing; the check still needs one to search with.
-    private const double SearchSpacing = 3;
+    // A layout's options must have a spacing; the limits that lines are held to need none.
+    private const double AnySpacing = 3;
 
     public static Command Command { get; } = new("check", "measure any lines against the ground", Run)
     {
@@ -53,8 +53,8 @@ internal static class CheckCommand
             throw new UsageException($"{arguments[OptionSpec.StableOutlets]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
         }
 
-        bool compares = arguments.Has(OptionSpec.Spacing);
-        LayoutOptions limits = LimitOptions.From(arguments, compares ? arguments.Above(OptionSpec.Spacing, 0) : SearchSpacing, 0, 0);
+        double spacing = arguments.Has(OptionSpec.Spacing) ? arguments.Above(OptionSpec.Spacing, 0) : double.NaN;
+        LayoutOptions limits = LimitOptions.From(arguments, double.IsNaN(spacing) ? AnySpacing : spacing, 0, 0);
 
         IReadOnlyList<CheckedLine> lines;
         LayoutCheckResult result;
@@ -65,33 +65,20 @@ internal static class CheckCommand
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
             lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
-            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits, progress, context.Stop);
-        }
-
-        if (!compares)
-        {
-            result = WithoutNeighbours(result);
+            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits with { Spacing = spacing }, progress, context.Stop);
         }
 
         if (arguments.Has(OptionSpec.Json))
         {
-            CheckText.WriteJson(context.Output, lines, result, Exit(result));
+            CheckText.WriteJson(context.Output, lines, result, spacing, Exit(result));
         }
         else if (!arguments.Has(OptionSpec.Quiet))
         {
-            CheckText.Write(context.Output, lines, result, limits);
+            CheckText.Write(context.Output, lines, result, limits, spacing);
         }
 
         return Exit(result);
     }
 
     private static int Exit(LayoutCheckResult result) => result.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
-
-    /// <summary>Takes out what a spacing that nobody asked for has led to.</summary>
-    private static LayoutCheckResult WithoutNeighbours(LayoutCheckResult result) => result with
-    {
-        Figures = result.Figures with { MedianSpacing = double.NaN, SpacingWithinShare = double.NaN, Spacing05 = double.NaN, Spacing95 = double.NaN, Coverage = double.NaN },
-        Measures = [.. result.Measures.Select(m => m with { SpacingLeft = double.NaN, SpacingRight = double.NaN })],
-        Findings = [.. result.Findings.Where(finding => finding.Kind != FindingKind.TooClose && finding.Kind != FindingKind.SpacingOff)],
-    };
 }

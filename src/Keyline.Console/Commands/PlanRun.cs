@@ -34,7 +34,7 @@ internal static class PlanRun
             FieldSurvey survey = FieldSurvey.Prepare(ground.Grid, field, request.Layout, landform, progress, context.Stop);
             plan = KeylinePlanner.Design(survey, progress, context.Stop);
             progress.Show("certainty");
-            files = new PlanFiles(plan, ground, request, DriftCertainty.Simulate([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
+            files = new PlanFiles(plan, ground, request, DriftCertainty.Of([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
             files.Write(folder, progress, context.Stop);
             WriteTables(survey, request, folder, progress, context.Stop);
         }

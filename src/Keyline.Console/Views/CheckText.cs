@@ -9,7 +9,7 @@ internal static class CheckText
 {
     private static readonly JsonWriterOptions Indented = new() { Indented = true };
 
-    public static void Write(TextWriter output, IReadOnlyList<CheckedLine> lines, LayoutCheckResult result, LayoutOptions limits)
+    public static void Write(TextWriter output, IReadOnlyList<CheckedLine> lines, LayoutCheckResult result, LayoutOptions limits, double spacing)
     {
         int wide = Math.Max(4, lines.Count == 0 ? 0 : lines.Max(l => l.Id.Length));
         output.WriteLine($"{"line".PadRight(wide)}  length m  steepest %  mean %  within %  to ridge %  radius m  left m  right m  clear m  side deg");
@@ -17,7 +17,7 @@ internal static class CheckText
         {
             LineMeasures m = result.Measures[i];
             output.WriteLine($"{lines[i].Id.PadRight(wide)}{SummaryText.Cell(m.Length, "0.0", 10)}{SummaryText.Cell(m.MaximumGrade, "0.00", 12)}{SummaryText.Cell(m.MeanGrade, "0.00", 8)}"
-                + $"{SummaryText.Cell(100 * m.WithinGradeShare, "0", 10)}{SummaryText.Cell(100 * m.ToRidgeShare, "0", 12)}{SummaryText.Cell(m.MinimumRadius, "0.0", 10)}"
+                + $"{SummaryText.Cell(100 * m.WithinGradeShare, "0", 10)}{SummaryText.Cell(100 * m.ToRidgeShare, "0", 12)}{Radius(m.MinimumRadius)}"
                 + $"{SummaryText.Cell(m.SpacingLeft, "0.00", 8)}{SummaryText.Cell(m.SpacingRight, "0.00", 9)}{SummaryText.Cell(m.Clearance, "0.0", 9)}{SummaryText.Cell(m.SteepestSideSlope, "0.0", 10)}");
         }
 
@@ -30,14 +30,20 @@ internal static class CheckText
             output.WriteLine($"{SummaryText.Share(all.DriftingShare)} of the length drifts, {SummaryText.Share(all.ToRidgeShare)} of that toward the ridge.");
         }
 
+        output.WriteLine(Spacing(all, spacing));
         if (double.IsFinite(all.SpacingWithinShare))
         {
-            output.WriteLine($"{SummaryText.Share(all.SpacingWithinShare)} of the length within 2 % of a spacing of {SummaryText.Number(limits.Spacing, "0.###")} m; median {SummaryText.Number(all.MedianSpacing, "0.00")} m.");
+            output.WriteLine($"To the next line of the same guide: {SummaryText.Share(all.SpacingWithinShare)} within 2 %; median {SummaryText.Number(all.MedianSpacing, "0.00")} m.");
         }
 
         if (double.IsFinite(all.Coverage))
         {
-            output.WriteLine($"{SummaryText.Share(all.Coverage)} of the field less headland and avoided areas is covered.");
+            output.WriteLine($"{SummaryText.Share(all.Coverage)} of the workable ground is covered: the field less headland, avoided areas and steep land.");
+        }
+
+        if (all.InnerEnds is { } inner)
+        {
+            output.WriteLine($"{SummaryText.Count(inner, "line end")} out in the workable ground, {SummaryText.Number(all.InnerEndsPerKm, "0.00")} for each km.");
         }
 
         if (result.Findings.Count == 0)
@@ -54,12 +60,28 @@ internal static class CheckText
         }
     }
 
-    public static void WriteJson(TextWriter output, IReadOnlyList<CheckedLine> lines, LayoutCheckResult result, int exit)
+    private static string Spacing(LayoutFigures all, double spacing)
+    {
+        if (double.IsNaN(spacing))
+        {
+            return "No spacing was given, so nothing is judged by one; give it with --spacing.";
+        }
+
+        string asked = SummaryText.Number(spacing, "0.###");
+        return double.IsFinite(all.SpacingWithin10Share)
+            ? $"{SummaryText.Share(all.SpacingWithin10Share)} of the length has its next line, on either side, within 10 % of the spacing of {asked} m, {SummaryText.Share(all.SpacingWithin25Share)} within 25 %."
+            : $"No two lines stand within three spacings of {asked} m.";
+    }
+
+    private static string Radius(double radius) => (double.IsFinite(radius) ? SummaryText.Number(radius, "0.0") : "straight").PadLeft(10);
+
+    public static void WriteJson(TextWriter output, IReadOnlyList<CheckedLine> lines, LayoutCheckResult result, double spacing, int exit)
     {
         using MemoryStream stream = new();
         using (Utf8JsonWriter json = new(stream, Indented))
         {
             json.WriteStartObject();
+            Number(json, "spacing_asked_m", spacing);
             json.WriteStartArray("lines");
             for (int i = 0; i < lines.Count; i++)
             {
@@ -91,6 +113,9 @@ internal static class CheckText
                 json.WriteString("line", finding.LineId);
                 Number(json, "x_m", finding.X);
                 Number(json, "y_m", finding.Y);
+                Number(json, "value", finding.Value);
+                Number(json, "limit", finding.Limit);
+                Number(json, "length_m", finding.Length);
                 json.WriteString("sentence", finding.Sentence);
                 json.WriteEndObject();
             }
@@ -114,16 +139,19 @@ internal static class CheckText
         Number(json, "grade_95_pct", all.Grade95);
         Number(json, "to_ridge_share", all.ToRidgeShare);
         Number(json, "drifting_share", all.DriftingShare);
-        Number(json, "spacing_median_m", all.MedianSpacing);
-        Number(json, "spacing_within_share", all.SpacingWithinShare);
+        Number(json, "spacing_within_10pct_share", all.SpacingWithin10Share);
+        Number(json, "spacing_within_25pct_share", all.SpacingWithin25Share);
+        Number(json, "same_guide_median_m", all.MedianSpacing);
+        Number(json, "same_guide_within_2pct_share", all.SpacingWithinShare);
         Number(json, "coverage_share", all.Coverage);
-        Number(json, "spacing_05_m", all.Spacing05);
-        Number(json, "spacing_95_m", all.Spacing95);
+        Number(json, "same_guide_05_m", all.Spacing05);
+        Number(json, "same_guide_95_m", all.Spacing95);
         Number(json, "length_10_m", all.Length10);
         Number(json, "length_median_m", all.MedianLength);
         Number(json, "short_share", all.ShortShare);
         json.WriteNumber("ends", all.LineEnds);
-        json.WriteNumber("ends_inside", all.PointRows);
+        Number(json, "inner_ends", all.InnerEnds ?? double.NaN);
+        Number(json, "inner_ends_per_km", all.InnerEndsPerKm);
         Number(json, "side_slope_deg", all.SteepestSideSlope);
         Number(json, "radius_min_m", all.MinimumRadius);
         Number(json, "tight_share", all.TightShare);

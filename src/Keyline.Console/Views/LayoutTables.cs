@@ -55,13 +55,13 @@ internal static class LayoutTables
     }
 
     private static string Heading(string first, int width) =>
-        first.PadRight(width) + " guides  lines  grade %  drift %  covered %  mean m  short %   ends  inside  turning km  hours";
+        first.PadRight(width) + " guides  lines  grade %  drift %  spaced %  covered %  mean m  short %   ends  inner/km  turning km  hours";
 
     private static string Row(string first, RipLayout layout)
     {
         LayoutFigures f = layout.Figures;
-        return first + Cell(layout.Guides.Count, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.Coverage, 11)
-            + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + Cell(f.PointRows, 8)
+        return first + Cell(layout.Guides.Count, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.SpacingWithin10Share, 10) + Share(f.Coverage, 11)
+            + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + SummaryText.Cell(f.InnerEndsPerKm, "0.00", 10)
             + SummaryText.Number(layout.Driving.TurningLength / 1000, "0.0").PadLeft(12)
             + SummaryText.Number(layout.Driving.TurningTime(TurningKilometresPerHour / 3.6).TotalHours, "0.0").PadLeft(7);
     }
@@ -69,7 +69,8 @@ internal static class LayoutTables
     private static void Legend(TextWriter output)
     {
         output.WriteLine("grade: length on workable land within the grade limit; drift: drifting length that falls toward the ridge;");
-        output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutFigures.ShortLine:0} m; ends: line ends, and those inside the field (point rows); hours: turning at {TurningKilometresPerHour:0} km/h."));
+        output.WriteLine("spaced: length whose next line, each side by itself, is within 10 % of the spacing;");
+        output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutFigures.ShortLine:0} m; ends: of lines, and those out in the workable ground for each km; hours: turning at {TurningKilometresPerHour:0} km/h."));
     }
 
     private static string Name(LayoutPattern pattern) => pattern switch

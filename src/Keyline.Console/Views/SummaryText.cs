@@ -26,11 +26,11 @@ internal static class SummaryText
             : $"{Share(figures.DriftingShare)} of the length drifts, {Share(figures.ToRidgeShare)} of that toward the ridge");
         if (double.IsFinite(files.Certainty.SureLengthShare))
         {
-            Row(output, "Sure of it", $"{Share(files.Certainty.SureLengthShare)} of the drifting length falls the same way in 9 of 10 trials, with {Number(100 * files.Certainty.Noise, "0.0")} cm of noise in the heights");
+            Row(output, "Sure of it", $"{Share(files.Certainty.SureLengthShare)} of the drifting length falls the way it seems to with a chance of 9 in 10 or more, given {Number(100 * files.Certainty.Noise, "0.0")} cm of noise in the heights");
         }
 
         Row(output, "Coverage", Share(figures.Coverage) + " of the workable ground");
-        Row(output, "Spacing", $"{Share(figures.SpacingWithinShare)} of the length within 2 % of {spacingText}");
+        Row(output, "Spacing", $"{Share(figures.SpacingWithin10Share)} of the length has its next line, on either side, within 10 % of {spacingText}, {Share(figures.SpacingWithin25Share)} within 25 %; {Share(figures.SpacingWithinShare)} the next line of its guide within 2 %");
         Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
         Row(output, "Lines", plan.Options.Pattern == LinePattern.Even
             ? $"{Number(figures.MeanLength, "0")} m long on average, each about a spacing from the next; {Count(plan.Layout.Guides.Count, "line")} along keylines or pinned lines"

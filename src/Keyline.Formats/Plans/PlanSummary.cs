@@ -17,10 +17,11 @@ namespace Keyline.Formats;
 public static class PlanSummary
 {
     /// <summary>Number of the layout of the file's members; it rises when a member changes its meaning or goes.</summary>
-    public const int FormatVersion = 1;
+    public const int FormatVersion = 2;
 
     // Shares of the length that a layout should hold; below them the summary warns.
     private const double GoodShare = 0.95;
+    private const double GoodSpacing = 0.90;
     private const double GoodToRidge = 0.70;
     private const double GoodCoverage = 0.93;
 
@@ -29,7 +30,7 @@ public static class PlanSummary
     /// <param name="plan">The plan.</param>
     /// <param name="crs">The projected system its metres are in.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="certainty">How sure its drift is; null where that was not tried.</param>
+    /// <param name="certainty">How sure its drift is; null where that was not asked for.</param>
     public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, DriftCertainty? certainty = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
@@ -81,9 +82,9 @@ public static class PlanSummary
             said.Add(FormattableString.Invariant($"{100 * (1 - f.WithinGradeShare):0.0} % of the length is steeper along the line than {(plan.Options.RowGrade is { } rule ? "the rule " + rule.Name + " allows" : FormattableString.Invariant($"the {plan.Options.MaximumGrade:0.##} % asked for"))}."));
         }
 
-        if (f.SpacingWithinShare < GoodShare)
+        if (f.SpacingWithin10Share < GoodSpacing)
         {
-            said.Add(FormattableString.Invariant($"{100 * (1 - f.SpacingWithinShare):0.0} % of the length is more than 2 % off the spacing of {plan.Options.Spacing:0.##} m."));
+            said.Add(FormattableString.Invariant($"{100 * (1 - f.SpacingWithin10Share):0.0} % of the length has its next line, on one side or the other, more than 10 % off the spacing of {plan.Options.Spacing:0.##} m."));
         }
 
         if (plan.Options.DesignFall > 0 && f.ToRidgeShare < GoodToRidge)
@@ -185,16 +186,22 @@ public static class PlanSummary
             JsonText.Number(json, "p10_length_m", f.Length10, 1);
             JsonText.Number(json, "short_share", f.ShortShare, 4);
             json.WriteNumber("ends", f.LineEnds);
-            json.WriteNumber("ends_inside", f.PointRows);
+            JsonText.Number(json, "inner_ends", f.InnerEnds ?? double.NaN, 0);
+            JsonText.Number(json, "inner_ends_per_km", f.InnerEndsPerKm, 3);
             json.WriteNumber("crossings", f.Crossings);
         });
         JsonText.Section(json, "spacing", () =>
         {
             JsonText.Number(json, "asked_m", plan.Options.Spacing, 6);
-            JsonText.Number(json, "median_m", f.MedianSpacing, 3);
-            JsonText.Number(json, "p05_m", f.Spacing05, 3);
-            JsonText.Number(json, "p95_m", f.Spacing95, 3);
-            JsonText.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
+            JsonText.Number(json, "within_10pct_share", f.SpacingWithin10Share, 4);
+            JsonText.Number(json, "within_25pct_share", f.SpacingWithin25Share, 4);
+            JsonText.Section(json, "same_guide", () =>
+            {
+                JsonText.Number(json, "median_m", f.MedianSpacing, 3);
+                JsonText.Number(json, "p05_m", f.Spacing05, 3);
+                JsonText.Number(json, "p95_m", f.Spacing95, 3);
+                JsonText.Number(json, "within_2pct_share", f.SpacingWithinShare, 4);
+            });
         });
         JsonText.Section(json, "grade", () =>
         {
@@ -278,6 +285,9 @@ public static class PlanSummary
             json.WriteString("line", finding.LineId);
             JsonText.Number(json, "longitude", lon, 7);
             JsonText.Number(json, "latitude", lat, 7);
+            JsonText.Number(json, "value", finding.Value, 4);
+            JsonText.Number(json, "limit", finding.Limit, 4);
+            JsonText.Number(json, "length_m", finding.Length, 1);
             json.WriteString("sentence", finding.Sentence);
             json.WriteEndObject();
         }
@@ -323,6 +333,8 @@ internal static class FindingWords
         FindingKind.TooLevel => "too-level",
         FindingKind.DriftsToValley => "drifts-to-valley",
         FindingKind.DrainsToWet => "drains-to-wet",
+        FindingKind.BareStrip => "bare-strip",
+        FindingKind.EndsAboveDrop => "ends-above-drop",
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No word for this finding."),
     };
 }

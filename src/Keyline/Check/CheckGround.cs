@@ -7,6 +7,8 @@ namespace Keyline.Check;
 /// <summary>What lines are measured against: the ground as delivered, the land a machine stands on, and what the field tells.</summary>
 internal sealed class CheckGround
 {
+    private const double ReachWithoutSpacing = 6.0;
+
     private readonly Grid<float>? _position;
     private readonly FieldArea? _field;
 
@@ -30,6 +32,9 @@ internal sealed class CheckGround
 
     /// <summary>Gradient of the land, metres per metre; NaN where it is not known.</summary>
     public XY LandGradient(XY p) => Land is null ? new XY(double.NaN, double.NaN) : MachineSlope.Gradient(Land, p);
+
+    /// <summary>How near an outlet must be to an end to take its water, and wet ground to be fed by it, metres: two spacings.</summary>
+    public static double OutletReach(LineLimits limits) => double.IsNaN(limits.Spacing) ? ReachWithoutSpacing : 2 * limits.Spacing;
 
     public double OutletDistance(XY p) => _field?.OutletDistance(p) ?? double.PositiveInfinity;
 }

@@ -1,6 +1,7 @@
 using Keyline.Field;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Prepared;
+using NetTopologySuite.LinearReferencing;
 using NetTopologySuite.Operation.Distance;
 
 namespace Keyline.Check;
@@ -9,18 +10,15 @@ namespace Keyline.Check;
 internal sealed class FieldFindings
 {
     private const double Tolerance = 0.05;
-    private const double PointRowReach = 1.5;
 
     private readonly IPreparedGeometry _inside;
     private readonly IPreparedGeometry? _core;
     private readonly (string Name, IPreparedGeometry Area)[] _avoided;
     private readonly IndexedFacetDistance _edges;
-    private readonly double _spacing;
     private readonly double _headland;
 
     public FieldFindings(FieldArea field, LineLimits limits)
     {
-        _spacing = limits.Spacing;
         _headland = limits.Headland;
         _inside = PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance));
         _core = limits.Headland > Tolerance ? PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance - limits.Headland, 16)) : null;
@@ -30,19 +28,15 @@ internal sealed class FieldFindings
 
     /// <summary>How a line lies in its field.</summary>
     /// <param name="Clearance">Least distance to the edge or to what is kept clear of, metres; 0 where it runs beyond.</param>
-    /// <param name="EndsInside">How many of its ends lie away from both.</param>
     /// <param name="Findings">What is wrong.</param>
-    public sealed record Result(double Clearance, int EndsInside, IReadOnlyList<LayoutFinding> Findings);
+    public sealed record Result(double Clearance, IReadOnlyList<LayoutFinding> Findings);
 
     public Result Measure(CheckedLine line)
     {
         LayoutFinding[] findings = [.. Find(line)];
         bool beyond = Array.Exists(findings, f => f.Kind is FindingKind.OutsideField or FindingKind.InAvoidedArea);
-        int inside = line.Line.IsClosed ? 0 : EndsInside(line.Line.StartPoint) + EndsInside(line.Line.EndPoint);
-        return new Result(beyond ? 0 : _edges.Distance(line.Line), inside, findings);
+        return new Result(beyond ? 0 : _edges.Distance(line.Line), findings);
     }
-
-    private int EndsInside(Point end) => _edges.Distance(end) > _headland + (PointRowReach * _spacing) ? 1 : 0;
 
     private IEnumerable<LayoutFinding> Find(CheckedLine line)
     {
@@ -51,7 +45,7 @@ internal sealed class FieldFindings
             Geometry outside = line.Line.Difference(_inside.Geometry);
             if (outside.Length > Tolerance)
             {
-                yield return new LayoutFinding(FindingKind.OutsideField, line.Id, outside.Coordinate.X, outside.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {outside.Length:F1} m outside the field."));
+                yield return Along(FindingKind.OutsideField, line.Id, outside, FormattableString.Invariant($"Line {line.Id} runs {outside.Length:F1} m outside the field."));
             }
         }
         else if (_core is not null && !_core.Covers(line.Line))
@@ -59,7 +53,7 @@ internal sealed class FieldFindings
             Geometry within = line.Line.Difference(_core.Geometry);
             if (within.Length > Tolerance)
             {
-                yield return new LayoutFinding(FindingKind.InHeadland, line.Id, within.Coordinate.X, within.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m in the headland of {_headland:F1} m."));
+                yield return Along(FindingKind.InHeadland, line.Id, within, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m in the headland of {_headland:F1} m."));
             }
         }
 
@@ -73,19 +67,16 @@ internal sealed class FieldFindings
             Geometry within = line.Line.Intersection(area.Geometry);
             if (within.Length > Tolerance)
             {
-                yield return new LayoutFinding(FindingKind.InAvoidedArea, line.Id, within.Coordinate.X, within.Coordinate.Y, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m within the setback of {name}."));
+                yield return Along(FindingKind.InAvoidedArea, line.Id, within, FormattableString.Invariant($"Line {line.Id} runs {within.Length:F1} m within the setback of {name}."));
             }
         }
     }
 
-    public static Geometry Workable(FieldArea field, LineLimits limits)
+    // The middle of the longest stretch is its place.
+    private static LayoutFinding Along(FindingKind kind, string id, Geometry stretches, string sentence)
     {
-        Geometry area = limits.Headland > 0 ? field.Boundary.Buffer(-limits.Headland, 16) : field.Boundary;
-        foreach (AvoidedArea avoided in field.Avoided)
-        {
-            area = area.Difference(avoided.KeptClear);
-        }
-
-        return area;
+        LineString longest = Enumerable.Range(0, stretches.NumGeometries).Select(stretches.GetGeometryN).OfType<LineString>().MaxBy(l => l.Length)!;
+        Coordinate at = new LengthIndexedLine(longest).ExtractPoint(longest.Length / 2);
+        return new LayoutFinding(kind, id, at.X, at.Y, sentence) { Value = stretches.Length, Limit = 0, Length = stretches.Length };
     }
 }

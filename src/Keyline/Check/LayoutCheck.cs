@@ -1,5 +1,6 @@
 using Keyline.Elevation;
 using Keyline.Field;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Check;
@@ -16,6 +17,9 @@ public sealed record LayoutCheckResult(LayoutFigures Figures, IReadOnlyList<Line
 /// <see cref="LineMeasures.GradeBase"/> metres (the whole line where it is shorter).</para>
 /// <para>Drift: a stretch drifts where its grade is steeper than <see cref="LineMeasures.LevelGrade"/>; it falls toward the ridge where
 /// landform position rises as the height falls.</para>
+/// <para>Spacing: to whatever line lies next, left and right apart, as far as three spacings; without a spacing in the limits nothing
+/// is judged by it. Coverage, bare strips and line ends count the ground that a plan would work: the field less headland,
+/// avoided areas and steep land.</para>
 /// <para>Missing: stretches over missing ground are not measured and are reported.</para>
 /// <para>Promises: a finding is a stretch at least a base long, or a place, that truly breaks the limit; slight or short
 /// breaches are counted in the shares and not reported one by one.</para>
@@ -39,7 +43,12 @@ public static class LayoutCheck
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(limits);
         limits.Validate();
-        Envelope around = LineNeighbours.Extent(lines);
+        Envelope around = LineIndex.Extent(lines);
+        if (field is not null)
+        {
+            around.ExpandToInclude(field.Boundary.EnvelopeInternal);
+        }
+
         return Run(lines, ground, Land(ground, around, cancellationToken), field, null, limits, position, cancellationToken);
     }
 
@@ -51,15 +60,15 @@ public static class LayoutCheck
     {
         CheckGround against = new(ground, land, position, field);
         LineProfile.Result[] profiles = new LineProfile.Result[lines.Count];
-        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
-            profiles[i] = LineProfile.Measure(lines[i], against, limits));
-        LineNeighbours neighbours = LineNeighbours.Measure(lines, limits.Spacing, cancellationToken);
+        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i => profiles[i] = LineProfile.Measure(lines[i], against, limits));
+        Geometry? area = workable ?? (field is null ? null : WorkableGround.Create(land, field, limits.Headland, limits.SteepestLand).Workable);
+        LineIndex index = new(lines, limits.Spacing);
+        LineNeighbours neighbours = LineNeighbours.Measure(lines, index, limits, area is null ? null : new AreaClip(area).Covers, cancellationToken);
+        IReadOnlyList<LayoutFinding>[] crossings = LineCrossings.Find(lines, index, cancellationToken);
         FieldFindings? inField = field is null ? null : new FieldFindings(field, limits);
         FieldFindings.Result[] places = new FieldFindings.Result[lines.Count];
-        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
-            places[i] = inField?.Measure(lines[i]) ?? new FieldFindings.Result(double.NaN, 0, []));
-        LayoutFinding[] findings = [.. Enumerable.Range(0, lines.Count).SelectMany(i => (IEnumerable<LayoutFinding>)[.. profiles[i].Findings, .. neighbours.Findings[i], .. places[i].Findings])];
-        Geometry? area = workable ?? (field is null ? null : FieldFindings.Workable(field, limits));
+        Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i => places[i] = inField?.Measure(lines[i]) ?? new FieldFindings.Result(double.NaN, []));
+        LayoutFinding[] findings = [.. Enumerable.Range(0, lines.Count).SelectMany(i => (IEnumerable<LayoutFinding>)[.. profiles[i].Findings, .. neighbours.Findings[i], .. crossings[i], .. places[i].Findings])];
         double coverage = area is null ? double.NaN : Coverage.Share(lines, area, limits.Spacing, cancellationToken);
         LineMeasures[] measures =
         [
@@ -73,7 +82,8 @@ public static class LayoutCheck
         LayoutFigures figures = Sum(profiles, neighbours, coverage) with
         {
             LineEnds = lines.Sum(l => l.Line.IsClosed ? 0 : 2),
-            PointRows = places.Sum(p => p.EndsInside),
+            InnerEnds = area is null || double.IsNaN(limits.Spacing) ? null : LineEnds.CountInner(lines, area, limits.Spacing),
+            Crossings = crossings.Sum(c => c.Count),
         };
         return new LayoutCheckResult(figures, measures, findings);
     }
@@ -94,25 +104,24 @@ public static class LayoutCheck
             TotalLength = length,
             MeanLength = profiles.Length > 0 ? length / profiles.Length : 0,
             WithinGradeShare = judged > 0 ? (double)profiles.Sum(p => p.Within) / judged : double.NaN,
-            MedianGrade = Quantile(grades, 0.5),
-            Grade95 = Quantile(grades, 0.95),
+            MedianGrade = Quantiles.Median(grades),
+            Grade95 = Quantiles.Of(grades, 0.95),
             ToRidgeShare = hasDrift && drifting > 0 ? toRidge / drifting : double.NaN,
             DriftingShare = length > 0 ? drifting / length : double.NaN,
             MedianSpacing = neighbours.MedianSpacing,
             Spacing05 = neighbours.SpacingRange.Low,
             Spacing95 = neighbours.SpacingRange.High,
             SpacingWithinShare = neighbours.WithinShare,
+            SpacingWithin10Share = neighbours.NextWithin.Close,
+            SpacingWithin25Share = neighbours.NextWithin.Fair,
             Coverage = coverage,
             MinimumRadius = profiles.Length > 0 ? profiles.Min(p => p.Measures.MinimumRadius) : double.PositiveInfinity,
             TightShare = length > 0 ? profiles.Sum(p => p.TightLength) / length : double.NaN,
-            Length10 = Quantile(lengths, 0.1),
-            MedianLength = Quantile(lengths, 0.5),
+            Length10 = Quantiles.Of(lengths, 0.1),
+            MedianLength = Quantiles.Median(lengths),
             ShortShare = length > 0 ? lengths.Where(l => l < LayoutFigures.ShortLine).Sum() / length : double.NaN,
             SteepestSideSlope = sides.Length > 0 ? sides.Max() : double.NaN,
-            Crossings = neighbours.Crossings,
+            Crossings = 0,
         };
     }
-
-    private static double Quantile(double[] sorted, double share) =>
-        sorted.Length == 0 ? double.NaN : sorted[(int)Math.Round(share * (sorted.Length - 1))];
 }

@@ -30,6 +30,14 @@ public sealed record LayoutFigures
     /// <summary>Share (0 to 1) of the length that drifts at all.</summary>
     public required double DriftingShare { get; init; }
 
+    /// <summary>Share (0 to 1) of the length whose next line, whoever's guide it follows, is within 10 % of the spacing asked for, each
+    /// side of each line counted by itself. A side counts where a line lies within a spacing and a quarter of it or the ground a
+    /// spacing off is workable; without a field, where any line is within three spacings. NaN without a spacing.</summary>
+    public double SpacingWithin10Share { get; init; } = double.NaN;
+
+    /// <summary>The same for 25 % of the spacing.</summary>
+    public double SpacingWithin25Share { get; init; } = double.NaN;
+
     /// <summary>Median distance to the neighbouring line of the same guide, metres.</summary>
     public required double MedianSpacing { get; init; }
 
@@ -63,9 +71,12 @@ public sealed record LayoutFigures
     /// <summary>Ends of lines, each a turn or a lift: two a line that is not closed.</summary>
     public int LineEnds { get; init; }
 
-    /// <summary>Rows that end inside the field, away from its edge and from what is avoided: point rows. Counted by their ends;
-    /// 0 without a field.</summary>
-    public int PointRows { get; init; }
+    /// <summary>Ends of lines out in the workable ground, more than two spacings from its edge: point rows, each a turn or a lift on
+    /// ground that was to be worked. Null without a field or a spacing.</summary>
+    public int? InnerEnds { get; init; }
+
+    /// <summary>The same for each kilometre of line; NaN where there is none.</summary>
+    public double InnerEndsPerKm => InnerEnds is { } ends && TotalLength > 0 ? ends / (TotalLength / 1000) : double.NaN;
 
     /// <summary>Steepest side slope over all lines, degrees.</summary>
     public double SteepestSideSlope { get; init; } = double.NaN;

@@ -39,10 +39,10 @@ public sealed record LineMeasures
     /// <summary>Longest stretch that falls one way, metres.</summary>
     public double LongestFall { get; init; }
 
-    /// <summary>Median distance to the next line on the left, metres; NaN where there is none within one and a half spacings.</summary>
+    /// <summary>Median distance to the next line on the left, metres; NaN where there is none within three spacings.</summary>
     public double SpacingLeft { get; init; } = double.NaN;
 
-    /// <summary>Median distance to the next line on the right, metres; NaN where there is none within one and a half spacings.</summary>
+    /// <summary>Median distance to the next line on the right, metres; NaN where there is none within three spacings.</summary>
     public double SpacingRight { get; init; } = double.NaN;
 
     /// <summary>Least distance to the field's edge or to what is kept clear of, metres, 0 where it runs beyond; NaN without a field.</summary>

@@ -1,25 +1,40 @@
+using Keyline.Elevation;
 using Keyline.Planar;
-using NetTopologySuite.Geometries;
 
 namespace Keyline.Check;
 
-/// <summary>How lines stand to each other: spacing, closeness, crossings.</summary>
+/// <summary>How far apart lines stand.</summary>
+/// <remarks>
+/// <para>Units: metres. Left and right apart, to whatever line lies next there (<see cref="LineIndex"/>), within three spacings.
+/// A side counts where a line lies within a spacing and a quarter, or where the ground a spacing off is workable; where the
+/// workable ground is not known, where any line is within reach.</para>
+/// </remarks>
 internal sealed class LineNeighbours
 {
     private const double SampleStep = 4.0;
+    private const double Reach = 3.0;
+    private const double FirstReach = 1.5;
+    private const double Beside = 1.25;
     private const double TooCloseShare = 0.5;
-    private const double SpacingTolerance = 0.02;
-    private const double SpacingOff = 0.1;
+    private const double GuideTolerance = 0.02;
+    private const double Close = 0.1;
+    private const double Fair = 0.25;
+    private const double BareFrom = 1.5;
     private const double LongOff = 20.0;
 
-    public required double MedianSpacing { get; init; }
+    private const int OffKey = 1;
+    private const int BareKey = 2;
 
-    public required double WithinShare { get; init; }
+    public double MedianSpacing { get; private init; } = double.NaN;
 
-    public required int Crossings { get; init; }
+    /// <summary>Share (0 to 1) of the length whose neighbour of the same guide is within 2 % of the spacing.</summary>
+    public double WithinShare { get; private init; } = double.NaN;
 
     /// <summary>5th and 95th percentile of the distance to the neighbour of the same guide, metres.</summary>
-    public required (double Low, double High) SpacingRange { get; init; }
+    public (double Low, double High) SpacingRange { get; private init; } = (double.NaN, double.NaN);
+
+    /// <summary>Shares (0 to 1) of the length, side by side, whose next line is within 10 % and within 25 % of the spacing.</summary>
+    public (double Close, double Fair) NextWithin { get; private init; } = (double.NaN, double.NaN);
 
     /// <summary>Median distance to the next line on the left and on the right, metres; NaN where there is none.</summary>
     public required (double Left, double Right)[] Sides { get; init; }
@@ -27,143 +42,184 @@ internal sealed class LineNeighbours
     /// <summary>Findings of each line.</summary>
     public required IReadOnlyList<LayoutFinding>[] Findings { get; init; }
 
-    public static LineNeighbours Measure(IReadOnlyList<CheckedLine> lines, double spacing, CancellationToken cancellationToken)
+    /// <summary>Measures lines against each other; nothing where no spacing is asked for.</summary>
+    /// <param name="lines">The lines.</param>
+    /// <param name="index">The same lines.</param>
+    /// <param name="limits">The spacing, and how long a line must be to have its place.</param>
+    /// <param name="isWorkable">Whether a line may run at a place; null where that is not known.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static LineNeighbours Measure(IReadOnlyList<CheckedLine> lines, LineIndex index, LineLimits limits, Func<XY, bool>? isWorkable, CancellationToken cancellationToken)
     {
-        SegmentBins index = new(Extent(lines), Math.Max(spacing, 2));
-        LinePath[] paths = new LinePath[lines.Count];
-        Dictionary<string, int> guides = [];
-        int[] guide = new int[lines.Count];
-        for (int i = 0; i < lines.Count; i++)
+        IReadOnlyList<LayoutFinding>[] findings = new IReadOnlyList<LayoutFinding>[lines.Count];
+        (double Left, double Right)[] sides = new (double, double)[lines.Count];
+        Array.Fill(findings, []);
+        Array.Fill(sides, (double.NaN, double.NaN));
+        if (double.IsNaN(limits.Spacing))
         {
-            paths[i] = new LinePath([.. lines[i].Line.Coordinates.Select(c => new XY(c.X, c.Y))], false);
-            index.Add(paths[i], i);
-            if (!guides.TryGetValue(lines[i].GuideId, out guide[i]))
-            {
-                guides[lines[i].GuideId] = guide[i] = guides.Count;
-            }
+            return new LineNeighbours { Sides = sides, Findings = findings };
         }
 
-        IReadOnlyList<LayoutFinding>[] findings = new IReadOnlyList<LayoutFinding>[lines.Count];
-        List<double>[] spacings = new List<double>[lines.Count];
-        (double Left, double Right)[] sides = new (double, double)[lines.Count];
+        OneLine[] measured = new OneLine[lines.Count];
         Parallel.For(0, lines.Count, WorkThreads.Options(cancellationToken), i =>
         {
-            spacings[i] = [];
-            List<LayoutFinding> found = [];
-            double closest = TooCloseShare * spacing;
-            XY closeAt = default;
-            bool close = false;
-            List<double> left = [];
-            List<double> right = [];
-            (double Length, double Worst, XY At) off = default;
-            (double Length, double Worst, XY At) longestOff = default;
-            LinePath samples = paths[i].Resample(SampleStep);
-            for (int k = 0; k < samples.Count; k++)
-            {
-                XY p = samples.Points[k];
-                (double any, double same, double toLeft, double toRight) = index.Nearest(p, samples.Tangent(k), 1.5 * spacing, i, guide);
-                if (!double.IsInfinity(same))
-                {
-                    spacings[i].Add(same);
-                }
-
-                Keep(left, toLeft);
-                Keep(right, toRight);
-                bool isOff = !double.IsInfinity(same) && Math.Abs(same - spacing) > SpacingOff * spacing;
-                off = !isOff ? default : off.Length == 0 || Math.Abs(same - spacing) > Math.Abs(off.Worst - spacing) ? (off.Length + SampleStep, same, p) : (off.Length + SampleStep, off.Worst, off.At);
-                longestOff = off.Length > longestOff.Length ? off : longestOff;
-
-                if (any < closest)
-                {
-                    (closest, closeAt, close) = (any, p, true);
-                }
-            }
-
-            if (close)
-            {
-                found.Add(new LayoutFinding(FindingKind.TooClose, lines[i].Id, closeAt.X, closeAt.Y, FormattableString.Invariant($"Line {lines[i].Id} comes within {closest:F2} m of another, less than half the spacing of {spacing:F2} m.")));
-            }
-
-            if (longestOff.Length > LongOff)
-            {
-                found.Add(new LayoutFinding(FindingKind.SpacingOff, lines[i].Id, longestOff.At.X, longestOff.At.Y, FormattableString.Invariant($"Line {lines[i].Id} runs {longestOff.Worst:F2} m from the next line of its guide, along {longestOff.Length:F0} m, where {spacing:F2} m was asked for.")));
-            }
-
-            sides[i] = (Median(left), Median(right));
-            findings[i] = found;
+            measured[i] = new OneLine(lines[i].Id, i, index, limits, isWorkable);
+            findings[i] = measured[i].Findings;
+            sides[i] = (Median(measured[i].Left), Median(measured[i].Right));
         });
 
-        int crossings = Crossing(lines, paths, index, findings);
-        double[] all = [.. spacings.SelectMany(s => s).Order()];
-        int within = all.Count(d => Math.Abs(d - spacing) <= SpacingTolerance * spacing);
+        double[] guide = [.. measured.SelectMany(m => m.SameGuide).Order()];
+        double judged = measured.Sum(m => m.Judged);
         return new LineNeighbours
         {
-            MedianSpacing = all.Length > 0 ? all[all.Length / 2] : double.NaN,
-            WithinShare = all.Length > 0 ? (double)within / all.Length : double.NaN,
-            Crossings = crossings,
-            SpacingRange = all.Length > 0 ? (all[all.Length / 20], all[(int)(0.95 * (all.Length - 1))]) : (double.NaN, double.NaN),
+            MedianSpacing = Quantiles.Median(guide),
+            WithinShare = guide.Length > 0 ? (double)guide.Count(d => Math.Abs(d - limits.Spacing) <= GuideTolerance * limits.Spacing) / guide.Length : double.NaN,
+            SpacingRange = (Quantiles.Of(guide, 0.05), Quantiles.Of(guide, 0.95)),
+            NextWithin = judged > 0 ? (measured.Sum(m => m.WithinClose) / judged, measured.Sum(m => m.WithinFair) / judged) : (double.NaN, double.NaN),
             Sides = sides,
             Findings = findings,
         };
     }
 
-    private static void Keep(List<double> values, double value)
+    private static double Median(double[] gaps) => Quantiles.Median([.. gaps.Where(double.IsFinite).Order()]);
+
+    /// <summary>One line among the others, sampled in the middle of even steps.</summary>
+    private sealed class OneLine
     {
-        if (!double.IsInfinity(value))
+        private readonly string _id;
+        private readonly int _line;
+        private readonly double _spacing;
+        private readonly double _leastLength;
+        private readonly LinePath _path;
+        private readonly double _step;
+        private readonly List<LayoutFinding> _findings = [];
+
+        public OneLine(string id, int line, LineIndex index, LineLimits limits, Func<XY, bool>? isWorkable)
         {
-            values.Add(value);
-        }
-    }
-
-    private static double Median(List<double> values)
-    {
-        values.Sort();
-        return values.Count > 0 ? values[values.Count / 2] : double.NaN;
-    }
-
-    /// <summary>The box around all lines; a box at the origin where there are none.</summary>
-    internal static Envelope Extent(IReadOnlyList<CheckedLine> lines)
-    {
-        Envelope box = new();
-        foreach (CheckedLine line in lines)
-        {
-            box.ExpandToInclude(line.Line.EnvelopeInternal);
-        }
-
-        return box.IsNull ? new Envelope(0, 1, 0, 1) : box;
-    }
-
-    private static int Crossing(IReadOnlyList<CheckedLine> lines, LinePath[] paths, SegmentBins index, IReadOnlyList<LayoutFinding>[] findings)
-    {
-        int count = 0;
-        for (int i = 0; i < lines.Count; i++)
-        {
-            List<LayoutFinding> found = [.. findings[i]];
-            if (!lines[i].Line.IsSimple)
+            _id = id;
+            _line = line;
+            _spacing = limits.Spacing;
+            _leastLength = limits.MinimumLength;
+            LinePath whole = index.Paths[line];
+            double length = whole.Length();
+            int steps = Math.Max(1, (int)Math.Round(length / SampleStep));
+            _step = length / steps;
+            _path = whole.Resample(_step / 2);
+            Left = new double[steps];
+            Right = new double[steps];
+            (int[] leftLine, int[] rightLine) = (new int[steps], new int[steps]);
+            (int[] leftKeys, int[] rightKeys) = (new int[steps], new int[steps]);
+            List<double> same = [];
+            List<int> near = [];
+            double[] any = new double[steps];
+            for (int k = 0; k < steps; k++)
             {
-                count++;
-                Coordinate start = lines[i].Line.Coordinate;
-                found.Add(new LayoutFinding(FindingKind.LinesCross, lines[i].Id, start.X, start.Y, $"Line {lines[i].Id} crosses itself."));
+                XY p = At(k);
+                XY direction = _path.Tangent(Sample(k));
+                double station = (k + 0.5) * _step;
+                NextLines next = index.Around(line, station, p, direction, FirstReach * _spacing, near);
+                if (double.IsInfinity(next.Left) || double.IsInfinity(next.Right))
+                {
+                    NextLines far = index.Around(line, station, p, direction, Reach * _spacing, near);
+                    next = next with { Left = far.Left, Right = far.Right, LeftLine = far.LeftLine, RightLine = far.RightLine };
+                }
+
+                (Left[k], Right[k], leftLine[k], rightLine[k]) = (next.Left, next.Right, next.LeftLine, next.RightLine);
+                leftKeys[k] = Judge(next.Left, p + (direction.Left * _spacing), isWorkable);
+                rightKeys[k] = Judge(next.Right, p - (direction.Left * _spacing), isWorkable);
+                if (double.IsFinite(next.SameGuide))
+                {
+                    same.Add(next.SameGuide);
+                }
+
+                any[k] = next.Any;
             }
 
-            SortedDictionary<int, Coordinate> met = [];
-            for (int k = 0; k < paths[i].SegmentCount; k++)
+            SameGuide = same;
+            FindClose(any);
+            FindOff(leftKeys, Left, leftLine, "left");
+            FindOff(rightKeys, Right, rightLine, "right");
+        }
+
+        /// <summary>Distance to the next line on the left at each sample, metres; infinite where none is within reach.</summary>
+        public double[] Left { get; }
+
+        public double[] Right { get; }
+
+        public IReadOnlyList<double> SameGuide { get; }
+
+        /// <summary>Length whose side is judged, metres, each side for itself.</summary>
+        public double Judged { get; private set; }
+
+        public double WithinClose { get; private set; }
+
+        public double WithinFair { get; private set; }
+
+        public IReadOnlyList<LayoutFinding> Findings => _findings;
+
+        private static int Sample(int step) => (2 * step) + 1;
+
+        private XY At(int step) => _path.At(Sample(step));
+
+        // Counts one side of a sample, and tells whether it is off the spacing or bare.
+        private int Judge(double gap, XY beside, Func<XY, bool>? isWorkable)
+        {
+            if (gap > Beside * _spacing && !(isWorkable?.Invoke(beside) ?? double.IsFinite(gap)))
             {
-                foreach ((int owner, Coordinate at) in index.Meeting(paths[i].Points[k], paths[i].End(k), i))
+                return 0;
+            }
+
+            double off = Math.Abs(gap - _spacing) / _spacing;
+            Judged += _step;
+            WithinClose += off <= Close ? _step : 0;
+            WithinFair += off <= Fair ? _step : 0;
+            return off <= Close ? 0 : gap > BareFrom * _spacing ? BareKey : OffKey;
+        }
+
+        private void FindClose(double[] any)
+        {
+            double least = TooCloseShare * _spacing;
+            foreach ((int Start, int Count, int Key) run in SampleRuns.Of([.. any.Select(d => d < least ? 1 : 0)], _path.Closed))
+            {
+                int worst = SampleRuns.Worst(run, any.Length, k => least - any[k]);
+                Find(FindingKind.TooClose, At(worst), FormattableString.Invariant($"Line {_id} comes within {any[worst]:F2} m of another, less than half the spacing of {_spacing:F2} m."), any[worst], least, run.Count * _step);
+            }
+        }
+
+        private void FindOff(int[] keys, double[] gaps, int[] neighbours, string side)
+        {
+            foreach ((int start, int count, _) in SampleRuns.Of([.. keys.Select(k => k == 0 ? 0 : 1)], _path.Closed))
+            {
+                int[] run = [.. Enumerable.Range(start, count).Select(k => k % keys.Length)];
+                double length = count * _step;
+                double bare = run.Count(k => keys[k] == BareKey) * _step;
+                bool outermost = run.All(k => double.IsInfinity(gaps[k]));
+                if (length <= (outermost ? Math.Max(LongOff, _leastLength) : LongOff) || IsToldByNeighbour(run, neighbours))
                 {
-                    met.TryAdd(owner, at);
+                    continue;
+                }
+
+                double worst = run.Select(k => gaps[k]).MaxBy(g => Math.Abs(g - _spacing));
+                XY middle = At(run[count / 2]);
+                if (bare <= LongOff)
+                {
+                    Find(FindingKind.SpacingOff, middle, FormattableString.Invariant($"Line {_id} runs {(worst < _spacing ? "as near as" : "as far as")} {worst:F2} m from the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, _spacing, length);
+                }
+                else if (double.IsInfinity(worst))
+                {
+                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} has no line within {Reach * _spacing:F2} m on its {side} in places along {length:F0} m, where the ground can be worked and {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length);
+                }
+                else
+                {
+                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} leaves a bare strip of up to {worst:F2} m to the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length);
                 }
             }
-
-            foreach ((int other, Coordinate at) in met)
-            {
-                count++;
-                found.Add(new LayoutFinding(FindingKind.LinesCross, lines[i].Id, at.X, at.Y, $"Line {lines[i].Id} crosses or touches line {lines[other].Id}."));
-            }
-
-            findings[i] = found;
         }
 
-        return count;
+        // What lies between two lines alone is told once, by the first of them.
+        private bool IsToldByNeighbour(int[] run, int[] neighbours) =>
+            neighbours[run[0]] >= 0 && neighbours[run[0]] < _line && Array.TrueForAll(run, k => neighbours[k] == neighbours[run[0]]);
+
+        private void Find(FindingKind kind, XY at, string sentence, double value, double limit, double length) =>
+            _findings.Add(new LayoutFinding(kind, _id, at.X, at.Y, sentence) { Value = value, Limit = limit, Length = length });
     }
 }

@@ -9,6 +9,9 @@ public sealed class FieldArea
     /// <summary>Area below this many metres times the outline's length counts as none.</summary>
     private const double LeastMeanWidth = 0.01;
 
+    private readonly Geometry? _outlets;
+    private readonly OutletIndex? _outletIndex;
+
     /// <summary>Makes a field.</summary>
     /// <param name="boundary">A valid polygon or multipolygon in projected metres; copied.</param>
     /// <param name="avoided">What to stay away from.</param>
@@ -61,13 +64,19 @@ public sealed class FieldArea
     public IReadOnlyList<LineString> PinnedGuides { get; init; } = [];
 
     /// <summary>Stable outlets that water may be led to: grassed waterways, channels, borders; projected metres, or null.</summary>
-    public Geometry? Outlets { get; init; }
+    public Geometry? Outlets
+    {
+        get => _outlets;
+        init
+        {
+            _outlets = value;
+            _outletIndex = value is { IsEmpty: false } ? new OutletIndex(value) : null;
+        }
+    }
 
     /// <summary>Where the tractor enters and leaves, projected metres, or null.</summary>
     public Coordinate? Gate { get; init; }
 
     /// <summary>Distance to the nearest stable outlet, metres; infinite where none is given.</summary>
-    internal double OutletDistance(XY p) => Outlets is { IsEmpty: false } outlets
-        ? outlets.Distance(outlets.Factory.CreatePoint(new Coordinate(p.X, p.Y)))
-        : double.PositiveInfinity;
+    internal double OutletDistance(XY p) => _outletIndex?.Distance(p) ?? double.PositiveInfinity;
 }

@@ -79,6 +79,12 @@ public static class FieldFit
                 $"The DEM has no heights for {missing * frame.CellArea:F0} m2 of the field, first near x {x:F0}, y {y:F0} m: fill the holes, use another DEM, or redraw the field around them."));
         }
 
+        if (float.IsInfinity(low))
+        {
+            throw new GroundDataException(FormattableString.Invariant(
+                $"No cell of the DEM has its centre in the field: cells of {frame.CellSize:0.##} m are too coarse for a field of {field.Boundary.Area:F0} m2 near x {box.Centre.X:F0}, y {box.Centre.Y:F0} m; use a finer DEM, or draw the whole field."));
+        }
+
         if (!(high > low))
         {
             throw new GroundDataException("The DEM has one and the same height all over the field, so no fall can be laid out: check that it is an elevation file and the right band of it.");

@@ -1,6 +1,9 @@
 using Keyline.Elevation;
+using Keyline.Planar;
 using Keyline.Terrain;
+using NetTopologySuite.Algorithm;
 using NetTopologySuite.Geometries;
+using NetTopologySuite.Geometries.Utilities;
 using NetTopologySuite.Operation.OverlayNG;
 
 namespace Keyline.Field;
@@ -51,6 +54,26 @@ internal sealed class WorkableGround
     private static MultiPolygon Together(IEnumerable<Geometry> areas) =>
         Areas(areas.First().Factory.CreateGeometryCollection([.. areas.SelectMany(a => Enumerable.Range(0, a.NumGeometries).Select(a.GetGeometryN))]));
 
+    /// <summary>The same from ground smoothed at the length of a machine; null where there is none of it.</summary>
+    public static WorkableGround Create(ElevationGrid? land, FieldArea field, double headland, double steepestLand)
+    {
+        if (land is null)
+        {
+            return Create(new GridFrame(2, 2, 1, 0, 0), new double[4], field.Boundary, field.Avoided, headland, steepestLand);
+        }
+
+        GridFrame frame = land.Frame;
+        double[] slope = new double[frame.CellCount];
+        Parallel.For(0, frame.Rows, WorkThreads.Options(CancellationToken.None), r =>
+        {
+            for (int c = 0; c < frame.Columns; c++)
+            {
+                slope[(r * frame.Columns) + c] = 100 * MachineSlope.Gradient(land, new XY(frame.CentreX(c), frame.CentreY(r))).Norm;
+            }
+        });
+        return Create(frame, slope, field.Boundary, field.Avoided, headland, steepestLand);
+    }
+
     private static Geometry Subtract(Geometry a, Geometry b) =>
         a.IsEmpty || b.IsEmpty ? a : OverlayNGRobust.Overlay(a, b, NetTopologySuite.Operation.Overlay.SpatialFunction.Difference);
 
@@ -76,7 +99,10 @@ internal sealed class WorkableGround
             for (int c = 0; c < frame.Columns; c++)
             {
                 bool rim = r == 0 || c == 0 || r == frame.Rows - 1 || c == frame.Columns - 1;
-                excess[(r * frame.Columns) + c] = rim ? -1 : landSlope[(r * frame.Columns) + c] - steepest;
+
+                // Steep land that goes on over the rim or over missing ground ends there, so that its outline closes.
+                double over = landSlope[(r * frame.Columns) + c] - steepest;
+                excess[(r * frame.Columns) + c] = rim || double.IsNaN(over) ? -1 : over;
             }
         }
 
@@ -86,31 +112,34 @@ internal sealed class WorkableGround
 
         // Rings run with the steep land on their left: counter-clockwise around steep land, clockwise around gentle
         // holes. Taken from the largest down, each ring adds or removes its inside.
-        List<(Polygon Inside, bool Steep)> rings = [];
+        List<(Geometry Inside, bool Steep)> rings = [];
         foreach (ContourPath path in ContourTracer.Trace(excess, frame, 0))
         {
-            if (!path.Closed || path.Points.Length < 5)
+            if (!path.Closed || path.Points.Length < 4)
             {
                 continue;
             }
 
             LinearRing ring = factory.CreateLinearRing(path.Points);
-            Polygon inside = factory.CreatePolygon(ring);
-            if (!inside.EnvelopeInternal.Intersects(boundary.EnvelopeInternal) || !inside.IsValid)
+            if (!ring.EnvelopeInternal.Intersects(boundary.EnvelopeInternal))
             {
                 continue;
             }
 
+            // A ring that touches itself, as where two patches meet in one cell exactly at the limit, is mended, not dropped.
+            Polygon drawn = factory.CreatePolygon(ring);
+            Geometry inside = drawn.IsValid ? drawn : GeometryFixer.Fix(drawn);
+            bool steep = Area.OfRingSigned(path.Points) < 0;
             if (inside.Area < LeastPatch)
             {
-                small += ring.IsCCW && boundary.Intersects(inside) ? boundary.Intersection(inside).Area : 0;
+                small += steep && boundary.Intersects(inside) ? boundary.Intersection(inside).Area : 0;
                 continue;
             }
 
-            rings.Add((inside, ring.IsCCW));
+            rings.Add((inside, steep));
         }
 
-        foreach ((Polygon inside, bool steep) in rings.OrderByDescending(r => r.Inside.Area))
+        foreach ((Geometry inside, bool steep) in rings.OrderByDescending(r => r.Inside.Area))
         {
             land = steep
                 ? OverlayNGRobust.Overlay(land, inside, NetTopologySuite.Operation.Overlay.SpatialFunction.Union)

@@ -6,10 +6,14 @@ namespace Keyline.Planar;
 /// <remarks>
 /// <para>Units: metres.</para>
 /// <para>Promises: exact distances to segments; the same answers in any order of insertion.</para>
-/// <para>Cost: a question about a radius r visits the (2 r / bin + 1)^2 bins around the place.</para>
+/// <para>Cost: a segment lies in the bins that it runs through, so time and memory grow with its length whichever way it
+/// runs; a question about a radius r visits the (2 r / bin + 1)^2 bins around the place.</para>
 /// </remarks>
 internal sealed class SegmentBins
 {
+    // Metres: more than rounding moves a place, less than matters.
+    private const double Slack = 1e-6;
+
     private readonly double _bin;
     private readonly double _west;
     private readonly double _south;
@@ -47,10 +51,10 @@ internal sealed class SegmentBins
     {
         int id = _segments.Count;
         _segments.Add((a, b, owner));
-        (int c0, int r0) = Bin(Math.Min(a.X, b.X), Math.Min(a.Y, b.Y));
-        (int c1, int r1) = Bin(Math.Max(a.X, b.X), Math.Max(a.Y, b.Y));
+        (int r0, int r1) = Rows(a, b);
         for (int r = r0; r <= r1; r++)
         {
+            (int c0, int c1) = ColumnsOf(a, b, r);
             for (int c = c0; c <= c1; c++)
             {
                 int bin = (r * _columns) + c;
@@ -59,6 +63,9 @@ internal sealed class SegmentBins
             }
         }
     }
+
+    /// <summary>A segment by its number in the order they were added.</summary>
+    public (XY Start, XY End, int Owner) Segment(int number) => _segments[number];
 
     /// <summary>Makes questions about wide, empty surroundings cheap. Nothing may be added after it.</summary>
     public void Freeze()
@@ -175,11 +182,11 @@ internal sealed class SegmentBins
     /// <summary>Where along a segment (0 to 1) it crosses segments of the index; a crossing may come more than once.</summary>
     public void CutsAlong(XY a, XY b, List<double> found)
     {
-        (int c0, int r0) = Bin(Math.Min(a.X, b.X), Math.Min(a.Y, b.Y));
-        (int c1, int r1) = Bin(Math.Max(a.X, b.X), Math.Max(a.Y, b.Y));
+        (int r0, int r1) = Rows(a, b);
         XY u = b - a;
         for (int r = r0; r <= r1; r++)
         {
+            (int c0, int c1) = ColumnsOf(a, b, r);
             for (int c = c0; c <= c1; c++)
             {
                 for (int e = _heads[(r * _columns) + c]; e >= 0; e = _entries[e].Next)
@@ -207,16 +214,17 @@ internal sealed class SegmentBins
     public IEnumerable<(int Owner, Coordinate At)> Meeting(XY a, XY b, int above)
     {
         NetTopologySuite.Algorithm.RobustLineIntersector intersector = new();
-        (int c0, int r0) = Bin(Math.Min(a.X, b.X), Math.Min(a.Y, b.Y));
-        (int c1, int r1) = Bin(Math.Max(a.X, b.X), Math.Max(a.Y, b.Y));
+        XY u = (b - a).Unit();
+        (int r0, int r1) = Rows(a, b);
         for (int r = r0; r <= r1; r++)
         {
+            (int c0, int c1) = ColumnsOf(a, b, r);
             for (int c = c0; c <= c1; c++)
             {
                 for (int e = _heads[(r * _columns) + c]; e >= 0; e = _entries[e].Next)
                 {
                     (XY start, XY end, int owner) = _segments[_entries[e].Segment];
-                    if (owner <= above)
+                    if (owner <= above || LiesAside(u, start - a, end - a))
                     {
                         continue;
                     }
@@ -245,11 +253,34 @@ internal sealed class SegmentBins
         return (ex * ex) + (ey * ey);
     }
 
+    // Whether both ends lie plainly on one side of a line through the origin: most segments that share a bin do.
+    private static bool LiesAside(XY direction, XY start, XY end)
+    {
+        double a = direction.Cross(start);
+        double b = direction.Cross(end);
+        return (a > Slack && b > Slack) || (a < -Slack && b < -Slack);
+    }
+
     private static XY NearestPoint(XY p, XY a, XY b)
     {
         XY along = b - a;
         double square = along.Dot(along);
         return a + (along * (square > 0 ? Math.Clamp((p - a).Dot(along) / square, 0, 1) : 0));
+    }
+
+    private (int First, int Last) Rows(XY a, XY b) => (Bin(a.X, Math.Min(a.Y, b.Y) - Slack).Row, Bin(a.X, Math.Max(a.Y, b.Y) + Slack).Row);
+
+    // The columns that a segment runs through within a row of bins. Rim rows also hold what lies beyond the extent.
+    private (int First, int Last) ColumnsOf(XY a, XY b, int row)
+    {
+        (XY low, XY high) = a.Y <= b.Y ? (a, b) : (b, a);
+        double from = row == 0 ? low.Y : Math.Clamp(_south + (row * _bin) - Slack, low.Y, high.Y);
+        double to = row == _rows - 1 ? high.Y : Math.Clamp(_south + ((row + 1) * _bin) + Slack, low.Y, high.Y);
+        double rise = high.Y - low.Y;
+        double perRise = rise > 0 ? (high.X - low.X) / rise : 0;
+        double x0 = rise > Slack ? low.X + (perRise * (from - low.Y)) : low.X;
+        double x1 = rise > Slack ? low.X + (perRise * (to - low.Y)) : high.X;
+        return (Bin(Math.Min(x0, x1) - Slack, 0).Column, Bin(Math.Max(x0, x1) + Slack, 0).Column);
     }
 
     private (int Column, int Row) Bin(double x, double y) => (

@@ -14,7 +14,10 @@ public sealed class PlanSummaryTests
     {
         JsonElement root = Parse(Write(SmallPlan.Make()));
         Assert.Equal((3, 480.6), (root.GetProperty("lines").GetProperty("count").GetInt32(), root.GetProperty("lines").GetProperty("total_length_m").GetDouble()));
-        Assert.Equal((3.0, 3.001, 0.99), (root.GetProperty("spacing").GetProperty("asked_m").GetDouble(), root.GetProperty("spacing").GetProperty("median_m").GetDouble(), root.GetProperty("spacing").GetProperty("within_2pct_share").GetDouble()));
+        JsonElement spacing = root.GetProperty("spacing");
+        Assert.Equal((3.0, 0.94, 0.98), (spacing.GetProperty("asked_m").GetDouble(), spacing.GetProperty("within_10pct_share").GetDouble(), spacing.GetProperty("within_25pct_share").GetDouble()));
+        Assert.Equal((3.001, 0.99), (spacing.GetProperty("same_guide").GetProperty("median_m").GetDouble(), spacing.GetProperty("same_guide").GetProperty("within_2pct_share").GetDouble()));
+        Assert.Equal((2, 4.161), (root.GetProperty("lines").GetProperty("inner_ends").GetInt32(), root.GetProperty("lines").GetProperty("inner_ends_per_km").GetDouble()));
         Assert.Equal((2.0, 0.97), (root.GetProperty("grade").GetProperty("limit_pct").GetDouble(), root.GetProperty("grade").GetProperty("within_limit_share").GetDouble()));
         Assert.Equal(0.9, root.GetProperty("drift").GetProperty("to_ridge_share").GetDouble());
         Assert.Equal(0.95, root.GetProperty("coverage").GetProperty("share").GetDouble());
@@ -56,6 +59,7 @@ public sealed class PlanSummaryTests
         Assert.Contains(warnings, s => s.Contains("tighter than 8 m", StringComparison.Ordinal));
         JsonElement finding = Assert.Single(root.GetProperty("findings").EnumerateArray());
         Assert.Equal(("turn-too-tight", "R002"), (finding.GetProperty("kind").GetString(), finding.GetProperty("line").GetString()));
+        Assert.Equal((7.0, 8.0, 12.5), (finding.GetProperty("value").GetDouble(), finding.GetProperty("limit").GetDouble(), finding.GetProperty("length_m").GetDouble()));
         (double lon, double lat) = Utm.ToLonLat(SmallPlan.West + 100, SmallPlan.North - 97);
         Assert.Equal(lon, finding.GetProperty("longitude").GetDouble(), 1e-7);
         Assert.Equal(lat, finding.GetProperty("latitude").GetDouble(), 1e-7);
@@ -89,12 +93,12 @@ public sealed class PlanSummaryTests
 
     [Theory]
     [InlineData(0.90, 1, 1, 1, "steeper along the line")]
-    [InlineData(1, 0.90, 1, 1, "off the spacing")]
+    [InlineData(1, 0.89, 1, 1, "off the spacing")]
     [InlineData(1, 1, 0.5, 1, "toward the ridge")]
     [InlineData(1, 1, 1, 0.9, "could be worked")]
     public void Warnings_PoorShare_IsSaid(double grade, double spacing, double ridge, double coverage, string says)
     {
-        LayoutFigures figures = SmallPlan.Figures with { WithinGradeShare = grade, SpacingWithinShare = spacing, ToRidgeShare = ridge, Coverage = coverage, TightShare = 0 };
+        LayoutFigures figures = SmallPlan.Figures with { WithinGradeShare = grade, SpacingWithin10Share = spacing, ToRidgeShare = ridge, Coverage = coverage, TightShare = 0 };
         IReadOnlyList<string> warnings = PlanSummary.Warnings(SmallPlan.Make(figures: figures), new PlanProvenance("1", []));
         Assert.Single(warnings, w => w.Contains(says, StringComparison.Ordinal));
         Assert.Equal(2, warnings.Count);

@@ -67,7 +67,7 @@ internal static class SmallPlan
             Guides = [guide],
             GuideLevels = 1,
             Lines = rips,
-            Findings = [new LayoutFinding(FindingKind.TurnTooTight, "R002", At(100, 103).X, At(100, 103).Y, "R002 turns on 7 m.")],
+            Findings = [new LayoutFinding(FindingKind.TurnTooTight, "R002", At(100, 103).X, At(100, 103).Y, "R002 turns on 7 m.") { Value = 7, Limit = 8, Length = 12.5 }],
             Notes = ["2 pieces shorter than 30 m were left out."],
         };
         return new KeylinePlan(area, new LayoutOptions { Spacing = 3 }, new GroundReading(ground, ground, 2.5, landform), layout);
@@ -87,7 +87,7 @@ internal static class SmallPlan
     public static LayoutFigures Figures { get; } = new()
     {
         LineCount = 3, TotalLength = 480.6, MeanLength = 160.2, WithinGradeShare = 0.97, MedianGrade = 0.7, Grade95 = 1.8, ToRidgeShare = 0.9, DriftingShare = 0.5,
-        MedianSpacing = 3.001, SpacingWithinShare = 0.99, Coverage = 0.95, MinimumRadius = 7, TightShare = 0.01, Crossings = 0,
+        MedianSpacing = 3.001, SpacingWithinShare = 0.99, SpacingWithin10Share = 0.94, SpacingWithin25Share = 0.98, InnerEnds = 2, Coverage = 0.95, MinimumRadius = 7, TightShare = 0.01, Crossings = 0,
     };
 
     public static PlanProvenance Provenance { get; } = new("1.2.3",

@@ -1,72 +1,139 @@
-using Keyline.Tests.Support;
 using Keyline.Check;
 using Keyline.Elevation;
+using Keyline.Tests.Support;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Tests.Check;
 
-/// <summary>Simulated errors against the probabilities that follow from their formula.</summary>
+/// <summary>The closed form against errors drawn by lot, many times over, and against tabled chances.</summary>
 public sealed class DriftCertaintyTests
 {
     private static readonly LineString[] Lines = [.. Enumerable.Range(0, 30).Select(i => FieldGround.Line((10, 10 + (6 * i)), (190, 10 + (6 * i))))];
 
-    // A plane that falls g along the lines: a stretch of b = 10 m keeps its sense with probability Phi(g b / sqrt(2 s^2 (1 - r))),
-    // r = exp(-(b / l)^2), the normal distribution of the difference of two related errors.
+    private static DriftCertainty Of(ElevationGrid ground, double noise = double.NaN, double length = double.NaN) =>
+        DriftCertainty.Of(Lines, ground, noise, length, TestContext.Current.CancellationToken);
+
+    // Computed here: the plain way, errors drawn as a random field on cells of a quarter of the correlation length, trial after trial.
     [Theory]
     [InlineData(0.005, 0.05, 5)]
     [InlineData(0.004, 0.02, 3)]
     [InlineData(0.01, 0.1, 12)]
-    public void Agreement_IsTheNormalProbability(double fall, double noise, double length)
+    [InlineData(0.004, 0.08, 20)]
+    public void Agreement_IsWhatDrawnErrorsGive(double fall, double noise, double length)
     {
+        const int Trials = 200;
         ElevationGrid ground = FieldGround.Of((x, _) => -fall * x, 200, 200);
-        DriftCertainty sure = DriftCertainty.Simulate(Lines, ground, noise, length, 400, 7, TestContext.Current.CancellationToken);
-        double related = Math.Exp(-(10 / length) * (10 / length));
-        double expected = Normal(fall * 10 / Math.Sqrt(2 * noise * noise * (1 - related)));
-        Assert.InRange(sure.LineAgreement.Average(), expected - 0.015, expected + 0.015);
+        GridFrame frame = new((int)(210 / (length / 4)), (int)(210 / (length / 4)), length / 4, -5, 205);
+        int held = 0;
+        int all = 0;
+        for (int trial = 0; trial < Trials; trial++)
+        {
+            double[] error = RandomField.Draw(frame, length, noise, RandomField.Seed(7, trial));
+            foreach (LineString line in Lines)
+            {
+                for (double x = 10; x <= 180; x += 10, all++)
+                {
+                    double y = line.StartPoint.Y;
+                    double rise = (-fall * 10) + GridSampling.Bilinear(error, frame, x + 10, y) - GridSampling.Bilinear(error, frame, x, y);
+                    held += rise < 0 ? 1 : 0;
+                }
+            }
+        }
+
+        // Interpolation evens out some of the error between cells, so that drawn stretches hold a little more often.
+        Assert.InRange(Of(ground, noise, length).LineAgreement.Average(), ((double)held / all) - 0.02, ((double)held / all) + 0.01);
+    }
+
+    // Quantiles of the standard normal distribution as tabled: 0.9 at 1.281552, 0.975 at 1.959964 (NIST/SEMATECH e-Handbook of
+    // Statistical Methods, section 1.3.6.7.1; digits from memory).
+    [Theory]
+    [InlineData(1.281552, 0.9)]
+    [InlineData(1.959964, 0.975)]
+    [InlineData(0, 0.5)]
+    public void Chance_OfARise_IsThatOfTheTable(double deviations, double chance)
+    {
+        // Far apart errors have nothing in common: the difference has the square root of two times the deviation of one.
+        Assert.Equal(chance, DriftCertainty.Chance(deviations * 0.05 * Math.Sqrt(2), 1000, 0.05, 5), 6);
+
+        // At one length apart, what is left is 1 - 1/e of that variance; either way of the rise is the same.
+        double spread = 0.05 * Math.Sqrt(2 * (1 - (1 / Math.E)));
+        Assert.Equal(chance, DriftCertainty.Chance(-deviations * spread, 5, 0.05, 5), 6);
+    }
+
+    [Fact]
+    public void SureShares_CountStretchesOfNineInTen_AndLinesOfFourFifths()
+    {
+        // Falls steep enough to be sure west of x = 100, so that the lines, from 10 to 190, are sure along about half; those from
+        // 10 to 100 alone along nearly all.
+        ElevationGrid ground = FieldGround.Of((x, _) => x < 100 ? -0.012 * x : -1.2 - (0.004 * (x - 100)), 200, 200);
+        DriftCertainty half = Of(ground, 0.05, 4);
+        Assert.InRange(half.SureLengthShare, 0.47, 0.56);
+        Assert.Equal(0, half.SureLineShare);
+        LineString[] mixed = [.. Lines.Take(3), FieldGround.Line((10, 50), (106, 50))];
+        Assert.Equal(0.25, DriftCertainty.Of(mixed, ground, 0.05, 4, TestContext.Current.CancellationToken).SureLineShare);
     }
 
     [Fact]
     public void WithoutNoise_EverythingIsSure_AndLevelLinesSayNothing()
     {
-        ElevationGrid ground = FieldGround.Of((x, _) => -0.01 * x, 200, 200);
-        DriftCertainty sure = DriftCertainty.Simulate(Lines, ground, 0, cancellationToken: TestContext.Current.CancellationToken);
-        Assert.Equal(1, sure.SureLengthShare);
-        Assert.Equal(1, sure.SureLineShare);
-        DriftCertainty level = DriftCertainty.Simulate(Lines, FieldGround.Of((_, y) => 0.05 * y, 200, 200), 0.05, cancellationToken: TestContext.Current.CancellationToken);
-        Assert.Equal(double.NaN, level.SureLengthShare);
+        DriftCertainty sure = Of(FieldGround.Of((x, _) => -0.01 * x, 200, 200), 0);
+        Assert.Equal((1.0, 1.0), (sure.SureLengthShare, sure.SureLineShare));
+        DriftCertainty level = Of(FieldGround.Of((_, y) => 0.05 * y, 200, 200), 0.05);
+        Assert.Equal((double.NaN, double.NaN), (level.SureLengthShare, level.SureLineShare));
+        Assert.All(level.LineAgreement, a => Assert.True(double.IsNaN(a)));
     }
 
     [Fact]
-    public void MoreNoise_IsLessSure_AndTheSameSeedGivesTheSame()
+    public void MoreNoise_IsLessSure()
     {
         ElevationGrid ground = FieldGround.Of((x, _) => -0.006 * x, 200, 200);
-        double[] shares = [.. new[] { 0.005, 0.03, 0.1 }.Select(n => DriftCertainty.Simulate(Lines, ground, n, 4, 60, 3, TestContext.Current.CancellationToken).SureLengthShare)];
-        Assert.True(shares[0] > shares[1] && shares[1] > shares[2]);
-        Assert.Equal(shares[1], DriftCertainty.Simulate(Lines, ground, 0.03, 4, 60, 3, TestContext.Current.CancellationToken).SureLengthShare);
-        Assert.NotEqual(
-            DriftCertainty.Simulate(Lines, ground, 0.1, 4, 60, 3, TestContext.Current.CancellationToken).LineAgreement,
-            DriftCertainty.Simulate(Lines, ground, 0.1, 4, 60, 4, TestContext.Current.CancellationToken).LineAgreement);
+        double[] agreed = [.. new[] { 0.005, 0.03, 0.1, 3 }.Select(n => Of(ground, n, 4).LineAgreement[0])];
+        Assert.Equal(agreed.OrderDescending(), agreed);
+        Assert.InRange(agreed[3], 0.5, 0.51);
     }
+
+    [Theory]
+    [InlineData(-0.01, 4)]
+    [InlineData(double.PositiveInfinity, 4)]
+    [InlineData(0.05, 0)]
+    [InlineData(0.05, double.PositiveInfinity)]
+    public void NoiseOrLengthThatCannotBe_IsRefused(double noise, double length) =>
+        Assert.Throws<ArgumentOutOfRangeException>(() => Of(FieldGround.Of((x, _) => x, 20, 20), noise, length));
 
     [Fact]
     public void RandomField_HasTheDeviationAndCorrelationAskedFor()
     {
+        double[] field = RandomField.Draw(new GridFrame(400, 400, 1, 0, 400), 4, 0.05, 9);
+        Assert.InRange(Math.Sqrt(Related(field, field, 0)), 0.0485, 0.0515);
+        Assert.InRange(Related(field, field, 4) / Related(field, field, 0), Math.Exp(-1) - 0.03, Math.Exp(-1) + 0.03);
+    }
+
+    [Fact]
+    public void RandomField_OfNeighbouringTrials_HasNothingInCommon()
+    {
         GridFrame frame = new(400, 400, 1, 0, 400);
-        double[] field = RandomField.Draw(frame, 4, 0.05, 9);
-        double mean = field.Average();
-        double variance = field.Select(v => (v - mean) * (v - mean)).Average();
-        double along = 0;
+        double[][] fields = [.. Enumerable.Range(0, 4).Select(t => RandomField.Draw(frame, 4, 1, RandomField.Seed(1, t)))];
+        for (int a = 0; a < 4; a++)
+        {
+            for (int b = a + 1; b < 4; b++)
+            {
+                Assert.All(Enumerable.Range(0, 8), lag => Assert.InRange(Related(fields[a], fields[b], lag), -0.05, 0.05));
+            }
+        }
+    }
+
+    // Mean product of two fields, one some cells on along the rows.
+    private static double Related(double[] a, double[] b, int lag)
+    {
+        double sum = 0;
         for (int r = 0; r < 400; r++)
         {
-            for (int c = 0; c < 396; c++)
+            for (int c = 0; c < 400 - lag; c++)
             {
-                along += (field[(r * 400) + c] - mean) * (field[(r * 400) + c + 4] - mean) / (400 * 396);
+                sum += a[(r * 400) + c] * b[(r * 400) + c + lag];
             }
         }
 
-        Assert.InRange(Math.Sqrt(variance), 0.0485, 0.0515);
-        Assert.InRange(along / variance, Math.Exp(-1) - 0.03, Math.Exp(-1) + 0.03);
+        return sum / (400 * (400 - lag));
     }
-
-    private static double Normal(double x) => MathNet.Numerics.Distributions.Normal.CDF(0, 1, x);
 }

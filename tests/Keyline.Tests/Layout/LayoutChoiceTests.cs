@@ -84,7 +84,7 @@ public sealed class LayoutChoiceTests
         Assert.InRange(patterns[3].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
 
         // What each pattern is for: chosen guides drift most and cover least well, even lines end least often inside the field.
-        Assert.True(patterns[4].Layout.Figures.PointRows < patterns[3].Layout.Figures.PointRows);
+        Assert.True(patterns[4].Layout.Figures.InnerEnds < patterns[3].Layout.Figures.InnerEnds);
         Assert.True(patterns[4].Layout.Figures.Coverage > patterns[3].Layout.Figures.Coverage);
         Assert.InRange(patterns[4].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
     }

@@ -38,7 +38,7 @@ public sealed class EvenPlanTests
         Assert.InRange(even.Figures.ToRidgeShare, 0.85, 1);
         Assert.InRange(even.Figures.WithinGradeShare, 0.97, 1);
         Assert.InRange(even.Figures.Coverage, 0.9, 1);
-        Assert.True(even.Figures.PointRows < parallel.Figures.PointRows);
+        Assert.True(even.Figures.InnerEnds < parallel.Figures.InnerEnds);
         Assert.True(even.Figures.MeanLength > parallel.Figures.MeanLength);
         Assert.Contains(even.Notes, n => n.StartsWith("Even lines:", StringComparison.Ordinal));
     }
