@@ -19,11 +19,11 @@ public sealed class GdalConverter : IElevationConverter
     private const int Steps = 8;
 
     /// <inheritdoc/>
-    public Stream Convert(string path, GroundWindow? window, bool toUtm, CancellationToken cancellation)
+    public Stream Convert(string path, GroundWindow? window, bool toUtm, CancellationToken cancellationToken)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         GdalLibrary.Need(path);
-        cancellation.ThrowIfCancellationRequested();
+        cancellationToken.ThrowIfCancellationRequested();
         return Quietly(() =>
         {
             using GdalDataset source = GdalDataset.Open(path, vector: false);
@@ -46,7 +46,7 @@ public sealed class GdalConverter : IElevationConverter
 
                 using (made)
                 {
-                    cancellation.ThrowIfCancellationRequested();
+                    cancellationToken.ThrowIfCancellationRequested();
                     Point middle = Middle(made, source.Name);
                     int zone = GroundCrs.UtmAt(middle.X, Math.Clamp(middle.Y, -80, 84)).EpsgCode!.Value;
                     using GdalDataset warped = made.Warp(moved, "-of", "GTiff", "-t_srs", FormattableString.Invariant($"EPSG:{zone}"), "-r", "bilinear", "-dstnodata", "nan");
@@ -70,14 +70,14 @@ public sealed class GdalConverter : IElevationConverter
 
     /// <summary>Shapes of a file as GeoJSON in WGS 84 longitude and latitude, with their attributes as properties.</summary>
     /// <param name="path">A file or folder with one layer of shapes.</param>
-    /// <param name="cancellation">Stops the work.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>GeoJSON (RFC 7946), in UTF-8.</returns>
     /// <exception cref="GroundDataException">GDAL is absent, cannot read it, or it has no or several layers.</exception>
-    public static Stream ToGeoJson(string path, CancellationToken cancellation = default)
+    public static Stream ToGeoJson(string path, CancellationToken cancellationToken = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         GdalLibrary.Need(path);
-        cancellation.ThrowIfCancellationRequested();
+        cancellationToken.ThrowIfCancellationRequested();
         return Quietly(() =>
         {
             using GdalDataset source = GdalDataset.Open(path, vector: true);

@@ -17,8 +17,8 @@ public static class SetOutSheet
     /// <summary>Writes a sheet.</summary>
     /// <param name="stream">Where to; left open. UTF-8.</param>
     /// <param name="content">What it shows.</param>
-    /// <param name="cancellation">Stops the writing.</param>
-    public static void Write(Stream stream, SetOutSheetContent content, CancellationToken cancellation = default)
+    /// <param name="cancellationToken">Stops the writing.</param>
+    public static void Write(Stream stream, SetOutSheetContent content, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(content);
@@ -31,7 +31,7 @@ public static class SetOutSheet
         Cover(text, content, name);
         foreach (StakedLine line in content.Lines)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             Line(text, content, line);
         }
 

@@ -21,15 +21,15 @@ public static class CsvGuidance
     /// <param name="stream">Where to; left open.</param>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellation = default)
+    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
         ArgumentNullException.ThrowIfNull(crs);
         stream.Write(new Utf8Text().Add(Header).Add("\r\n"u8).Written);
-        LineTexts.Write(stream, set.Lines, crs, Rows, cancellation);
+        LineTexts.Write(stream, set.Lines, crs, Rows, cancellationToken);
     }
 
     private static void Rows(Utf8Text text, GuidanceLine line, int number, LinePlaces at)

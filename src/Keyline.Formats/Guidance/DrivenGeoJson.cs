@@ -19,12 +19,12 @@ public static class DrivenGeoJson
     /// <param name="result">The result.</param>
     /// <param name="crs">The projected system its metres are in.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, DrivenResult result, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+    public static void Write(Stream stream, DrivenResult result, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(result);
-        FeatureCollectionJson.Write(stream, Features(result), null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals);
+        FeatureCollectionJson.Write(stream, Features(result), null, crs, provenance, FormatVersion, cancellationToken, GeoJsonShapes.DrivenDecimals);
     }
 
     /// <summary>The word for a kind of stretch: "skipped", "repeated", "off-line" or "too-steep".</summary>

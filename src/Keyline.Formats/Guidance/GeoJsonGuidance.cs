@@ -18,9 +18,9 @@ public static class GeoJsonGuidance
     /// <param name="stream">Where to; left open.</param>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellation = default)
+    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
@@ -59,7 +59,7 @@ public static class GeoJsonGuidance
             first = false;
         }
 
-        LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Feature(t.Add(first && number == 0 ? "\n"u8 : ",\n"u8), line, at), cancellation);
+        LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Feature(t.Add(first && number == 0 ? "\n"u8 : ",\n"u8), line, at), cancellationToken);
         stream.Write("\n]}\n"u8);
         json.Reset();
     }

@@ -40,9 +40,9 @@ public static class GeoPackageGuidance
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
     /// <param name="inPlane">Whether to write the plan's own projected system, not longitude and latitude.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(string path, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellation = default)
+    public static void Write(string path, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellationToken = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
         ArgumentNullException.ThrowIfNull(set);
@@ -63,7 +63,7 @@ public static class GeoPackageGuidance
         Systems(file, once, crs, inPlane, system);
         bool heights = set.Lines.All(l => Enumerable.Range(0, l.Path.NumPoints).All(i => double.IsFinite(l.Path.CoordinateSequence.GetZ(i))));
         GeoPackageGeoWriter shapes = new() { HandleOrdinates = heights ? Ordinates.XYZ : Ordinates.XY };
-        (Envelope extent, bool many) = Lines(file, once, set, crs, inPlane, system, shapes, cancellation);
+        (Envelope extent, bool many) = Lines(file, once, set, crs, inPlane, system, shapes, cancellationToken);
         Describe(file, once, "lines", GuidanceNotes.Summary(set, crs), extent, system, many ? "MULTILINESTRING" : "LINESTRING", heights);
         Geometry? outline = set.Boundary is null ? null : inPlane ? InUnits(set.Boundary, crs) : Antimeridian.Cut(new PlanPlaces(crs, null).Of(set.Boundary));
         if (outline is not null)
@@ -75,7 +75,7 @@ public static class GeoPackageGuidance
         once.Commit();
     }
 
-    private static (Envelope Extent, bool Many) Lines(SqliteConnection file, SqliteTransaction once, GuidanceSet set, GroundCrs crs, bool inPlane, int system, GeoPackageGeoWriter shapes, CancellationToken cancellation)
+    private static (Envelope Extent, bool Many) Lines(SqliteConnection file, SqliteTransaction once, GuidanceSet set, GroundCrs crs, bool inPlane, int system, GeoPackageGeoWriter shapes, CancellationToken cancellationToken)
     {
         LinePlaces places = new(crs);
         bool many = !inPlane && set.Lines.Any(line => Crosses(places, line));
@@ -87,7 +87,7 @@ public static class GeoPackageGuidance
         command.Prepare();
         foreach (GuidanceLine line in set.Lines)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             MultiLineString shape = ShapefileGuidance.Shape(line, places, crs, inPlane);
             extent.ExpandToInclude(shape.EnvelopeInternal);
             object[] values =

@@ -30,16 +30,16 @@ public static class GpxGuidance
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
     /// <param name="kind">What the lines are written as.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, GpxKind kind = GpxKind.Tracks, CancellationToken cancellation = default)
+    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, GpxKind kind = GpxKind.Tracks, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
         ArgumentNullException.ThrowIfNull(crs);
         stream.Write(GpxText.Begin("Keyline " + PlanProvenance.LibraryVersion).Add(" <metadata>\n  <name>"u8).AddXml(set.FieldName.Length > 0 ? set.FieldName : "Rip lines")
             .Add("</name>\n  <desc>"u8).AddXml(GuidanceNotes.Summary(set, crs)).Add("</desc>\n </metadata>\n"u8).Written);
-        LineTexts.Write(stream, set.Lines, crs, kind switch { GpxKind.Tracks => Track, GpxKind.Routes => Route, _ => Waypoints }, cancellation);
+        LineTexts.Write(stream, set.Lines, crs, kind switch { GpxKind.Tracks => Track, GpxKind.Routes => Route, _ => Waypoints }, cancellationToken);
         stream.Write("</gpx>\n"u8);
     }
 

@@ -79,19 +79,19 @@ public static class GuidanceFiles
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
     /// <param name="inPlane">Whether Shapefile and GeoPackage are in the plan's own projected system, not longitude and latitude.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A name does not fit the form, or a place has no longitude and latitude.</exception>
-    public static void Write(string folder, GuidanceFormat format, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellation = default)
+    public static void Write(string folder, GuidanceFormat format, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellationToken = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(folder);
         string first = NamesOf(format)[0];
         switch (format)
         {
             case GuidanceFormat.GeoPackage:
-                GeoPackageGuidance.Write(PathOf(folder, first), set, crs, inPlane, cancellation);
+                GeoPackageGuidance.Write(PathOf(folder, first), set, crs, inPlane, cancellationToken);
                 return;
             case GuidanceFormat.Shapefile:
-                ShapefileGuidance.Write(ending => Create(folder, Path.ChangeExtension(first, ending)), set, crs, inPlane, cancellation);
+                ShapefileGuidance.Write(ending => Create(folder, Path.ChangeExtension(first, ending)), set, crs, inPlane, cancellationToken);
                 return;
         }
 
@@ -99,28 +99,28 @@ public static class GuidanceFiles
         switch (format)
         {
             case GuidanceFormat.Gpx:
-                GpxGuidance.Write(stream, set, crs, GpxKind.Tracks, cancellation);
+                GpxGuidance.Write(stream, set, crs, GpxKind.Tracks, cancellationToken);
                 break;
             case GuidanceFormat.GpxRoutes:
-                GpxGuidance.Write(stream, set, crs, GpxKind.Routes, cancellation);
+                GpxGuidance.Write(stream, set, crs, GpxKind.Routes, cancellationToken);
                 break;
             case GuidanceFormat.GpxWaypoints:
-                GpxGuidance.Write(stream, set, crs, GpxKind.Waypoints, cancellation);
+                GpxGuidance.Write(stream, set, crs, GpxKind.Waypoints, cancellationToken);
                 break;
             case GuidanceFormat.Kml:
-                KmlGuidance.Write(stream, set, crs, cancellation);
+                KmlGuidance.Write(stream, set, crs, cancellationToken);
                 break;
             case GuidanceFormat.Csv:
-                CsvGuidance.Write(stream, set, crs, cancellation);
+                CsvGuidance.Write(stream, set, crs, cancellationToken);
                 break;
             case GuidanceFormat.GeoJson:
-                GeoJsonGuidance.Write(stream, set, crs, cancellation);
+                GeoJsonGuidance.Write(stream, set, crs, cancellationToken);
                 break;
             case GuidanceFormat.TaskData:
-                TaskDataGuidance.Write(stream, set, crs, cancellation);
+                TaskDataGuidance.Write(stream, set, crs, cancellationToken);
                 break;
             default:
-                TaskDataGuidance.WriteZip(stream, set, crs, cancellation);
+                TaskDataGuidance.WriteZip(stream, set, crs, cancellationToken);
                 break;
         }
     }

@@ -18,9 +18,9 @@ public static class KmlGuidance
     /// <param name="stream">Where to; left open.</param>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellation = default)
+    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
@@ -42,7 +42,7 @@ public static class KmlGuidance
         }
 
         stream.Write(text.Add(" <Folder>\n  <name>Lines in driving order</name>\n"u8).Written);
-        LineTexts.Write(stream, set.Lines, crs, Line, cancellation);
+        LineTexts.Write(stream, set.Lines, crs, Line, cancellationToken);
         stream.Write(" </Folder>\n</Document>\n</kml>\n"u8);
     }
 

@@ -95,8 +95,8 @@ internal static class LineTexts
     /// <param name="lines">The lines in order.</param>
     /// <param name="crs">The system of their metres.</param>
     /// <param name="write">Adds the text of one line, whose number from 0 and places it gets.</param>
-    /// <param name="cancellation">Stops the writing.</param>
-    public static void Write(Stream stream, IReadOnlyList<GuidanceLine> lines, GroundCrs crs, Action<Utf8Text, GuidanceLine, int, LinePlaces> write, CancellationToken cancellation)
+    /// <param name="cancellationToken">Stops the writing.</param>
+    public static void Write(Stream stream, IReadOnlyList<GuidanceLine> lines, GroundCrs crs, Action<Utf8Text, GuidanceLine, int, LinePlaces> write, CancellationToken cancellationToken)
     {
         int workers = Environment.ProcessorCount;
         Utf8Text[] texts = [.. Enumerable.Range(0, workers).Select(_ => new Utf8Text())];
@@ -105,8 +105,8 @@ internal static class LineTexts
         for (int start = 0; start < lines.Count; start += Batch * workers)
         {
             int from = start;
-            cancellation.ThrowIfCancellationRequested();
-            Parallel.For(0, workers, WorkThreads.Options(cancellation), w => Fill(w, from + (w * Batch)));
+            cancellationToken.ThrowIfCancellationRequested();
+            Parallel.For(0, workers, WorkThreads.Options(cancellationToken), w => Fill(w, from + (w * Batch)));
             for (int w = 0; w < workers; w++)
             {
                 if (faults[w] is { } fault)

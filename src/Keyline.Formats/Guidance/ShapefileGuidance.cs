@@ -25,9 +25,9 @@ public static class ShapefileGuidance
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
     /// <param name="inPlane">Whether to write the plan's own projected system, not longitude and latitude.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A name is too long, or a place has no longitude and latitude.</exception>
-    public static void Write(Func<string, Stream> create, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellation = default)
+    public static void Write(Func<string, Stream> create, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(create);
         ArgumentNullException.ThrowIfNull(set);
@@ -54,7 +54,7 @@ public static class ShapefileGuidance
                 LinePlaces places = new(crs);
                 foreach (GuidanceLine line in set.Lines)
                 {
-                    cancellation.ThrowIfCancellationRequested();
+                    cancellationToken.ThrowIfCancellationRequested();
                     writer.Write(new Feature(Shape(line, places, crs, inPlane), new AttributesTable
                     {
                         { "name", line.Name }, { "sequence", line.Sequence }, { "part", line.Part }, { "parts", line.Parts }, { "source", line.SourceId },

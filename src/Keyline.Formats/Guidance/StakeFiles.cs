@@ -76,9 +76,9 @@ public static class StakeFiles
     /// <param name="lines">The staked lines.</param>
     /// <param name="crs">The projected system of their metres.</param>
     /// <param name="provenance">What they were made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void WriteGeoJson(Stream stream, IReadOnlyList<StakedLine> lines, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+    public static void WriteGeoJson(Stream stream, IReadOnlyList<StakedLine> lines, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(lines);
         IEnumerable<JsonFeature> features = lines.SelectMany(line => line.Stakes
@@ -97,7 +97,7 @@ public static class StakeFiles
                 JsonText.Number(json, "more_than_on_mark_m", setUp.MoreThanOnMark(stake), 3);
             }))
             .Prepend(JsonFeature.Named("guide-line", line.Id, line.Line, json => JsonText.Number(json, "length_m", line.Line.Length, 2))));
-        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals, caution: true);
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellationToken, GeoJsonShapes.DrivenDecimals, caution: true);
     }
 
     /// <summary>Writes guides fitted to levelled heights as GeoJSON, to be pinned in a new layout.</summary>
@@ -105,9 +105,9 @@ public static class StakeFiles
     /// <param name="guides">The guides with their ids.</param>
     /// <param name="crs">The projected system of their metres.</param>
     /// <param name="provenance">What they were made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
-    public static void WriteRefitted(Stream stream, IReadOnlyList<(string Id, RefittedGuide Guide)> guides, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+    public static void WriteRefitted(Stream stream, IReadOnlyList<(string Id, RefittedGuide Guide)> guides, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(guides);
         IEnumerable<JsonFeature> features = guides.Select(g => JsonFeature.Named("guide-line", g.Id, g.Guide.Line, json =>
@@ -118,7 +118,7 @@ public static class StakeFiles
             JsonText.Number(json, "height_rms_m", g.Guide.Remaining, 3);
             JsonText.Number(json, "held_m", g.Guide.Held, 1);
         }));
-        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellation, GeoJsonShapes.DrivenDecimals, caution: true);
+        FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellationToken, GeoJsonShapes.DrivenDecimals, caution: true);
     }
 
     /// <summary>Writes the stakes as GPX waypoints.</summary>

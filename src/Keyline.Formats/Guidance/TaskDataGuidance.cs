@@ -34,9 +34,9 @@ public static class TaskDataGuidance
     /// <param name="stream">Where to; left open.</param>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A name is too long, or a place has no longitude and latitude.</exception>
-    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellation = default)
+    public static void Write(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(set);
@@ -84,7 +84,7 @@ public static class TaskDataGuidance
 
         stream.Write(text.Add("  <GGP A=\"GGP1\" B=\"Lines in driving order\">\n"u8).Written);
         string width = double.IsFinite(set.SwathWidth) ? FormattableString.Invariant($" C=\"{Math.Round(1000 * set.SwathWidth)}\"") : "";
-        LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Pattern(t, line, number, at, width), cancellation);
+        LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Pattern(t, line, number, at, width), cancellationToken);
         stream.Write("  </GGP>\n </PFD>\n</ISO11783_TaskData>\n"u8);
     }
 
@@ -92,16 +92,16 @@ public static class TaskDataGuidance
     /// <param name="stream">Where to; left open.</param>
     /// <param name="set">The lines.</param>
     /// <param name="crs">The projected system their metres are in.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A name is too long, or a place has no longitude and latitude.</exception>
-    public static void WriteZip(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellation = default)
+    public static void WriteZip(Stream stream, GuidanceSet set, GroundCrs crs, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         using ZipArchive zip = new(stream, ZipArchiveMode.Create, leaveOpen: true);
         ZipArchiveEntry entry = zip.CreateEntry(FileName, CompressionLevel.Fastest);
         entry.LastWriteTime = NoTime;
         using Stream inside = entry.Open();
-        Write(inside, set, crs, cancellation);
+        Write(inside, set, crs, cancellationToken);
     }
 
     private static string Version() => PlanProvenance.LibraryVersion is { Length: <= LongestName } whole ? whole : PlanProvenance.LibraryVersion[..LongestName];

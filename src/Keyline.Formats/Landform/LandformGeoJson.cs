@@ -22,15 +22,15 @@ public static class LandformGeoJson
     /// <param name="ground">The ground it was read from.</param>
     /// <param name="crs">The projected system of the ground.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void Write(
-        Stream stream, LandformReading landform, LineString? generalGuide, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+        Stream stream, LandformReading landform, LineString? generalGuide, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(landform);
         ArgumentNullException.ThrowIfNull(ground);
         IEnumerable<JsonFeature> features = LandformFeatures.Of(landform);
         FeatureCollectionJson.Write(
-            stream, generalGuide is null ? features : features.Append(LandformFeatures.GeneralGuide(generalGuide)), ground, crs, provenance, FormatVersion, cancellation);
+            stream, generalGuide is null ? features : features.Append(LandformFeatures.GeneralGuide(generalGuide)), ground, crs, provenance, FormatVersion, cancellationToken);
     }
 }

@@ -19,12 +19,12 @@ internal sealed record JsonFeature(string Id, Geometry Shape, Action<Utf8JsonWri
 /// <summary>Writes features as RFC 7946 wants them, each on a line of its own, with a member of our own that says where they come from.</summary>
 internal static class FeatureCollectionJson
 {
-    public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals)
+    public static void Write(Stream stream, IEnumerable<JsonFeature> features, PlanPlaces places, Action<Utf8JsonWriter> origin, CancellationToken cancellationToken, int decimals = GeoJsonShapes.UsualDecimals)
     {
         List<JsonFeature> placed = [];
         foreach (JsonFeature feature in features)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             placed.Add(feature with { Shape = places.Of(feature.Shape) });
         }
 
@@ -39,7 +39,7 @@ internal static class FeatureCollectionJson
         Utf8Text line = new();
         foreach (JsonFeature feature in placed)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             line.Clear();
             AddFeature(line.Add("\n"u8), feature.Id, feature.Properties, j => shapes.Write(j, feature.Shape));
             json.WriteRawValue(line.Written, skipInputValidation: true);
@@ -54,7 +54,7 @@ internal static class FeatureCollectionJson
     /// <summary>Writes features with the number of their fields' layout, the coordinate system and the inputs; and what to beware of, where people work by them.</summary>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void Write(
-        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid? ground, GroundCrs crs, PlanProvenance provenance, int format, CancellationToken cancellation, int decimals = GeoJsonShapes.UsualDecimals, bool caution = false)
+        Stream stream, IEnumerable<JsonFeature> features, ElevationGrid? ground, GroundCrs crs, PlanProvenance provenance, int format, CancellationToken cancellationToken, int decimals = GeoJsonShapes.UsualDecimals, bool caution = false)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(crs);
@@ -72,7 +72,7 @@ internal static class FeatureCollectionJson
                     json.WriteString("caution", Cautions.InShort);
                 }
             },
-            cancellation,
+            cancellationToken,
             decimals);
     }
 

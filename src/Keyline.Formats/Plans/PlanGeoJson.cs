@@ -26,9 +26,9 @@ public static class PlanGeoJson
     /// <param name="plan">The plan.</param>
     /// <param name="crs">The projected system its metres are in.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place of the plan has no longitude and latitude.</exception>
-    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+    public static void Write(Stream stream, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(plan);
@@ -44,7 +44,7 @@ public static class PlanGeoJson
                 PlanMembers.WriteOrigin(json, plan.Options, crs, provenance);
                 json.WriteString("caution", Cautions.InShort);
             },
-            cancellation,
+            cancellationToken,
             GeoJsonShapes.DrivenDecimals);
     }
 

@@ -136,7 +136,7 @@ internal sealed class AsciiGridFile(Stream stream, long start, int line, double?
     // The format's own value where the file does not say.
     private const double DefaultMissing = -9999;
 
-    public override float[] Read(CellRange range, CancellationToken cancellation)
+    public override float[] Read(CellRange range, CancellationToken cancellationToken)
     {
         AsciiNumbers text = new(stream, Name, start, line);
         float[] heights = new float[range.CellCount];
@@ -145,7 +145,7 @@ internal sealed class AsciiGridFile(Stream stream, long start, int line, double?
         long read = 0;
         for (int r = 0; r < range.Row + range.Rows; r++)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             bool wanted = r >= range.Row;
             for (int c = 0; c < Columns; c++, read++)
             {

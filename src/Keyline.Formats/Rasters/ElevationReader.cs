@@ -29,21 +29,21 @@ public static class ElevationReader
     /// <summary>Reads a file, and the .prj or world file beside it where it needs one; or the tiles of a folder.</summary>
     /// <param name="path">The file, or a folder whose elevation files (.tif, .tiff, .asc, .xyz) are tiles, in the order of their names.</param>
     /// <param name="options">What to take for granted; null for nothing.</param>
-    /// <param name="cancellation">Stops the reading.</param>
+    /// <param name="cancellationToken">Stops the reading.</param>
     /// <exception cref="GroundDataException">The file is absent or cannot be used; the message is for whoever supplied it.</exception>
-    public static ElevationSource Read(string path, ElevationReadOptions? options = null, CancellationToken cancellation = default)
+    public static ElevationSource Read(string path, ElevationReadOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
-        return Read([path], options, cancellation);
+        return Read([path], options, cancellationToken);
     }
 
     /// <summary>Reads tiles, and what lies beside each.</summary>
     /// <param name="paths">Files and folders; where tiles overlap, heights of the one that comes first are kept.</param>
     /// <param name="options">What to take for granted; null for nothing.</param>
-    /// <param name="cancellation">Stops the reading.</param>
+    /// <param name="cancellationToken">Stops the reading.</param>
     /// <exception cref="GroundDataException">A file is absent or cannot be used, or they do not go together; the message is for whoever supplied them.</exception>
     /// <exception cref="ArgumentException">The list is empty.</exception>
-    public static ElevationSource Read(IReadOnlyList<string> paths, ElevationReadOptions? options = null, CancellationToken cancellation = default)
+    public static ElevationSource Read(IReadOnlyList<string> paths, ElevationReadOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(paths);
         ArgumentOutOfRangeException.ThrowIfZero(paths.Count, nameof(paths));
@@ -55,8 +55,8 @@ public static class ElevationReader
         {
             foreach (string file in files)
             {
-                cancellation.ThrowIfCancellationRequested();
-                RawFile opened = OpenFile(file, options, cancellation);
+                cancellationToken.ThrowIfCancellationRequested();
+                RawFile opened = OpenFile(file, options, cancellationToken);
                 Tile tile = new(opened, RangeOf(opened, options), file);
                 tiles.Add(tile);
                 if (tile.Range is null)
@@ -66,7 +66,7 @@ public static class ElevationReader
             }
 
             string whole = paths.Count == 1 ? Path.GetFileName(Path.TrimEndingDirectorySeparator(Path.GetFullPath(paths[0]))) : $"{tiles[0].File.Name} and the tiles beside it";
-            return Read(tiles, whole, options, cancellation);
+            return Read(tiles, whole, options, cancellationToken);
         }
         finally
         {
@@ -78,10 +78,10 @@ public static class ElevationReader
     /// <param name="stream">A stream that can seek; read from its beginning and left open.</param>
     /// <param name="name">Name for messages.</param>
     /// <param name="options">What to take for granted; null for nothing.</param>
-    /// <param name="cancellation">Stops the reading.</param>
+    /// <param name="cancellationToken">Stops the reading.</param>
     /// <exception cref="GroundDataException">The content cannot be used.</exception>
     /// <exception cref="ArgumentException">The stream cannot seek.</exception>
-    public static ElevationSource Read(Stream stream, string name, ElevationReadOptions? options = null, CancellationToken cancellation = default)
+    public static ElevationSource Read(Stream stream, string name, ElevationReadOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(name);
@@ -92,8 +92,8 @@ public static class ElevationReader
 
         options ??= new ElevationReadOptions();
         options.Validate();
-        using RawFile file = Guard(name, () => Open(stream, name, Sidecars.None, options, cancellation));
-        return Read([new Tile(file, RangeOf(file, options), null)], name, options, cancellation);
+        using RawFile file = Guard(name, () => Open(stream, name, Sidecars.None, options, cancellationToken));
+        return Read([new Tile(file, RangeOf(file, options), null)], name, options, cancellationToken);
     }
 
     /// <summary>Turns the errors of reading into sentences.</summary>
@@ -120,7 +120,7 @@ public static class ElevationReader
     private static CellRange? RangeOf(RawFile file, ElevationReadOptions options) =>
         options.Window is { } window ? window.CellsIn(file.Mapping, file.Crs, file.Rows, file.Columns) : file.Whole;
 
-    private static ElevationSource Read(List<Tile> tiles, string whole, ElevationReadOptions options, CancellationToken cancellation)
+    private static ElevationSource Read(List<Tile> tiles, string whole, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         List<Tile> wanted = tiles.FindAll(t => t.Range is not null);
         if (wanted.Count == 0)
@@ -140,11 +140,11 @@ public static class ElevationReader
                 throw new GroundDataException(FormattableString.Invariant($"{name}: the ground wanted is {ranges[0].Rows} x {ranges[0].Columns} cells, more than the {options.MaximumCells} that are read at once; give a smaller field."));
             }
 
-            raw = Guard(name, () => used[0].Cut(ranges[0], cancellation));
+            raw = Guard(name, () => used[0].Cut(ranges[0], cancellationToken));
         }
         else
         {
-            (raw, seams) = Guard(whole, () => RawMosaic.Join(used, ranges, options.MaximumCells, cancellation));
+            (raw, seams) = Guard(whole, () => RawMosaic.Join(used, ranges, options.MaximumCells, cancellationToken));
             raw.Notes.Insert(0, FormattableString.Invariant($"Heights were put together from {used.Count} of {tiles.Count} tiles."));
             raw.Notes.AddRange(seams.Where(s => Math.Abs(s.Step) > NotedStep || Math.Abs(s.MeanDifference) > NotedStep).Select(Sentence));
         }
@@ -155,7 +155,7 @@ public static class ElevationReader
             raw.Notes.Add($"The tiles do not agree on what their heights are counted from ({string.Join(", ", datums.Select(d => d ?? "not stated"))}): a step of decimetres to metres may run between them.");
         }
 
-        ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellation);
+        ElevationSource source = GroundAssembler.Finish(raw, name, options, cancellationToken);
         List<string> notes = [.. source.Notes];
         AssumedMetres.Doubt(source.Grid, notes);
         return new ElevationSource(name, source.Grid, source.Crs, notes) { VerticalDatum = datums.Length == 1 ? datums[0] : null, Survey = used.Count == 1 ? used[0].Survey : null, Files = [.. wanted.Select(t => t.Path).OfType<string>()], Seams = seams };
@@ -209,7 +209,7 @@ public static class ElevationReader
         return files;
     }
 
-    private static RawFile OpenFile(string path, ElevationReadOptions options, CancellationToken cancellation)
+    private static RawFile OpenFile(string path, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         string name = Path.GetFileName(path);
         FileStream stream;
@@ -227,14 +227,14 @@ public static class ElevationReader
 
         try
         {
-            RawFile file = Guard(name, () => Open(stream, name, new Sidecars(path), options, cancellation));
+            RawFile file = Guard(name, () => Open(stream, name, new Sidecars(path), options, cancellationToken));
             file.Owned = stream;
             return file;
         }
         catch (GroundDataException e) when (e.Fault != GroundDataFault.Data && options.Converter is not null)
         {
             stream.Dispose();
-            return OpenConverted(path, name, e, options, cancellation);
+            return OpenConverted(path, name, e, options, cancellationToken);
         }
         catch
         {
@@ -244,7 +244,7 @@ public static class ElevationReader
     }
 
     // What the converter cannot read either is told as it was first found.
-    private static RawFile OpenConverted(string path, string name, GroundDataException first, ElevationReadOptions options, CancellationToken cancellation)
+    private static RawFile OpenConverted(string path, string name, GroundDataException first, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         bool toUtm = first.Fault == GroundDataFault.CoordinateSystem;
         while (true)
@@ -252,7 +252,7 @@ public static class ElevationReader
             Stream made;
             try
             {
-                made = options.Converter!.Convert(path, options.Window, toUtm, cancellation);
+                made = options.Converter!.Convert(path, options.Window, toUtm, cancellationToken);
             }
             catch (GroundDataException)
             {
@@ -261,7 +261,7 @@ public static class ElevationReader
 
             try
             {
-                RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellation));
+                RawFile file = Guard(name, () => Open(made, name, Sidecars.None, options, cancellationToken));
                 file.Owned = made;
                 file.Notes.Insert(0, toUtm
                     ? $"Another reader brought the file to {file.Crs.Name}, with the datum shift it thinks best, since it is not read here as it is ({first.Message.TrimEnd('.')})."
@@ -281,7 +281,7 @@ public static class ElevationReader
         }
     }
 
-    private static RawFile Open(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    private static RawFile Open(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         byte[] head = new byte[(int)Math.Min(stream.Length, HeadLength)];
         stream.Position = 0;
@@ -298,11 +298,11 @@ public static class ElevationReader
 
         if (SurveyTable.IsSurvey(head))
         {
-            return SurveyReader.Read(stream, name, beside, options, cancellation);
+            return SurveyReader.Read(stream, name, beside, options, cancellationToken);
         }
 
         return XyzGridReader.IsXyz(head)
-            ? XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellation)
+            ? XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellationToken)
             : throw (head.Length == 0
                 ? new InvalidDataException("it is empty; fetch the file again")
                 : new UnreadFormatException("it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z, nor a table of survey shots; export the elevation as one of these"));

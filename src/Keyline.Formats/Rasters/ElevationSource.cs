@@ -97,8 +97,8 @@ public interface IElevationConverter
     /// <param name="path">The file.</param>
     /// <param name="window">The ground that is wanted; null for all of it.</param>
     /// <param name="toUtm">Whether to bring it to the WGS 84 UTM zone of its middle, because its coordinate system is not known here.</param>
-    /// <param name="cancellation">Stops the work.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>A GeoTIFF, whole, that can seek.</returns>
     /// <exception cref="GroundDataException">It cannot be converted.</exception>
-    Stream Convert(string path, GroundWindow? window, bool toUtm, CancellationToken cancellation);
+    Stream Convert(string path, GroundWindow? window, bool toUtm, CancellationToken cancellationToken);
 }

@@ -230,12 +230,12 @@ internal static class GeoTiffReader
 /// <summary>A GeoTIFF whose header has been read.</summary>
 internal sealed class GeoTiffFile(Stream stream, DescribedTiff tiff) : RawFile
 {
-    public override float[] Read(CellRange range, CancellationToken cancellation)
+    public override float[] Read(CellRange range, CancellationToken cancellationToken)
     {
-        float[] heights = TiffHeights.Read(stream, tiff.Image, tiff.Band, range, cancellation);
+        float[] heights = TiffHeights.Read(stream, tiff.Image, tiff.Band, range, cancellationToken);
         if (tiff.Mask is not null)
         {
-            TiffHeights.ApplyMask(stream, tiff.Mask, range, heights, cancellation);
+            TiffHeights.ApplyMask(stream, tiff.Mask, range, heights, cancellationToken);
         }
 
         return heights;

@@ -42,13 +42,13 @@ public static class GeoTiffWriter
     /// <param name="ground">Heights.</param>
     /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
     /// <param name="options">What goes with them; null for nothing.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="ArgumentException">The stream cannot seek or be written.</exception>
     /// <exception cref="IOException">The stream fails.</exception>
-    public static void Write(Stream stream, ElevationGrid ground, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+    public static void Write(Stream stream, ElevationGrid ground, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        Write(stream, new Held<float>(ground.Frame, ground.Heights.ToArray()), crs, (options ?? new GeoTiffWriteOptions()) with { AreHeights = true }, cancellation);
+        Write(stream, new Held<float>(ground.Frame, ground.Heights.ToArray()), crs, (options ?? new GeoTiffWriteOptions()) with { AreHeights = true }, cancellationToken);
     }
 
     /// <summary>Writes a grid of bytes, whole numbers, or single or double precision.</summary>
@@ -57,14 +57,14 @@ public static class GeoTiffWriter
     /// <param name="grid">The values.</param>
     /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
     /// <param name="options">What goes with them; null for nothing.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="ArgumentException">The stream cannot seek or be written, or values of this type are not written.</exception>
     /// <exception cref="IOException">The stream fails.</exception>
-    public static void Write<T>(Stream stream, Grid<T> grid, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+    public static void Write<T>(Stream stream, Grid<T> grid, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellationToken = default)
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(grid);
-        Write(stream, new Held<T>(grid.Frame, grid.Values.ToArray()), crs, options, cancellation);
+        Write(stream, new Held<T>(grid.Frame, grid.Values.ToArray()), crs, options, cancellationToken);
     }
 
     /// <summary>Writes a grid that is read a window at a time, because it is too large to hold.</summary>
@@ -73,10 +73,10 @@ public static class GeoTiffWriter
     /// <param name="source">The values.</param>
     /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
     /// <param name="options">What goes with them; null for nothing.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="ArgumentException">The stream cannot seek or be written, or values of this type are not written.</exception>
     /// <exception cref="IOException">The stream fails.</exception>
-    public static void Write<T>(Stream stream, IGridSource<T> source, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellation = default)
+    public static void Write<T>(Stream stream, IGridSource<T> source, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellationToken = default)
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(source);
@@ -95,14 +95,14 @@ public static class GeoTiffWriter
         using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
             ?? throw new IOException($"The GeoTIFF cannot be begun ({target.Complaint ?? "no reason given"}).");
         GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions());
-        WriteTiles(tiff, source, coder, cancellation);
+        WriteTiles(tiff, source, coder, cancellationToken);
         if (!tiff.WriteDirectory())
         {
             throw new IOException($"The GeoTIFF cannot be finished ({target.Complaint ?? "no reason given"}).");
         }
     }
 
-    private static void WriteTiles<T>(Tiff tiff, IGridSource<T> source, TileCoder<T> coder, CancellationToken cancellation)
+    private static void WriteTiles<T>(Tiff tiff, IGridSource<T> source, TileCoder<T> coder, CancellationToken cancellationToken)
         where T : unmanaged
     {
         GridFrame frame = source.Frame;
@@ -111,10 +111,10 @@ public static class GeoTiffWriter
         byte[][] coded = new byte[across][];
         for (int row = 0, tile = 0; row < frame.Rows; row += TileSide)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             int rows = Math.Min(TileSide, frame.Rows - row);
             source.Read(new CellRange(row, 0, rows, frame.Columns), band.AsSpan(0, rows * frame.Columns));
-            Parallel.For(0, across, WorkThreads.Options(cancellation), t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
+            Parallel.For(0, across, WorkThreads.Options(cancellationToken), t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
             for (int t = 0; t < across; t++, tile++)
             {
                 if (tiff.WriteRawTile(tile, coded[t], 0, coded[t].Length) != coded[t].Length)

@@ -23,7 +23,7 @@ internal static class GroundAssembler
     private const float LowestLand = -12_000f;
     private const float HighestLand = 9_000f;
 
-    public static ElevationSource Finish(RawGround raw, string name, ElevationReadOptions options, CancellationToken cancellation)
+    public static ElevationSource Finish(RawGround raw, string name, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         CellMapping map = raw.Mapping;
         if (!map.IsFinite || map.Determinant == 0)
@@ -49,7 +49,7 @@ internal static class GroundAssembler
                 : Math.Abs(scale - 1) > MostScaleError ? FormattableString.Invariant($"a metre of {crs.Name} is {1 / scale:F3} m on the ground there")
                 : map.IsUpright ? FormattableString.Invariant($"its cells are {Math.Abs(map.A):0.######} by {Math.Abs(map.D):0.######} m")
                 : "its rows do not run east and west";
-            (grid, crs) = GroundResampler.Resample(raw, scale, name, options.MaximumCells, cancellation);
+            (grid, crs) = GroundResampler.Resample(raw, scale, name, options.MaximumCells, cancellationToken);
             raw.Notes.Add(FormattableString.Invariant($"Heights were resampled (bilinear) to square cells of {grid.Frame.CellSize:0.####} m in {crs.Name}, because {why}."));
             scale = GridScale(crs, grid);
         }

@@ -27,16 +27,16 @@ public static class GroundMending
     /// <summary>Mends.</summary>
     /// <param name="source">Elevation as read.</param>
     /// <param name="options">What to mend; null for the defaults.</param>
-    /// <param name="cancellation">Stops the work.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The same elevation with mended heights and the notes on it.</returns>
     /// <exception cref="ArgumentOutOfRangeException">The largest hole to fill is below 0 or not a number.</exception>
-    public static ElevationSource Mend(ElevationSource source, GroundMendingOptions? options = null, CancellationToken cancellation = default)
+    public static ElevationSource Mend(ElevationSource source, GroundMendingOptions? options = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(source);
         options ??= new GroundMendingOptions();
         List<string> notes = [.. source.Notes];
         ElevationGrid grid = source.Grid;
-        IReadOnlyList<HeightSpike> spikes = HeightSpikes.Find(grid, cancellation);
+        IReadOnlyList<HeightSpike> spikes = HeightSpikes.Find(grid, cancellationToken);
         if (spikes.Count > 0)
         {
             HeightSpike worst = spikes.MaxBy(s => Math.Abs(s.Above))!;
@@ -52,7 +52,7 @@ public static class GroundMending
             grid = options.RemoveSpikes ? HeightSpikes.Without(grid, spikes) : grid;
         }
 
-        VoidFillingResult filled = VoidFilling.Fill(grid, options.MaximumVoid, cancellation);
+        VoidFillingResult filled = VoidFilling.Fill(grid, options.MaximumVoid, cancellationToken);
         Tell(source, [.. filled.Voids.Where(v => v.Filled)], "filled by a membrane over their rims", notes);
         Tell(source, [.. filled.Voids.Where(v => !v.Filled && !v.ReachesEdge)], FormattableString.Invariant($"left, being larger than {options.MaximumVoid:0.#} m2"), notes);
         return source.With(filled.Ground, notes);

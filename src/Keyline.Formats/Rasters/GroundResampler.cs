@@ -12,7 +12,7 @@ internal static class GroundResampler
     // Beyond this distance from the middle a UTM zone's metres leave ground metres by more than half a percent.
     private const double MostDegreesWide = 12.0;
 
-    public static (ElevationGrid Grid, GroundCrs Crs) Resample(RawGround raw, double scale, string name, long maximumCells, CancellationToken cancellation)
+    public static (ElevationGrid Grid, GroundCrs Crs) Resample(RawGround raw, double scale, string name, long maximumCells, CancellationToken cancellationToken)
     {
         CellMapping map = raw.Mapping;
         GroundCrs from = raw.Crs;
@@ -50,7 +50,7 @@ internal static class GroundResampler
         }
 
         PlaceLattice places = new(frame, Source);
-        Parallel.For(0, places.BlocksDown, WorkThreads.Options(cancellation), blockRow =>
+        Parallel.For(0, places.BlocksDown, WorkThreads.Options(cancellationToken), blockRow =>
         {
             (double X, double Y)[] band = places.Band(blockRow);
             for (int i = 0; i < band.Length; i++)

@@ -25,7 +25,7 @@ internal abstract class RawFile : IDisposable
     /// <summary>Reads heights in metres, row after row as stored; NaN for missing.</summary>
     /// <exception cref="InvalidDataException">The heights are damaged.</exception>
     /// <exception cref="GroundDataException">They cannot be used.</exception>
-    public abstract float[] Read(CellRange range, CancellationToken cancellation);
+    public abstract float[] Read(CellRange range, CancellationToken cancellationToken);
 
     /// <summary>What is closed with it: the stream, where it was opened for this.</summary>
     public Stream? Owned { get; set; }
@@ -40,11 +40,11 @@ internal abstract class RawFile : IDisposable
     public CellRange Whole => new(0, 0, Rows, Columns);
 
     /// <summary>Reads a window with its place.</summary>
-    public RawGround Cut(CellRange range, CancellationToken cancellation) => new()
+    public RawGround Cut(CellRange range, CancellationToken cancellationToken) => new()
     {
         Rows = range.Rows,
         Columns = range.Columns,
-        Heights = Read(range, cancellation),
+        Heights = Read(range, cancellationToken),
         Mapping = Mapping.From(range.Column, range.Row),
         Crs = Crs,
         Notes = [.. Notes],
@@ -59,7 +59,7 @@ internal sealed class HeldFile : RawFile
 {
     public required float[] Heights { get; init; }
 
-    public override float[] Read(CellRange range, CancellationToken cancellation)
+    public override float[] Read(CellRange range, CancellationToken cancellationToken)
     {
         if (range == Whole)
         {

@@ -19,9 +19,9 @@ internal static class RawMosaic
     /// <param name="tiles">The tiles, in the order they take precedence.</param>
     /// <param name="ranges">The cells wanted of each.</param>
     /// <param name="maximumCells">Most cells of the whole.</param>
-    /// <param name="cancellation">Stops the work.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="GroundDataException">They do not go together.</exception>
-    public static (RawGround Ground, IReadOnlyList<TileSeam> Seams) Join(IReadOnlyList<RawFile> tiles, IReadOnlyList<CellRange> ranges, long maximumCells, CancellationToken cancellation)
+    public static (RawGround Ground, IReadOnlyList<TileSeam> Seams) Join(IReadOnlyList<RawFile> tiles, IReadOnlyList<CellRange> ranges, long maximumCells, CancellationToken cancellationToken)
     {
         RawFile first = tiles[0];
         foreach (RawFile tile in tiles)
@@ -68,8 +68,8 @@ internal static class RawMosaic
         SeamGauge gauge = new(whole, owners, tiles);
         for (int i = 0; i < tiles.Count; i++)
         {
-            cancellation.ThrowIfCancellationRequested();
-            RawGround part = tiles[i].Cut(ranges[i], cancellation);
+            cancellationToken.ThrowIfCancellationRequested();
+            RawGround part = tiles[i].Cut(ranges[i], cancellationToken);
             Lay(part, whole, owners, (ushort)(i + 1), gauge, tiles[i].Name);
             foreach (string note in part.Notes.Where(n => !whole.Notes.Contains(n)))
             {
@@ -77,7 +77,7 @@ internal static class RawMosaic
             }
         }
 
-        return (whole, gauge.Measure(cancellation));
+        return (whole, gauge.Measure(cancellationToken));
     }
 
     private static void Lay(RawGround part, RawGround whole, ushort[] owners, ushort owner, SeamGauge gauge, string name)

@@ -22,11 +22,11 @@ internal sealed class SeamGauge(RawGround whole, ushort[] owners, IReadOnlyList<
     }
 
     /// <summary>Looks along every edge between two tiles, once all are laid.</summary>
-    public IReadOnlyList<TileSeam> Measure(CancellationToken cancellation)
+    public IReadOnlyList<TileSeam> Measure(CancellationToken cancellationToken)
     {
         for (int r = 0; r < whole.Rows; r++)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             for (int c = 0; c < whole.Columns; c++)
             {
                 int at = (r * whole.Columns) + c;

@@ -9,7 +9,7 @@ internal static class TiffHeights
     private delegate double Sampler(ReadOnlySpan<byte> row, int index);
 
     /// <summary>Decodes a window, on as many cores as there are where the decoder allows it.</summary>
-    public static float[] Read(Stream stream, TiffImage image, BandReading band, CellRange range, CancellationToken cancellation)
+    public static float[] Read(Stream stream, TiffImage image, BandReading band, CellRange range, CancellationToken cancellationToken)
     {
         float[] heights = GC.AllocateUninitializedArray<float>(checked((int)range.CellCount));
         BlockConverter convert = new(image, band);
@@ -26,20 +26,20 @@ internal static class TiffHeights
             {
                 target.Slice(r * range.Columns, part.Columns).Fill(float.NaN);
             }
-        }, cancellation);
+        }, cancellationToken);
         if (band.Alpha >= 0 && image.Separate)
         {
-            ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), range, heights, cancellation);
+            ApplyAlphaPlane(stream, image, band.Alpha, SamplerOf(image), range, heights, cancellationToken);
         }
 
         return heights;
     }
 
     /// <summary>Takes away the cells a mask of the same size marks with 0.</summary>
-    public static void ApplyMask(Stream stream, TiffImage mask, CellRange range, float[] heights, CancellationToken cancellation) =>
-        ApplyAlphaPlane(stream, mask, 0, mask.Bits == 1 ? (row, i) => (row[i >> 3] >> (7 - (i & 7))) & 1 : (row, i) => row[i], range, heights, cancellation);
+    public static void ApplyMask(Stream stream, TiffImage mask, CellRange range, float[] heights, CancellationToken cancellationToken) =>
+        ApplyAlphaPlane(stream, mask, 0, mask.Bits == 1 ? (row, i) => (row[i >> 3] >> (7 - (i & 7))) & 1 : (row, i) => row[i], range, heights, cancellationToken);
 
-    private static void ApplyAlphaPlane(Stream stream, TiffImage image, int sample, Sampler sampler, CellRange range, float[] heights, CancellationToken cancellation)
+    private static void ApplyAlphaPlane(Stream stream, TiffImage image, int sample, Sampler sampler, CellRange range, float[] heights, CancellationToken cancellationToken)
     {
         int plane = image.Separate ? sample * image.BlocksAcross * image.BlocksDown : 0;
         ForEachBlock(stream, image, plane, range, (bytes, part) =>
@@ -56,11 +56,11 @@ internal static class TiffHeights
                     }
                 }
             }
-        }, cancellation);
+        }, cancellationToken);
     }
 
     /// <summary>Visits the blocks a window touches, with null for one that was never written. Which block's damage is told does not depend on the number of cores.</summary>
-    private static void ForEachBlock(Stream stream, TiffImage image, int plane, CellRange range, Action<byte[]?, BlockPart> use, CancellationToken cancellation)
+    private static void ForEachBlock(Stream stream, TiffImage image, int plane, CellRange range, Action<byte[]?, BlockPart> use, CancellationToken cancellationToken)
     {
         int firstRow = range.Row / image.BlockRows, lastRow = (range.Row + range.Rows - 1) / image.BlockRows;
         int firstColumn = range.Column / image.BlockColumns, across = ((range.Column + range.Columns - 1) / image.BlockColumns) - firstColumn + 1;
@@ -70,7 +70,7 @@ internal static class TiffHeights
             using TiffBlocks alone = new(stream, image);
             for (long i = 0; i < blocks; i++)
             {
-                cancellation.ThrowIfCancellationRequested();
+                cancellationToken.ThrowIfCancellationRequested();
                 Visit(alone, i);
             }
 
@@ -81,7 +81,7 @@ internal static class TiffHeights
         ParallelLoopResult result = Parallel.For(
             0,
             blocks,
-            WorkThreads.Options(cancellation),
+            WorkThreads.Options(cancellationToken),
             () => new TiffBlocks(stream, image),
             (i, state, reader) =>
             {

@@ -41,11 +41,11 @@ internal static class XyzGridReader
         return false;
     }
 
-    public static RawFile Read(byte[] text, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    public static RawFile Read(byte[] text, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         List<string> notes = [];
         GroundCrs crs = TextGround.Crs(name, "a list of x, y, z", beside, options, notes);
-        List<(double X, double Y, double Z, int Line)> places = Places(text, name, options, cancellation);
+        List<(double X, double Y, double Z, int Line)> places = Places(text, name, options, cancellationToken);
         Axis across = Axis.Of([.. places.Select(p => p.X)]);
         Axis up = Axis.Of([.. places.Select(p => p.Y)]);
         (across, up) = (across.Count > 1 ? across : across with { Step = up.Step }, up.Count > 1 ? up : up with { Step = across.Step });
@@ -100,7 +100,7 @@ internal static class XyzGridReader
         };
     }
 
-    private static List<(double X, double Y, double Z, int Line)> Places(byte[] text, string name, ElevationReadOptions options, CancellationToken cancellation)
+    private static List<(double X, double Y, double Z, int Line)> Places(byte[] text, string name, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         List<(double X, double Y, double Z, int Line)> places = [];
         using StreamReader reader = new(new MemoryStream(text), Encoding.UTF8);
@@ -110,7 +110,7 @@ internal static class XyzGridReader
         {
             if ((++number & 0xFFFF) == 0)
             {
-                cancellation.ThrowIfCancellationRequested();
+                cancellationToken.ThrowIfCancellationRequested();
             }
 
             if (line.AsSpan().Trim().IsEmpty)

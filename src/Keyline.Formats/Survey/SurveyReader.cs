@@ -13,9 +13,9 @@ internal static class SurveyReader
 
     /// <summary>Reads a table of shots.</summary>
     /// <exception cref="GroundDataException">It cannot be read, or makes no surface.</exception>
-    public static RawFile Read(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellation)
+    public static RawFile Read(Stream stream, string name, Sidecars beside, ElevationReadOptions options, CancellationToken cancellationToken)
     {
-        SurveyTable table = SurveyTable.Read(stream, name, cancellation);
+        SurveyTable table = SurveyTable.Read(stream, name, cancellationToken);
         List<string> notes = [];
         if (!table.Has("height") && !table.Has("rod"))
         {
@@ -44,7 +44,7 @@ internal static class SurveyReader
         SurveySurface surface;
         try
         {
-            surface = SurveySurface.Fit(shots, how with { MaximumCells = Math.Min(how.MaximumCells, options.MaximumCells) }, cancellation);
+            surface = SurveySurface.Fit(shots, how with { MaximumCells = Math.Min(how.MaximumCells, options.MaximumCells) }, cancellationToken);
         }
         catch (GroundDataException e)
         {

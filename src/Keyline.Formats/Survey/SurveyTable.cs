@@ -25,7 +25,7 @@ internal sealed class SurveyTable
         return (Has("easting") && Has("northing")) || (Has("longitude") && Has("latitude"));
     }
 
-    public static SurveyTable Read(Stream stream, string name, CancellationToken cancellation)
+    public static SurveyTable Read(Stream stream, string name, CancellationToken cancellationToken)
     {
         stream.Position = 0;
         using StreamReader reader = new(stream, Encoding.UTF8, true, -1, leaveOpen: true);
@@ -47,7 +47,7 @@ internal sealed class SurveyTable
         SurveyTable table = new(name, columns, rows);
         while (!parser.EndOfData)
         {
-            cancellation.ThrowIfCancellationRequested();
+            cancellationToken.ThrowIfCancellationRequested();
             int line = 1 + (int)parser.LineNumber;
             try
             {

@@ -22,10 +22,10 @@ public static class TerrainGeoJson
     /// <param name="ground">The ground they lie on.</param>
     /// <param name="crs">The projected system of the ground.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void WriteContours(
-        Stream stream, IReadOnlyList<ContourLine> contours, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+        Stream stream, IReadOnlyList<ContourLine> contours, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(contours);
         Write(
@@ -39,7 +39,7 @@ public static class TerrainGeoJson
             ground,
             crs,
             provenance,
-            cancellation);
+            cancellationToken);
     }
 
     /// <summary>Writes hollows: the deepest place of each, with its area, depth, volume and spill height.</summary>
@@ -48,10 +48,10 @@ public static class TerrainGeoJson
     /// <param name="ground">The ground they lie in.</param>
     /// <param name="crs">The projected system of the ground.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void WriteDepressions(
-        Stream stream, IReadOnlyList<Depression> depressions, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+        Stream stream, IReadOnlyList<Depression> depressions, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(depressions);
         ArgumentNullException.ThrowIfNull(ground);
@@ -72,7 +72,7 @@ public static class TerrainGeoJson
             ground,
             crs,
             provenance,
-            cancellation);
+            cancellationToken);
     }
 
     /// <summary>Writes the outline of every catchment, with its number and area.</summary>
@@ -82,15 +82,15 @@ public static class TerrainGeoJson
     /// <param name="ground">The ground they lie on.</param>
     /// <param name="crs">The projected system of the ground.</param>
     /// <param name="provenance">What it was made from.</param>
-    /// <param name="cancellation">Stops the writing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
     public static void WriteCatchments(
-        Stream stream, Grid<int> labels, int count, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation = default)
+        Stream stream, Grid<int> labels, int count, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(labels);
         Write(
             stream,
-            Enumerable.Range(1, count).Select(label => (Label: label, Outline: Catchments.Outline(labels, label, cancellation))).Where(c => !c.Outline.IsEmpty)
+            Enumerable.Range(1, count).Select(label => (Label: label, Outline: Catchments.Outline(labels, label, cancellationToken))).Where(c => !c.Outline.IsEmpty)
                 .Select(c => new JsonFeature(Id("catchment", c.Label - 1), c.Outline, json =>
                 {
                     json.WriteString("kind", "catchment");
@@ -100,13 +100,13 @@ public static class TerrainGeoJson
             ground,
             crs,
             provenance,
-            cancellation);
+            cancellationToken);
     }
 
-    private static void Write(Stream stream, IEnumerable<JsonFeature> features, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellation)
+    private static void Write(Stream stream, IEnumerable<JsonFeature> features, ElevationGrid ground, GroundCrs crs, PlanProvenance provenance, CancellationToken cancellationToken)
     {
         ArgumentNullException.ThrowIfNull(ground);
-        FeatureCollectionJson.Write(stream, features, ground, crs, provenance, FormatVersion, cancellation);
+        FeatureCollectionJson.Write(stream, features, ground, crs, provenance, FormatVersion, cancellationToken);
     }
 
     private static string Id(string kind, int index) => string.Create(CultureInfo.InvariantCulture, $"{kind}-{index + 1}");

@@ -77,14 +77,14 @@ public static class DrivenComparison
 
     // Where no line is within reach the track is on none, whatever comes before and after: there a long track is cut, so that
     // only the candidates of a piece are held at a time. Pieces share the sample they are cut at.
-    private static PlannedPlace?[] Match(PlannedIndex index, TrackSamples track, DrivenOptions options, CancellationToken cancellation)
+    private static PlannedPlace?[] Match(PlannedIndex index, TrackSamples track, DrivenOptions options, CancellationToken cancellationToken)
     {
         PlannedPlace?[] all = new PlannedPlace?[track.Count];
         List<PlannedPlace[]> piece = [];
         for (int start = 0; start < track.Count;)
         {
             int from = start + piece.Count, to = Math.Min(from + Piece, track.Count);
-            piece.AddRange(Candidates(index, track, from, to, options, cancellation));
+            piece.AddRange(Candidates(index, track, from, to, options, cancellationToken));
             int last = to == track.Count ? piece.Count - 1 : piece.FindLastIndex(c => c.Length == 0);
             if (last > 0)
             {
@@ -102,11 +102,11 @@ public static class DrivenComparison
         return all;
     }
 
-    private static PlannedPlace[][] Candidates(PlannedIndex index, TrackSamples track, int from, int to, DrivenOptions options, CancellationToken cancellation)
+    private static PlannedPlace[][] Candidates(PlannedIndex index, TrackSamples track, int from, int to, DrivenOptions options, CancellationToken cancellationToken)
     {
         double cosine = Math.Cos(options.WidestAngle * Math.PI / 180);
         PlannedPlace[][] all = new PlannedPlace[to - from][];
-        Parallel.For(0, (all.Length + Batch - 1) / Batch, WorkThreads.Options(cancellation), batch =>
+        Parallel.For(0, (all.Length + Batch - 1) / Batch, WorkThreads.Options(cancellationToken), batch =>
         {
             List<PlannedPlace> found = [];
             List<int> near = [];

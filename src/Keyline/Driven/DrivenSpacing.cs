@@ -19,7 +19,7 @@ internal sealed class DrivenSpacing
     private readonly double[] _sorted = [];
     private readonly double[] _medians;
 
-    public DrivenSpacing(int lines, IReadOnlyList<PassSamples> passes, PlannedIndex planned, double spacing, CancellationToken cancellation)
+    public DrivenSpacing(int lines, IReadOnlyList<PassSamples> passes, PlannedIndex planned, double spacing, CancellationToken cancellationToken)
     {
         _medians = new double[lines];
         Array.Fill(_medians, double.NaN);
@@ -45,7 +45,7 @@ internal sealed class DrivenSpacing
         driven.Freeze();
         int[] groups = new int[lines];
         List<(double Actual, double Planned)>[] found = new List<(double, double)>[passes.Count];
-        Parallel.For(0, passes.Count, WorkThreads.Options(cancellation), k =>
+        Parallel.For(0, passes.Count, WorkThreads.Options(cancellationToken), k =>
         {
             PassSamples pass = passes[k];
             List<(double, double)> own = [];

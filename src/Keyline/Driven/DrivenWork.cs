@@ -52,10 +52,10 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     }
 
     /// <summary>What it all comes to.</summary>
-    public DrivenResult Result(SteadyShift? takenOff, CancellationToken cancellation)
+    public DrivenResult Result(SteadyShift? takenOff, CancellationToken cancellationToken)
     {
         LeaveTransits();
-        DrivenSpacing spacing = new(lines.Length, _passes, index, options.Spacing, cancellation);
+        DrivenSpacing spacing = new(lines.Length, _passes, index, options.Spacing, cancellationToken);
         List<DrivenLine> driven = [];
         List<DrivenStretch> stretches = [];
         ILookup<int, PassSamples> byLine = _passes.ToLookup(p => p.Line);

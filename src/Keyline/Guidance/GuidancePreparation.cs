@@ -27,10 +27,10 @@ public static class GuidancePreparation
     /// <param name="options">What the display can hold.</param>
     /// <param name="field">The field, which leads must stay in; null where it is not known.</param>
     /// <param name="swathWidth">Distance between passes, metres; NaN where it is not known.</param>
-    /// <param name="cancellation">Stops the work.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The lines in driving order.</returns>
     /// <exception cref="ArgumentException">Options that cannot be followed, or a line with fewer than two positions.</exception>
-    public static GuidanceSet Prepare(IReadOnlyList<PlannedPath> paths, GuidanceOptions? options = null, FieldArea? field = null, double swathWidth = double.NaN, CancellationToken cancellation = default)
+    public static GuidanceSet Prepare(IReadOnlyList<PlannedPath> paths, GuidanceOptions? options = null, FieldArea? field = null, double swathWidth = double.NaN, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(paths);
         options ??= new GuidanceOptions();
@@ -43,7 +43,7 @@ public static class GuidancePreparation
 
         LeadRoom? room = field is not null && (options.LeadIn > 0 || options.LeadOut > 0) ? new LeadRoom(field) : null;
         Made[] made = new Made[ordered.Length];
-        Parallel.For(0, ordered.Length, WorkThreads.Options(cancellation), i => made[i] = Make(ordered[i], options, room));
+        Parallel.For(0, ordered.Length, WorkThreads.Options(cancellationToken), i => made[i] = Make(ordered[i], options, room));
         return new GuidanceSet([.. made.SelectMany(m => m.Lines)], swathWidth, field?.Name ?? "", field?.Boundary, field?.Avoided)
         {
             Figures = Count(ordered, made),

@@ -125,7 +125,7 @@ public sealed class GuidanceFilesTests
         {
             KeylinePlan plan = SmallPlan.Make();
             GuidanceSet set = Lines(plan);
-            GuidanceFiles.Write(folder, format, set, Utm, cancellation: TestContext.Current.CancellationToken);
+            GuidanceFiles.Write(folder, format, set, Utm, cancellationToken: TestContext.Current.CancellationToken);
             RoundTrip back = GuidanceVerification.ReadBack(folder, format, set, Utm, planned: [.. plan.Layout.Lines.Select(PlannedPath.Of)]);
             Assert.Empty(back.Missing);
             Assert.Equal(3, back.Lines);

@@ -156,7 +156,7 @@ public sealed class GuidancePlacesTests
         string folder = Directory.CreateTempSubdirectory("keyline-guidance-").FullName;
         try
         {
-            GuidanceFiles.Write(folder, format, set, crs, cancellation: TestContext.Current.CancellationToken);
+            GuidanceFiles.Write(folder, format, set, crs, cancellationToken: TestContext.Current.CancellationToken);
             return GuidanceVerification.ReadBack(folder, format, set, crs);
         }
         finally
