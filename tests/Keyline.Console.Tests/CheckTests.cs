@@ -80,6 +80,28 @@ public sealed class CheckTests : IDisposable
         Assert.Equal(2, Cli.Run("check", "--dem", _plane, "--lines", _farm.Field).Exit);
 
     [Fact]
+    public void Check_EmptyFileOfLines_SaysSo()
+    {
+        string empty = _farm.Write("empty.geojson", """{"type":"FeatureCollection","features":[]}""");
+        CliResult result = Cli.Run("check", "--dem", _plane, "--lines", empty);
+        Assert.Equal((2, ""), (result.Exit, result.Output));
+        Assert.Contains("the file is empty", result.Error, StringComparison.Ordinal);
+        Assert.Contains("lines to check", result.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Check_WithoutASpacing_SaysSo_AndAStraightLineHasNoRadius()
+    {
+        CliResult text = Cli.Run("check", "--dem", _plane, "--lines", East(60));
+        Assert.Contains("No spacing was given", text.Output, StringComparison.Ordinal);
+        Assert.Contains("straight", text.Output, StringComparison.Ordinal);
+        JsonElement root = JsonDocument.Parse(Cli.Run("check", "--dem", _plane, "--lines", East(60), "--json").Output).RootElement;
+        Assert.Equal(JsonValueKind.Null, root.GetProperty("spacing_asked_m").ValueKind);
+        Assert.Equal(JsonValueKind.Null, root.GetProperty("figures").GetProperty("spacing_within_10pct_share").ValueKind);
+        Assert.Equal(JsonValueKind.Null, root.GetProperty("lines")[0].GetProperty("radius_min_m").ValueKind);
+    }
+
+    [Fact]
     public void Check_AvoidedWithoutField_IsRefused()
     {
         CliResult result = Cli.Run("check", "--dem", _plane, "--lines", East(60), "--avoid", _farm.Avoid);

@@ -70,7 +70,7 @@ public static class FieldReader
 
         if (box.IsNull)
         {
-            throw new GroundDataException($"{name}: it holds no outline; draw the field as a Polygon.");
+            throw new GroundDataException($"{name}: the file is empty: it holds no outline and no line; draw the field as a Polygon, or the lines to check as LineStrings.");
         }
 
         return new GroundWindow(box, GroundReading.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));

@@ -34,7 +34,7 @@ public sealed class FieldTests
     [InlineData(25.0)]
     public void TwoBlocksJoinedByOneCell_StayWhole(double joint)
     {
-        WorkableGround work = Work((r, c) => (r is >= 10 and < 30 && c is >= 10 and < 30) || (r is > 30 and <= 50 && c is > 30 and <= 50) ? 25 : r == 30 && c == 30 ? joint : 5);
+        WorkableGround work = Work((r, c) => r is >= 10 and < 30 && (c is >= 10 and < 30 || c is > 30 and <= 50) ? 25 : r == 20 && c == 30 ? joint : 5);
         Assert.InRange(work.Steep.Area, 19_000, 21_000);
         Assert.Equal(90_000, work.Steep.Area + work.Workable.Area, 1.0);
         Assert.True(work.Workable.IsValid);
