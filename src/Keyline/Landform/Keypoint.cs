@@ -46,7 +46,8 @@ public sealed record Keypoint
     /// keypoint too near an end of its floor.</summary>
     public double FittedHeight { get; init; } = double.NaN;
 
-    /// <summary>Upper end of the 90 % interval for its place, metres from the head: bootstrap of the profile, its ends too.</summary>
+    /// <summary>Upper end of the 90 % interval for its place, metres from the head: bootstrap of the profile, its ends too. On made
+    /// floors it held the true place in 50 of 60 cases, and in 38 of 60 where errors repeat over 25 m: take it as a lower bound.</summary>
     public required double PlaceFrom { get; init; }
 
     /// <summary>Lower end of the 90 % interval for its place, metres from the head.</summary>
