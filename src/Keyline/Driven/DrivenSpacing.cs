@@ -1,3 +1,4 @@
+using Keyline.Elevation;
 using Keyline.Guidance;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
@@ -64,10 +65,10 @@ internal sealed class DrivenSpacing
         foreach (IGrouping<int, int> line in Enumerable.Range(0, passes.Count).GroupBy(k => passes[k].Line))
         {
             double[] own = [.. line.SelectMany(k => found[k]).Select(f => f.Actual).Order()];
-            _medians[line.Key] = PassSamples.Quantile(own, 0.5);
+            _medians[line.Key] = Quantiles.Median(own);
         }
 
-        SpacingError95 = PassSamples.Quantile([.. found.SelectMany(f => f).Select(f => Math.Abs(f.Actual - f.Planned)).Order()], 0.95);
+        SpacingError95 = Quantiles.Of([.. found.SelectMany(f => f).Select(f => Math.Abs(f.Actual - f.Planned)).Order()], 0.95);
 
         // Each strip between two passes is seen from both.
         double strip = Every * TrackSamples.Step / 2;
@@ -85,7 +86,10 @@ internal sealed class DrivenSpacing
     public double SpacingError95 { get; } = double.NaN;
 
     /// <summary>The distance that a share of all lie below; NaN where there is none.</summary>
-    public double Quantile(double share) => PassSamples.Quantile(_sorted, share);
+    public double Quantile(double share) => Quantiles.Of(_sorted, share);
+
+    /// <summary>Median of all distances; NaN where there is none.</summary>
+    public double Median => Quantiles.Median(_sorted);
 
     /// <summary>Median distance of a line's passes to their neighbours, or NaN.</summary>
     public double MedianOf(int line) => _medians[line];

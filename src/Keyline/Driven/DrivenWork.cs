@@ -79,13 +79,13 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
             LinesInPart = driven.Count(l => l.Passes > 0 && l.Length - l.Driven >= options.LeastStretch),
             MeanError = errors.Length > 0 ? errors.Average() : double.NaN,
             RootMeanSquareError = PassSamples.RootMeanSquare(errors),
-            Error95 = PassSamples.Quantile(sizes, 0.95),
+            Error95 = Quantiles.Of(sizes, 0.95),
             GreatestError = sizes.Length > 0 ? sizes[^1] : double.NaN,
             WithinErrorShare = sizes.Length > 0 ? (double)sizes.Count(e => e <= options.AllowedError) / sizes.Length : double.NaN,
-            MedianGrade = PassSamples.Quantile(grades, 0.5),
-            Grade95 = PassSamples.Quantile(grades, 0.95),
+            MedianGrade = Quantiles.Median(grades),
+            Grade95 = Quantiles.Of(grades, 0.95),
             MaximumGrade = grades.Length > 0 ? grades[^1] : double.NaN,
-            MedianSpacing = spacing.Quantile(0.5),
+            MedianSpacing = spacing.Median,
             Spacing05 = spacing.Quantile(0.05),
             Spacing95 = spacing.Quantile(0.95),
             SpacingError95 = spacing.SpacingError95,
@@ -180,7 +180,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
     private (int From, int To) WithoutTurns(PlannedPlace?[] places, int from, int to)
     {
         double[] sizes = [.. Enumerable.Range(from, to - from).Select(i => Math.Abs(places[i]!.Value.Right)).Order()];
-        double usual = PassSamples.Quantile(sizes, 0.5) + options.AllowedError;
+        double usual = Quantiles.Median(sizes) + options.AllowedError;
         int first = from, last = to;
         while (first < Math.Min(from + LongestSwing, to) && Math.Abs(places[first]!.Value.Right) > usual)
         {
@@ -201,7 +201,7 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         int middle = (from + to) / 2;
         return Math.Abs(Median(middle, to) - Median(from, middle)) > (CrossingSlope * run / 2) + (options.AllowedError / 3);
 
-        double Median(int a, int b) => PassSamples.Quantile([.. Enumerable.Range(a, b - a).Select(i => places[i]!.Value.Right).Order()], 0.5);
+        double Median(int a, int b) => Quantiles.Median([.. Enumerable.Range(a, b - a).Select(i => places[i]!.Value.Right).Order()]);
     }
 
     private bool Same(PlannedPlace? a, PlannedPlace? b) => a is { } p && b is { } q

@@ -61,7 +61,7 @@ internal sealed class PassSamples
     private double[] Sizes => [.. Errors.Select(Math.Abs).Order()];
 
     /// <summary>Median size of the errors.</summary>
-    public double MedianSize => Quantile(Sizes, 0.5);
+    public double MedianSize => Quantiles.Median(Sizes);
 
     /// <summary>The way of the implement.</summary>
     public LineString Path
@@ -95,8 +95,6 @@ internal sealed class PassSamples
 
     public static double RootMeanSquare(double[] errors) => errors.Length > 0 ? Math.Sqrt(errors.Sum(e => e * e) / errors.Length) : double.NaN;
 
-    public static double Quantile(double[] sorted, double share) => sorted.Length == 0 ? double.NaN : sorted[(int)Math.Round(share * (sorted.Length - 1))];
-
     /// <summary>Stretches farther off the line than allowed.</summary>
     public IEnumerable<(double From, double To, double Worst)> OffLine(DrivenOptions options) =>
         Runs(Errors.Length, i => Math.Abs(Errors[i]), options.AllowedError, options.LeastStretch, 0);
@@ -123,7 +121,7 @@ internal sealed class PassSamples
             To = To,
             MeanError = Errors.Average(),
             RootMeanSquareError = RootMeanSquare(Errors),
-            Error95 = Quantile(sizes, 0.95),
+            Error95 = Quantiles.Of(sizes, 0.95),
             GreatestError = sizes[^1],
             MeanGrade = grades.Length > 0 ? grades.Average() : double.NaN,
             MaximumGrade = grades.Length > 0 ? grades.Max() : double.NaN,

@@ -91,6 +91,13 @@ public sealed class GridFrame : IEquatable<GridFrame>
     public (int Row, int Column) CellAt(double x, double y) =>
         ((int)Math.Floor(RowAt(y) + 0.5), (int)Math.Floor(ColumnAt(x) + 0.5));
 
+    /// <summary>The same, and the nearest cell of the grid to a place outside.</summary>
+    internal (int Row, int Column) NearestCellAt(double x, double y)
+    {
+        (int row, int column) = CellAt(x, y);
+        return (Math.Clamp(row, 0, Rows - 1), Math.Clamp(column, 0, Columns - 1));
+    }
+
     /// <summary>The number of the cell that holds a place, counted row after row from the north; -1 outside the grid.</summary>
     /// <param name="x">Metres east.</param>
     /// <param name="y">Metres north.</param>

@@ -125,7 +125,7 @@ internal sealed class DrivingOrder
             at[entries[k] / 2] = k;
         }
 
-        int[][] near = NearEnds();
+        int[][] near = NearEnds(cancellationToken);
         int moves = MovesPerLine * n;
         bool better = true;
         while (better && moves > 0)
@@ -190,7 +190,7 @@ internal sealed class DrivingOrder
     // The way from an exit to the line after a place in the order, or to the gate.
     private double JointAfter(int place, int[] entries, int exit) => place + 1 >= entries.Length ? FromGate(exit) : Between(exit, entries[place + 1]);
 
-    private int[][] NearEnds()
+    private int[][] NearEnds(CancellationToken cancellationToken)
     {
         double reach = Math.Max(4 * _radius, 10);
         Dictionary<(long, long), List<int>> bins = [];
@@ -206,7 +206,7 @@ internal sealed class DrivingOrder
         }
 
         int[][] near = new int[_place.Length][];
-        Parallel.For(0, near.Length, WorkThreads.Options(default), e =>
+        Parallel.For(0, near.Length, WorkThreads.Options(cancellationToken), e =>
         {
             (long column, long row) = Bin(_place[e]);
             List<(double Way, int End)> found = [];

@@ -99,7 +99,7 @@ public static class LayoutComparison
     private static PatternLayout Straight(FieldSurvey survey, CancellationToken cancellationToken)
     {
         // The least share of ground whose line would break the limit, over all bearings in half degrees.
-        (LayoutRaster Raster, bool[] Inside)[] ground = [.. survey.Rasters.Select(r => (r, GuideBlock.Mask(r.Frame, AreaOn(survey, r))))];
+        (LayoutRaster Raster, bool[] Inside)[] ground = [.. survey.Rasters.Select(r => (r, GuideBlock.Mask(r.Frame, AreaOn(survey, r), cancellationToken)))];
         double best = 0;
         double least = double.PositiveInfinity;
         for (double bearing = 0; bearing < Math.PI - (CoarseBearing / 2); bearing += CoarseBearing)
@@ -159,7 +159,7 @@ public static class LayoutComparison
             Keypoint? keypoint = survey.Reading.Landform.Keypoints.Where(k => survey.Field.Boundary.Covers(k.Location) && raster.Frame.Extent.Contains(k.Location.Coordinate))
                 .OrderBy(k => k.Class).ThenByDescending(k => k.FStatistic).FirstOrDefault();
             through.Add(keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"));
-            double[] inside = [.. GuideBlock.Mask(raster.Frame, area).Select((m, i) => m ? raster.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
+            double[] inside = [.. GuideBlock.Mask(raster.Frame, area, cancellationToken).Select((m, i) => m ? raster.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
             inside = inside.Length > 0 ? inside : [raster.Heights[raster.Heights.Length / 2]];
             double level = keypoint is null ? inside[inside.Length / 2] : GridSampling.Bilinear(raster.Heights, raster.Frame, keypoint.Location.X, keypoint.Location.Y);
             bool[] everywhere = new bool[raster.Heights.Length];
@@ -179,7 +179,7 @@ public static class LayoutComparison
         LayoutOptions ruled = survey.Options with { RowGrade = RowGradeRule.ContourFarming };
         List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
         {
-            bool[] mask = GuideBlock.Mask(raster.Frame, area);
+            bool[] mask = GuideBlock.Mask(raster.Frame, area, cancellationToken);
             double[] inside = [.. raster.Heights.Where((_, i) => mask[i]).Order()];
             inside = inside.Length > 0 ? inside : [raster.Heights[raster.Heights.Length / 2]];
             double[] levels = [inside[0] - 1, .. Enumerable.Range(1, ContourLevels - 1).Select(k => inside[(int)((long)k * inside.Length / ContourLevels)]).Distinct(), inside[^1] + 1];

@@ -18,14 +18,6 @@ internal sealed class ContourSweep
     private const int Missing = -1;
     private const int Lanes = 8;
 
-    // For each pattern of corners above the level (1 north-west, 2 north-east, 4 south-east, 8 south-west) the sides a line
-    // goes from and to: 0 north, 1 east, 2 south, 3 west.
-    private static readonly (int From, int To)[] Single =
-    [
-        (-1, -1), (3, 0), (0, 1), (3, 1), (1, 2), (-1, -1), (0, 2), (3, 2),
-        (2, 3), (2, 0), (-1, -1), (2, 1), (1, 3), (1, 0), (0, 3), (-1, -1),
-    ];
-
     private readonly ElevationGrid _ground;
     private readonly int _columns;
     private readonly double[] _levels;
@@ -198,23 +190,11 @@ internal sealed class ContourSweep
         for (int k = low; k < high; k++)
         {
             int above = (nw > k ? 1 : 0) | (ne > k ? 2 : 0) | (se > k ? 4 : 0) | (sw > k ? 8 : 0);
-            if (above is 5 or 10)
+            (int a, int b, int x, int y) = ContourTracer.Ways(above, above is 5 or 10 && Mean(row, c) >= _levels[k]);
+            _crossings.Link(sides[a] + k, sides[b] + k);
+            if (x >= 0)
             {
-                bool joined = Mean(row, c) >= _levels[k];
-                (int a, int b, int x, int y) = (above, joined) switch
-                {
-                    (5, true) => (1, 0, 3, 2),
-                    (5, false) => (3, 0, 1, 2),
-                    (_, true) => (0, 3, 2, 1),
-                    _ => (0, 1, 2, 3),
-                };
-                _crossings.Link(sides[a] + k, sides[b] + k);
                 _crossings.Link(sides[x] + k, sides[y] + k);
-            }
-            else
-            {
-                (int from, int to) = Single[above];
-                _crossings.Link(sides[from] + k, sides[to] + k);
             }
         }
     }

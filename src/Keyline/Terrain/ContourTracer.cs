@@ -31,23 +31,22 @@ internal static class ContourTracer
 
     /// <summary>The ways of a line through a square of four centres: from a side to a side, and a second pair where the corners
     /// alternate, sides 0 to 3 clockwise from north; -1 where there is none.</summary>
-    public static (int From, int To, int SecondFrom, int SecondTo) Ways(double nw, double ne, double se, double sw, double level)
-    {
-        int above = (nw >= level ? 1 : 0) | (ne >= level ? 2 : 0) | (se >= level ? 4 : 0) | (sw >= level ? 8 : 0);
-        if (above is 5 or 10)
-        {
-            bool high = (nw + ne + se + sw) / 4 >= level;
-            return (above, high) switch
-            {
-                (5, true) => (1, 0, 3, 2),
-                (5, false) => (3, 0, 1, 2),
-                (_, true) => (0, 3, 2, 1),
-                _ => (0, 1, 2, 3),
-            };
-        }
+    public static (int From, int To, int SecondFrom, int SecondTo) Ways(double nw, double ne, double se, double sw, double level) =>
+        Ways(Above(nw, ne, se, sw, level), (nw + ne + se + sw) / 4 >= level);
 
-        return (Single[above].From, Single[above].To, -1, -1);
-    }
+    /// <summary>The same by the pattern of corners above the level, and whether the mean of the four is, which counts where they alternate.</summary>
+    public static (int From, int To, int SecondFrom, int SecondTo) Ways(int above, bool meanAbove) => (above, meanAbove) switch
+    {
+        (5, true) => (1, 0, 3, 2),
+        (5, false) => (3, 0, 1, 2),
+        (10, true) => (0, 3, 2, 1),
+        (10, false) => (0, 1, 2, 3),
+        _ => (Single[above].From, Single[above].To, -1, -1),
+    };
+
+    // The pattern of corners at or above a level.
+    private static int Above(double nw, double ne, double se, double sw, double level) =>
+        (nw >= level ? 1 : 0) | (ne >= level ? 2 : 0) | (se >= level ? 4 : 0) | (sw >= level ? 8 : 0);
 
     /// <summary>Traces one level.</summary>
     /// <param name="values">Row after row from the north.</param>
@@ -73,13 +72,13 @@ internal static class ContourTracer
                 double ne = values[i + 1];
                 double sw = values[i + columns];
                 double se = values[i + columns + 1];
-                int above = (nw >= level ? 1 : 0) | (ne >= level ? 2 : 0) | (se >= level ? 4 : 0) | (sw >= level ? 8 : 0);
+                int above = Above(nw, ne, se, sw, level);
                 if (above is 0 or 15 || double.IsNaN(nw + ne + sw + se))
                 {
                     continue;
                 }
 
-                (int a, int b, int x, int y) = Ways(nw, ne, se, sw, level);
+                (int a, int b, int x, int y) = Ways(above, (nw + ne + se + sw) / 4 >= level);
                 Link(i, a, b);
                 if (x >= 0)
                 {

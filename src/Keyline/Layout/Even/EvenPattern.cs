@@ -33,7 +33,7 @@ internal static class EvenPattern
         StageProgress stage = new(progress, "lines", areas.Count);
         for (int p = 0; p < areas.Count; p++)
         {
-            NodeGrid grid = NodeGrid.Create(rasterOf(areas[p]).Window(areas[p].EnvelopeInternal, Margin), areas[p], settings);
+            NodeGrid grid = NodeGrid.Create(rasterOf(areas[p]).Window(areas[p].EnvelopeInternal, Margin), areas[p], settings, cancellationToken);
             parts.Add(LayPart(grid, areas[p], keylines, settings, lines, cancellationToken));
             stage.Step();
         }
@@ -52,7 +52,7 @@ internal static class EvenPattern
     {
         KeylineNodes? keys = keylines.Count == 0 ? null : KeylineNodes.Find(grid.Frame, keylines, NodeReach * grid.Frame.CellSize);
         SpacingField field = SpacingField.Solve(grid, settings, keys, cancellationToken);
-        PhaseGrid phase = PhaseGrid.Create(field, area, settings.Spacing);
+        PhaseGrid phase = PhaseGrid.Create(field, area, settings.Spacing, cancellationToken);
         if (keylines.Count > 0)
         {
             phase.Fix(KeylineNodes.Find(phase.Frame, keylines, PhaseReach * phase.Frame.CellSize), settings.Spacing);

@@ -63,13 +63,14 @@ internal sealed class NodeGrid
     /// <param name="terrain">Heights and position around the area, cells of half a node.</param>
     /// <param name="area">Workable ground.</param>
     /// <param name="settings">Limits.</param>
-    public static NodeGrid Create(LayoutRaster terrain, Geometry area, EvenSettings settings)
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static NodeGrid Create(LayoutRaster terrain, Geometry area, EvenSettings settings, CancellationToken cancellationToken)
     {
         GridFrame cells = terrain.Frame;
         int block = Math.Max(1, (int)Math.Round(NodeSize / cells.CellSize));
         GridFrame frame = new(Math.Max(1, cells.Rows / block), Math.Max(1, cells.Columns / block), block * cells.CellSize, cells.West, cells.North);
-        NodeGrid grid = new(frame, GuideBlock.Mask(frame, area.Buffer(Beyond)), GuideBlock.Mask(frame, area));
-        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
+        NodeGrid grid = new(frame, GuideBlock.Mask(frame, area.Buffer(Beyond), cancellationToken), GuideBlock.Mask(frame, area, cancellationToken));
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

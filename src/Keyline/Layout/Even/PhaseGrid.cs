@@ -57,15 +57,15 @@ internal sealed class PhaseGrid
     public double[] StepSouth { get; }
 
     /// <summary>A grid over the workable ground, with the field brought to it.</summary>
-    public static PhaseGrid Create(SpacingField field, Geometry area, double spacing)
+    public static PhaseGrid Create(SpacingField field, Geometry area, double spacing, CancellationToken cancellationToken)
     {
         GridFrame coarse = field.Grid.Frame;
         double cell = Math.Min(MostCell, StepShare * spacing);
         GridFrame frame = new(Math.Max(2, (int)(coarse.Rows * coarse.CellSize / cell)), Math.Max(2, (int)(coarse.Columns * coarse.CellSize / cell)), cell, coarse.West, coarse.North);
-        bool[] domain = GuideBlock.Mask(frame, area.Buffer(cell));
+        bool[] domain = GuideBlock.Mask(frame, area.Buffer(cell), cancellationToken);
         double[] east = new double[domain.Length];
         double[] south = new double[domain.Length];
-        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int c = 0; c < frame.Columns; c++)
             {

@@ -29,7 +29,7 @@ internal sealed class PhasePolish
     private readonly double[] _forceEast, _forceSouth, _stepEast, _stepSouth, _edgeEast, _edgeSouth, _rowSums;
     private readonly int[] _ne, _sw;
 
-    public PhasePolish(PhaseGrid grid, SpacingField field)
+    public PhasePolish(PhaseGrid grid, SpacingField field, CancellationToken cancellationToken)
     {
         _grid = grid;
         _columns = grid.Frame.Columns;
@@ -42,7 +42,7 @@ internal sealed class PhasePolish
         _rowSums = new double[grid.Frame.Rows];
         _ne = new int[n];
         _sw = new int[n];
-        Parallel.For(0, grid.Frame.Rows, WorkThreads.Options(default), r =>
+        Parallel.For(0, grid.Frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             for (int i = r * _columns; i < (r + 1) * _columns; i++)
             {
@@ -69,7 +69,7 @@ internal sealed class PhasePolish
     /// <returns>Share of faces whose step misses its window by more than 5 %.</returns>
     public static double Run(PhaseGrid grid, SpacingField field, double minimumRadius, CancellationToken cancellationToken)
     {
-        PhasePolish polish = new(grid, field);
+        PhasePolish polish = new(grid, field, cancellationToken);
         bool[] free = [.. grid.Domain.Select((d, i) => d && !grid.Fixed[i])];
         bool[] held = [.. grid.Domain.Select((d, i) => d && grid.Fixed[i])];
         SignedMultigrid inverse = SignedMultigrid.Create(grid.Frame.Rows, grid.Frame.Columns, free, held, grid.Signs);

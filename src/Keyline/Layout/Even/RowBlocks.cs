@@ -16,6 +16,7 @@ internal static class RowBlocks
             return;
         }
 
-        Parallel.For(0, blocks, WorkThreads.Options(default), b => work(rows * b / blocks, rows * (b + 1) / blocks));
+        // One pass takes hundredths of a second; the loops around it look at the token between passes.
+        Parallel.For(0, blocks, WorkThreads.Options(CancellationToken.None), b => work(rows * b / blocks, rows * (b + 1) / blocks));
     }
 }

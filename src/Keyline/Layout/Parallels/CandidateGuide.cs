@@ -69,8 +69,7 @@ internal sealed class CandidateGuide
         bool all = true;
         for (int i = 0; i < inside.Length; i++)
         {
-            int r = Math.Clamp((int)Math.Round(frame.RowAt(path.Points[i].Y)), 0, frame.Rows - 1);
-            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(path.Points[i].X)), 0, frame.Columns - 1);
+            (int r, int c) = frame.NearestCellAt(path.Points[i].X, path.Points[i].Y);
             inside[i] = near[(r * frame.Columns) + c];
             all &= inside[i];
         }

@@ -83,7 +83,7 @@ internal sealed class GuideBlock
     {
         LayoutRaster terrain = whole.Window(area.EnvelopeInternal, margin);
         GuideSurface surface = guides.Window(whole, terrain);
-        bool[] inside = Mask(terrain.Frame, area);
+        bool[] inside = Mask(terrain.Frame, area, cancellationToken);
         bool[] near = Near(inside, terrain.Frame, margin - (2 * terrain.Frame.CellSize));
         bool[] workable = new bool[inside.Length];
         for (int i = 0; i < workable.Length; i++)
@@ -106,7 +106,7 @@ internal sealed class GuideBlock
     /// <summary>A part with levels given, for patterns that are not chosen.</summary>
     public static GuideBlock WithLevels(LayoutRaster terrain, GuideSurface surface, Geometry area, IReadOnlyList<double> levels, double margin, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
     {
-        bool[] inside = Mask(terrain.Frame, area);
+        bool[] inside = Mask(terrain.Frame, area, cancellationToken);
         bool[] near = Near(inside, terrain.Frame, margin - (2 * terrain.Frame.CellSize));
         CandidateGuide[] traced = new CandidateGuide[levels.Count];
         Parallel.For(0, traced.Length, WorkThreads.Options(cancellationToken), i =>
@@ -117,17 +117,17 @@ internal sealed class GuideBlock
     /// <summary>A part with guides given.</summary>
     public static GuideBlock WithGuides(LayoutRaster terrain, GuideSurface surface, Geometry area, IReadOnlyList<CandidateGuide> guides, LayoutOptions options, Func<XY, double> outletDistance, CancellationToken cancellationToken)
     {
-        bool[] inside = Mask(terrain.Frame, area);
+        bool[] inside = Mask(terrain.Frame, area, cancellationToken);
         return new GuideBlock(terrain, surface, area, Near(inside, terrain.Frame, Beside), guides, GuideSurvey.Make(terrain, surface, guides, inside, options, outletDistance, null, cancellationToken));
     }
 
-    public static bool[] Mask(GridFrame frame, Geometry area)
+    public static bool[] Mask(GridFrame frame, Geometry area, CancellationToken cancellationToken)
     {
         IndexedPointInAreaLocator locator = new(area);
         Envelope box = area.EnvelopeInternal;
         bool[] mask = new bool[checked((int)frame.CellCount)];
         _ = locator.Locate(box.Centre);
-        Parallel.For(0, frame.Rows, WorkThreads.Options(default), r =>
+        Parallel.For(0, frame.Rows, WorkThreads.Options(cancellationToken), r =>
         {
             double y = frame.CentreY(r);
             for (int c = 0; c < frame.Columns; c++)

@@ -261,15 +261,14 @@ internal sealed class GuideSurvey
             double last = double.NaN;
             for (int i = 0; i < piece.Count; i += 3)
             {
-                int r = (int)Math.Round(_frame.RowAt(piece.Points[i].Y));
-                int c = (int)Math.Round(_frame.ColumnAt(piece.Points[i].X));
-                if (!_frame.Contains(r, c) || _bin[(r * _frame.Columns) + c] < 0)
+                int cell = _frame.IndexAt(piece.Points[i].X, piece.Points[i].Y);
+                if (cell < 0 || _bin[cell] < 0)
                 {
                     last = double.NaN;
                     continue;
                 }
 
-                double d = nearest.Distance((r * _frame.Columns) + c);
+                double d = nearest.Distance(cell);
                 if (double.IsNaN(last))
                 {
                     last = d;

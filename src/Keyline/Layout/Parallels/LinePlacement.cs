@@ -151,8 +151,7 @@ internal sealed class LinePlacement
 
         bool Wanted(XY p)
         {
-            int r = Math.Clamp((int)Math.Round(frame.RowAt(p.Y)), 0, frame.Rows - 1);
-            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(p.X)), 0, frame.Columns - 1);
+            (int r, int c) = frame.NearestCellAt(p.X, p.Y);
             if (!part.Reachable[(r * frame.Columns) + c])
             {
                 return false;
@@ -174,8 +173,7 @@ internal sealed class LinePlacement
 
         bool Wanted(XY p)
         {
-            int r = Math.Clamp((int)Math.Round(frame.RowAt(p.Y)), 0, frame.Rows - 1);
-            int c = Math.Clamp((int)Math.Round(frame.ColumnAt(p.X)), 0, frame.Columns - 1);
+            (int r, int c) = frame.NearestCellAt(p.X, p.Y);
             return part.Reachable[(r * frame.Columns) + c] && !_placed.AnyWithin(p, gap);
         }
     }

@@ -93,8 +93,7 @@ internal sealed class NearestSegments
         for (int s = 0; s < _starts.Length; s++)
         {
             XY middle = (_starts[s] + _ends[s]) * 0.5;
-            int row = (int)Math.Round(_frame.RowAt(middle.Y));
-            int column = (int)Math.Round(_frame.ColumnAt(middle.X));
+            (int row, int column) = _frame.CellAt(middle.X, middle.Y);
             for (int r = row - 1; r <= row + 1; r++)
             {
                 for (int c = column - 1; c <= column + 1; c++)

@@ -14,7 +14,7 @@ public sealed class PhasePolishTests
     public void Gradient_IsTheSlopeOfTheValue()
     {
         (PhaseGrid grid, SpacingField field) = Bumpy();
-        PhasePolish polish = new(grid, field);
+        PhasePolish polish = new(grid, field, TestContext.Current.CancellationToken);
         int n = grid.Domain.Length;
         Random random = new(3);
         double[] at = [.. Enumerable.Range(0, n).Select(_ => 0.1 * (random.NextDouble() - 0.5))];
@@ -39,9 +39,9 @@ public sealed class PhasePolishTests
     {
         (PhaseGrid grid, SpacingField field) = Bumpy();
         int residues = grid.Residues();
-        double before = new PhasePolish(grid, field).Slope(new double[grid.Domain.Length], new double[grid.Domain.Length]);
+        double before = new PhasePolish(grid, field, TestContext.Current.CancellationToken).Slope(new double[grid.Domain.Length], new double[grid.Domain.Length]);
         PhasePolish.Run(grid, field, 8, TestContext.Current.CancellationToken);
-        double after = new PhasePolish(grid, field).Slope(new double[grid.Domain.Length], new double[grid.Domain.Length]);
+        double after = new PhasePolish(grid, field, TestContext.Current.CancellationToken).Slope(new double[grid.Domain.Length], new double[grid.Domain.Length]);
         Assert.Equal(residues, grid.Residues());
         Assert.True(residues > 3);
         Assert.InRange(after, 0, 0.9 * before);
@@ -157,7 +157,7 @@ public sealed class PhasePolishTests
         NodeGrid nodes = FieldMaker.Grid(box, (x, y) => new XY(0.04, (x < 50 ? 0.03 : -0.02) + (0.01 * Math.Sin(y / 11))), 0.3);
         EvenSettings settings = FieldMaker.Settings();
         SpacingField field = SpacingField.Solve(nodes, settings, null, TestContext.Current.CancellationToken);
-        PhaseGrid grid = PhaseGrid.Create(field, FieldGround.Box(0, 0, 100, 90), settings.Spacing);
+        PhaseGrid grid = PhaseGrid.Create(field, FieldGround.Box(0, 0, 100, 90), settings.Spacing, TestContext.Current.CancellationToken);
         LinePhase.Solve(grid, TestContext.Current.CancellationToken);
         return (grid, field);
     }
