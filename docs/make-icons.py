@@ -52,6 +52,11 @@ def picture(x, y):
     return min(abs(box(x, y, 80, 84, 116, 114, 3)) - 2, segment(x, y, 84, 108, 95, 95) - 1.8, segment(x, y, 95, 95, 112, 104) - 1.8, math.hypot(x - 107, y - 92) - 2.6)
 
 
+def wheel(x, y):
+    """A wheel and the shank behind it."""
+    return min(abs(math.hypot(x - 102, y - 98) - 11) - 2, math.hypot(x - 102, y - 98) - 3, segment(x, y, 90, 98, 83, 98) - 1.8, segment(x, y, 83, 98, 83, 110) - 1.8, segment(x, y, 83, 110, 88, 114) - 1.8)
+
+
 def bridge(x, y):
     """Two banks and what leads from one to the other."""
     return min(abs(math.hypot(x - 86, y - 100) - 6) - 2, abs(math.hypot(x - 110, y - 100) - 6) - 2, segment(x, y, 93, 100, 103, 100) - 2)
@@ -67,6 +72,7 @@ PACKAGES = {
     "keyline": ((0x2F, 0x4A, 0x36), (0xA9, 0xC4, 0xA0), (0xF6, 0xEF, 0xDC), None),
     "keyline.formats": ((0x2B, 0x45, 0x57), (0x9F, 0xBC, 0xCB), (0xF6, 0xEF, 0xDC), sheet),
     "keyline.report": ((0x6B, 0x3E, 0x2E), (0xD9, 0xB3, 0x9B), (0xF6, 0xEF, 0xDC), picture),
+    "keyline.fieldwork": ((0x4A, 0x35, 0x5A), (0xBF, 0xAB, 0xCE), (0xF6, 0xEF, 0xDC), wheel),
     "keyline.gdal": ((0x5C, 0x4E, 0x22), (0xD3, 0xC4, 0x8E), (0xF6, 0xEF, 0xDC), bridge),
     "keyline.console": ((0x2A, 0x2A, 0x30), (0x8F, 0x95, 0x9E), (0xF6, 0xEF, 0xDC), prompt),
 }

@@ -9,6 +9,12 @@ namespace Keyline.Planar;
 /// </remarks>
 internal static class ShortestTurn
 {
+    // A word whose middle piece has no length may come out a rounding short of being there.
+    private const double Rounding = 1e-12;
+
+    // A straight this short (its square, in radii) has no direction of its own.
+    private const double NoStraight = 1e-14;
+
     /// <summary>Its length.</summary>
     /// <param name="from">Where it starts.</param>
     /// <param name="heading">Unit vector of travel there.</param>
@@ -34,49 +40,49 @@ internal static class ShortestTurn
 
         // Left, straight, left; right, straight, right.
         double square = 2 + (d * d) - (2 * cab) + (2 * d * (sa - sb));
-        if (square >= 0)
+        if (square >= -Rounding)
         {
-            double t = Math.Atan2(cb - ca, d + sa - sb);
-            best = Math.Min(best, Turn(t - a) + Math.Sqrt(square) + Turn(b - t));
+            double t = square > NoStraight ? Math.Atan2(cb - ca, d + sa - sb) : a;
+            best = Math.Min(best, Turn(t - a) + Math.Sqrt(Math.Max(square, 0)) + Turn(b - t));
         }
 
         square = 2 + (d * d) - (2 * cab) + (2 * d * (sb - sa));
-        if (square >= 0)
+        if (square >= -Rounding)
         {
-            double t = Math.Atan2(ca - cb, d - sa + sb);
-            best = Math.Min(best, Turn(a - t) + Math.Sqrt(square) + Turn(t - b));
+            double t = square > NoStraight ? Math.Atan2(ca - cb, d - sa + sb) : a;
+            best = Math.Min(best, Turn(a - t) + Math.Sqrt(Math.Max(square, 0)) + Turn(t - b));
         }
 
         // Left, straight, right; right, straight, left.
         square = (d * d) - 2 + (2 * cab) + (2 * d * (sa + sb));
-        if (square >= 0)
+        if (square >= -Rounding)
         {
-            double p = Math.Sqrt(square);
+            double p = Math.Sqrt(Math.Max(square, 0));
             double t = Math.Atan2(-ca - cb, d + sa + sb) - Math.Atan2(-2, p);
             best = Math.Min(best, Turn(t - a) + p + Turn(t - b));
         }
 
         square = (d * d) - 2 + (2 * cab) - (2 * d * (sa + sb));
-        if (square >= 0)
+        if (square >= -Rounding)
         {
-            double p = Math.Sqrt(square);
+            double p = Math.Sqrt(Math.Max(square, 0));
             double t = Math.Atan2(ca + cb, d - sa - sb) - Math.Atan2(2, p);
             best = Math.Min(best, Turn(a - t) + p + Turn(b - t));
         }
 
         // Three arcs.
         double cosine = (6 - (d * d) + (2 * cab) + (2 * d * (sa - sb))) / 8;
-        if (Math.Abs(cosine) <= 1)
+        if (Math.Abs(cosine) <= 1 + Rounding)
         {
-            double p = (2 * Math.PI) - Math.Acos(cosine);
+            double p = (2 * Math.PI) - Math.Acos(Math.Clamp(cosine, -1, 1));
             double t = Turn(a - Math.Atan2(ca - cb, d - sa + sb) + (p / 2));
             best = Math.Min(best, t + p + Turn(a - b - t + p));
         }
 
         cosine = (6 - (d * d) + (2 * cab) + (2 * d * (sb - sa))) / 8;
-        if (Math.Abs(cosine) <= 1)
+        if (Math.Abs(cosine) <= 1 + Rounding)
         {
-            double p = (2 * Math.PI) - Math.Acos(cosine);
+            double p = (2 * Math.PI) - Math.Acos(Math.Clamp(cosine, -1, 1));
             double t = Turn(-a + Math.Atan2(-ca + cb, d + sa - sb) + (p / 2));
             best = Math.Min(best, t + p + Turn(b - a - t + p));
         }
