@@ -3,24 +3,48 @@ using System.Text;
 using Keyline.Console;
 using Keyline.Console.Cli;
 
-using CancellationTokenSource stop = new();
+// How long the work has to stop by itself and tidy up, before the program does both for it.
+const int MillisecondsToStop = 700;
+const int MillisecondsToSay = 100;
 
-// The first interrupt asks the work to stop and tidy up; a second one ends the program as usual.
-void Interrupt(PosixSignalContext context)
+using CancellationTokenSource stop = new();
+int signal = 0;
+RunContext? context = null;
+
+void Stop(PosixSignalContext asked)
 {
-    if (!stop.IsCancellationRequested)
-    {
-        context.Cancel = true;
-        stop.Cancel();
-    }
+    asked.Cancel = true;
+    int number = asked.Signal switch { PosixSignal.SIGTERM => 15, PosixSignal.SIGHUP => 1, _ => 2 };
+    bool isFirst = Interlocked.CompareExchange(ref signal, number, 0) == 0;
+    new Thread(() => End(isFirst ? MillisecondsToStop : 0)) { IsBackground = true }.Start();
+    stop.Cancel();
 }
 
-using PosixSignalRegistration interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Interrupt);
-using PosixSignalRegistration terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Interrupt);
+// Whatever the work is at: what it was writing is removed, or waited for where it is being put in place.
+void End(int after)
+{
+    Thread.Sleep(after);
+    OutputFolder.AbandonAll();
+    if (context?.State is { HasWritten: false } state && state.TakesTurnToSayStopped())
+    {
+        Thread say = new(() => context.Error.WriteLine("Stopped; nothing was written.")) { IsBackground = true };
+        say.Start();
+        say.Join(MillisecondsToSay);
+    }
 
-if (Console.IsOutputRedirected)
+    Environment.Exit(ExitCode.StoppedBy(signal));
+}
+
+using PosixSignalRegistration interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Stop);
+using PosixSignalRegistration terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Stop);
+using PosixSignalRegistration hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, Stop);
+
+// Where nobody listens, what is opened next would take the place of the closed stream and be written into.
+bool speaks = StandardStreams.IsOpen(1), warns = StandardStreams.IsOpen(2);
+if (speaks && Console.IsOutputRedirected)
 {
     Console.OutputEncoding = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false);
 }
 
-return App.Run(args, new RunContext(Console.Out, Console.Error, !Console.IsErrorRedirected, stop.Token));
+context = new RunContext(speaks ? Console.Out : TextWriter.Null, warns ? Console.Error : TextWriter.Null, warns && !Console.IsErrorRedirected, stop.Token) { Signal = () => signal };
+return App.Run(args, context);

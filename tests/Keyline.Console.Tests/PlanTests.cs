@@ -156,30 +156,34 @@ public sealed class PlanTests(PlannedFarm planned) : IClassFixture<PlannedFarm>,
     [Fact]
     public void Plan_Overwrite_ReplacesTheOldPlanOnlyByAWholeOne()
     {
-        Directory.CreateDirectory(_farm.Out);
         string summary = Path.Combine(_farm.Out, "plan.json");
-        File.WriteAllText(summary, "old");
+        Assert.Contains(Cli.Run(_farm.Plan("--quiet", "--fall", "0.5")).Exit, (int[])[0, 3]);
+        string old = File.ReadAllText(summary);
         Assert.Equal(2, Cli.Run([.. _farm.PlanWith("--spacing", "900 m"), "--overwrite"]).Exit);
-        Assert.Equal("old", File.ReadAllText(summary));
+        Assert.Equal(old, File.ReadAllText(summary));
         Assert.Equal(130, Cli.Run(new CancellationToken(canceled: true), _farm.Plan("--overwrite")).Exit);
-        Assert.Equal("old", File.ReadAllText(summary));
+        Assert.Equal(old, File.ReadAllText(summary));
         Assert.Contains(Cli.Run(_farm.Plan("--overwrite", "--quiet")).Exit, (int[])[0, 3]);
         Assert.Equal(Files, Written(_farm.Out));
-        Assert.NotEqual("old", File.ReadAllText(summary));
+        Assert.NotEqual(old, File.ReadAllText(summary));
         Assert.DoesNotContain(_farm.Contents(), name => name.StartsWith('.'));
     }
 
     [Fact]
-    public void Plan_Overwrite_NeverTouchesAFolderWithOtherFiles()
+    public void Plan_Overwrite_LeavesOtherFilesAndRefusesOnesOfItsNames()
     {
         Directory.CreateDirectory(_farm.Out);
         File.WriteAllText(Path.Combine(_farm.Out, "diary.txt"), "mine");
+        File.WriteAllText(Path.Combine(_farm.Out, "plan.png"), "mine as well");
         CliResult result = Cli.Run(_farm.Plan("--overwrite"));
         Assert.Equal(2, result.Exit);
-        Assert.Contains("diary.txt", result.Error, StringComparison.Ordinal);
+        Assert.Contains("plan.png, which keyline did not write", result.Error, StringComparison.Ordinal);
+        File.Delete(Path.Combine(_farm.Out, "plan.png"));
+        Assert.Contains(Cli.Run(_farm.Plan("--overwrite", "--quiet")).Exit, (int[])[0, 3]);
+        Assert.Equal([.. Files, "diary.txt"], Written(_farm.Out).Order(StringComparer.Ordinal).OrderBy(n => n == "diary.txt"));
         Assert.Equal("mine", File.ReadAllText(Path.Combine(_farm.Out, "diary.txt")));
     }
 
     private static string[] Written(string folder) =>
-        [.. Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Select(p => Path.GetRelativePath(folder, p).Replace('\\', '/')).Order(StringComparer.Ordinal)];
+        [.. Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Select(p => Path.GetRelativePath(folder, p).Replace('\\', '/')).Where(n => n != Keyline.Console.Cli.WrittenFiles.Name).Order(StringComparer.Ordinal)];
 }

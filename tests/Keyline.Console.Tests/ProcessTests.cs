@@ -34,9 +34,10 @@ public sealed class ProcessTests : IDisposable
     }
 
     [Theory]
-    [InlineData("-INT")]
-    [InlineData("-TERM")]
-    public void Process_Interrupted_LeavesNothingAndSays130(string signal)
+    [InlineData("-INT", 130)]
+    [InlineData("-TERM", 143)]
+    [InlineData("-HUP", 129)]
+    public void Process_Stopped_LeavesNothingAndSaysByWhat(string signal, int code)
     {
         if (OperatingSystem.IsWindows())
         {
@@ -57,7 +58,7 @@ public sealed class ProcessTests : IDisposable
         string output = process.StandardOutput.ReadToEnd();
         string error = process.StandardError.ReadToEnd();
         Assert.True(process.WaitForExit(20_000));
-        Assert.Equal(130, process.ExitCode);
+        Assert.Equal(code, process.ExitCode);
         Assert.Equal("", output);
         Assert.Equal("Stopped; nothing was written.", error.Trim());
         Assert.Equal(before, _farm.Contents());
@@ -102,7 +103,7 @@ public sealed class ProcessTests : IDisposable
         string program = Path.Combine(AppContext.BaseDirectory, "Keyline.Console.dll");
 
         // A shell that runs the tests in the background makes them ignore interrupts, and their children with them.
-        (string starter, string[] first) = OperatingSystem.IsLinux() ? ("env", ["--default-signal=INT", "dotnet"]) : ("dotnet", Array.Empty<string>());
+        (string starter, string[] first) = OperatingSystem.IsLinux() ? ("env", ["--default-signal=INT", "--default-signal=TERM", "--default-signal=HUP", "dotnet"]) : ("dotnet", Array.Empty<string>());
         return Process.Start(new ProcessStartInfo(starter, [.. first, program, .. args]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
     }
 }

@@ -185,6 +185,7 @@ public sealed class RefusalTests : IDisposable
     public void Output_ThatExists()
     {
         Directory.CreateDirectory(_farm.Out);
+        File.WriteAllText(Path.Combine(_farm.Out, "diary.txt"), "mine");
         Refused(_farm.Plan(), "--overwrite");
     }
 

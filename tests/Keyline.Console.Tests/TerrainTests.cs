@@ -112,7 +112,7 @@ public sealed class TerrainTests : IDisposable
         CliResult run = Cli.Run("drainage", "--dem", dem, "--memory", "256 MB", "--overwrite", "--json", "--out", _farm.Out);
         Assert.Equal((0, ""), (run.Exit, run.Error));
         Assert.Equal(inMemory, names.Select(name => File.ReadAllBytes(Path.Combine(_farm.Out, name))));
-        Assert.Equal(["area.tif", "directions.tif", "drainage.json", "filled.tif"], Directory.EnumerateFileSystemEntries(_farm.Out).Select(Path.GetFileName).Order());
+        Assert.Equal([Keyline.Console.Cli.WrittenFiles.Name, "area.tif", "directions.tif", "drainage.json", "filled.tif"], Directory.EnumerateFileSystemEntries(_farm.Out).Select(Path.GetFileName).Order());
         using JsonDocument printed = JsonDocument.Parse(run.Output);
         Assert.Equal(3, printed.RootElement.GetProperty("files").GetArrayLength());
     }

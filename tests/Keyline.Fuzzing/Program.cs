@@ -5,6 +5,7 @@ using Keyline.Fuzzing;
 
 // Damages small sound files of every kind, seed by seed, and gives them to the readers. Each must be read, or refused with an
 // error of the library's own family, within five seconds and with no more memory than stated here.
+// With the word "faults", faults made on purpose in output folders instead, --count N of them.
 //   --files N or --seconds S (default 60 seconds), --seed K (default 1), --only KIND (default all kinds)
 const int mostSeconds = 5;
 
@@ -17,6 +18,13 @@ long Number(string flag, long otherwise) => Array.IndexOf(args, flag) is >= 0 an
 long files = Number("--files", 0);
 long seconds = Number("--seconds", files > 0 ? long.MaxValue / TimeSpan.TicksPerSecond : 60);
 ulong seed = (ulong)Number("--seed", 1);
+
+if (args.Contains("faults"))
+{
+    (string said, bool holds) = Faults.Run(Number("--count", 1000), seed);
+    Console.WriteLine(said);
+    return holds ? 0 : 1;
+}
 
 string? only = Array.IndexOf(args, "--only") is >= 0 and int flag && flag + 1 < args.Length ? args[flag + 1] : null;
 Kind[] kinds = [.. Corpus.Kinds.Where(k => only is null || k.Name == only)];

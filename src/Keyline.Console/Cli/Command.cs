@@ -13,7 +13,14 @@ internal sealed record Command(string Name, string Summary, Func<Arguments, RunC
     public required IReadOnlyList<string> Examples { get; init; }
 
     /// <summary>Its options, in the order of the help.</summary>
-    public IReadOnlyList<OptionSpec> Options { get; init; } = [];
+    /// <value>A command that works on threads also takes a budget of memory.</value>
+    public IReadOnlyList<OptionSpec> Options
+    {
+        get;
+        init => field = value.Contains(OptionSpec.Threads) && !value.Contains(OptionSpec.Memory)
+            ? [.. value.SelectMany(o => o.Equals(OptionSpec.Threads) ? new[] { o, OptionSpec.MemoryLimit } : [o])]
+            : value;
+    } = [];
 
     /// <summary>What the words that belong to no option are, in capitals; empty where it takes none.</summary>
     public string Operand { get; init; } = "";

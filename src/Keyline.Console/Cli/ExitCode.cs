@@ -15,6 +15,10 @@ internal static class ExitCode
     /// <summary>Done and written, but the check found a place where a limit could not be kept.</summary>
     public const int LimitNotKept = 3;
 
-    /// <summary>Stopped by the user; nothing was written. 128 plus the number of the interrupt signal, as shells have it.</summary>
+    /// <summary>Stopped by the user; nothing was written. 128 plus the number of the signal, as shells have it.</summary>
     public const int Stopped = 130;
+
+    /// <summary>Stopped by a signal.</summary>
+    /// <param name="signal">Its number.</param>
+    public static int StoppedBy(int signal) => 128 + signal;
 }

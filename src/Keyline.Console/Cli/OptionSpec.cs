@@ -97,6 +97,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Shared = new("--shared", ValueKind.Switch, "", "also share water between two neighbours (D-infinity)");
     public static readonly OptionSpec Outlets = new("--outlets", ValueKind.Path, "FILE", "lines whose catchments are wanted: GeoJSON");
     public static readonly OptionSpec Memory = new("--memory", ValueKind.Bytes, "SIZE", "work on a GeoTIFF tile by tile within this much, as \"1 GB\"; makes filled, directions and area only");
+    public static readonly OptionSpec MemoryLimit = Memory with { Help = "most memory to work in, as \"2 GB\"; what needs more is refused (default: what the machine has)" };
     public static readonly OptionSpec HollowDepth = new("--hollow-depth", ValueKind.Length, "LENGTH", "shallower hollows are not listed (default 0.1 m)");
     public static readonly OptionSpec To = new("--to", ValueKind.Word, "FORMAT", "gpx, gpx-routes, gpx-waypoints, kml, csv, geojson, taskdata, taskdata-zip, shapefile or geopackage; several with commas") { Many = true };
     public static readonly OptionSpec Of = new("--of", ValueKind.Word, "LINES", "rips: every planned line (default); guides: only the guides");

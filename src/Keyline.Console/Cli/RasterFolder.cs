@@ -87,7 +87,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
             ["notes"] = new JsonArray([.. ground.Notes.Select(note => (JsonNode)note)]),
             ["files"] = _files,
         };
-        using FileStream stream = folder.Create(name);
+        using Stream stream = folder.Create(name);
         stream.Write(System.Text.Encoding.UTF8.GetBytes(list.ToJsonString(Indented) + "\n"));
         return list;
     }
@@ -107,7 +107,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     {
         stop.ThrowIfCancellationRequested();
         progress.Show("writing " + name);
-        using FileStream stream = folder.Create(name);
+        using Stream stream = folder.Create(name);
         write(stream);
     }
 

@@ -41,7 +41,7 @@ internal static class DemoCommand
         using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names]);
         foreach (string name in FarmFiles)
         {
-            using FileStream file = folder.Create(name);
+            using Stream file = folder.Create(name);
             if (name.EndsWith("job.json", StringComparison.Ordinal))
             {
                 using StreamWriter text = new(file);

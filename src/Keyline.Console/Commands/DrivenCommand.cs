@@ -78,7 +78,7 @@ internal static class DrivenCommand
         }
 
         context.Stop.ThrowIfCancellationRequested();
-        folder?.Commit();
+        folder?.Commit(context);
         int exit = result.NotAsPlanned.Any() ? ExitCode.LimitNotKept : ExitCode.Done;
         if (arguments.Has(OptionSpec.Json))
         {
@@ -86,7 +86,7 @@ internal static class DrivenCommand
             if (folder is not null)
             {
                 said["folder"] = folder.Target;
-                said["files"] = new JsonArray(ShapesName, TableName);
+                said["files"] = new JsonArray(folder.NameOf(ShapesName), folder.NameOf(TableName));
             }
 
             context.Output.WriteLine(said.ToJsonString(RasterFolder.Indented));
@@ -98,8 +98,8 @@ internal static class DrivenCommand
             {
                 context.Output.WriteLine();
                 context.Output.WriteLine($"Written to {folder}:");
-                context.Output.WriteLine("  " + ShapesName);
-                context.Output.WriteLine("  " + TableName);
+                context.Output.WriteLine("  " + folder.NameOf(ShapesName));
+                context.Output.WriteLine("  " + folder.NameOf(TableName));
             }
         }
 
@@ -108,7 +108,7 @@ internal static class DrivenCommand
 
     private static void Write(OutputFolder folder, DrivenResult result, WrittenPlan plan, DrivenOptions options, bool onGround, PlanProvenance provenance, CancellationToken stop)
     {
-        using (FileStream shapes = folder.Create(ShapesName))
+        using (Stream shapes = folder.Create(ShapesName))
         {
             DrivenGeoJson.Write(shapes, result, plan.Crs, provenance, stop);
         }

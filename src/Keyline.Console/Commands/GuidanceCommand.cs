@@ -94,7 +94,7 @@ internal static class GuidanceCommand
         }
 
         context.Stop.ThrowIfCancellationRequested();
-        folder.Commit();
+        folder.Commit(context);
         int exit = back.Any(b => !Holds(b, options)) ? ExitCode.LimitNotKept : ExitCode.Done;
         string[] files = [NotesName, .. formats.SelectMany(GuidanceFiles.NamesOf)];
         if (arguments.Has(OptionSpec.Json))
@@ -106,7 +106,7 @@ internal static class GuidanceCommand
             Array.ForEach(sentences, context.Output.WriteLine);
             context.Output.WriteLine();
             context.Output.WriteLine($"Written to {folder}:");
-            Array.ForEach(files, file => context.Output.WriteLine("  " + file));
+            Array.ForEach(files, file => context.Output.WriteLine("  " + folder.NameOf(file)));
         }
 
         return exit;
@@ -243,7 +243,7 @@ internal static class GuidanceCommand
             ["notes"] = new JsonArray([.. set.Notes.Select(n => (JsonNode)n)]),
             ["exit_code"] = exit,
             ["folder"] = folder.Target,
-            ["files"] = new JsonArray([.. files.Select(n => (JsonNode)n)]),
+            ["files"] = new JsonArray([.. files.Select(n => (JsonNode)folder.NameOf(n))]),
         };
     }
 }

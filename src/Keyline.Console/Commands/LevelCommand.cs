@@ -42,7 +42,7 @@ internal static class LevelCommand
             if (refits)
             {
                 files.Add(GuidesName);
-                using FileStream shapes = folder!.Create(GuidesName);
+                using Stream shapes = folder!.Create(GuidesName);
                 StakeFiles.WriteRefitted(shapes, fitted, plan.Crs, new PlanProvenance(Product.Version, [PlanInput.Of("plan", planPath), PlanInput.Of("readings", readingsPath), .. ground!.Files.Select(f => PlanInput.Of("dem", f))], read.Notes), context.Stop);
             }
         }
@@ -58,7 +58,7 @@ internal static class LevelCommand
             }
 
             context.Stop.ThrowIfCancellationRequested();
-            folder.Commit();
+            folder.Commit(context);
         }
 
         int exit = check.Holds ? ExitCode.Done : ExitCode.LimitNotKept;
@@ -75,7 +75,7 @@ internal static class LevelCommand
             {
                 context.Output.WriteLine();
                 context.Output.WriteLine($"Written to {folder}:");
-                files.ForEach(f => context.Output.WriteLine("  " + f));
+                files.ForEach(f => context.Output.WriteLine("  " + folder.NameOf(f)));
             }
         }
 
@@ -155,7 +155,7 @@ internal static class LevelCommand
         if (folder is not null)
         {
             said["folder"] = folder.Target;
-            said["files"] = new JsonArray([.. files.Select(f => (JsonNode)f)]);
+            said["files"] = new JsonArray([.. files.Select(f => (JsonNode)folder.NameOf(f))]);
         }
 
         return said;

@@ -87,7 +87,7 @@ internal sealed class PlanFiles
         {
             stop.ThrowIfCancellationRequested();
             progress.Show("writing " + Names[i]);
-            using FileStream stream = folder.Create(Names[i]);
+            using Stream stream = folder.Create(Names[i]);
             writers[i](stream);
         }
     }

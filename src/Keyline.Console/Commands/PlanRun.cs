@@ -42,9 +42,10 @@ internal static class PlanRun
         context.Stop.ThrowIfCancellationRequested();
         int exit = plan.Layout.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
         JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, request, exit) : null;
-        folder.Commit();
+        folder.Commit(context);
         if (summary is not null)
         {
+            summary["files"] = new JsonArray([.. PlanFiles.NamesOf(request).Select(name => (JsonNode)folder.NameOf(name))]);
             context.Output.WriteLine(summary.ToJsonString(Indented));
         }
         else if (!quiet)
@@ -54,7 +55,7 @@ internal static class PlanRun
             context.Output.WriteLine($"Written to {folder}:");
             foreach (string name in PlanFiles.NamesOf(request))
             {
-                context.Output.WriteLine("  " + name);
+                context.Output.WriteLine("  " + folder.NameOf(name));
             }
         }
 
@@ -92,7 +93,6 @@ internal static class PlanRun
         JsonObject summary = JsonNode.Parse(stream)!.AsObject();
         summary["exit_code"] = exit;
         summary["folder"] = folder.Target;
-        summary["files"] = new JsonArray([.. PlanFiles.NamesOf(request).Select(name => (JsonNode)name)]);
         return summary;
     }
 }

@@ -59,7 +59,7 @@ internal static class RasterCommand
     public static int Commit(JsonObject made, OutputFolder folder, Arguments arguments, RunContext context)
     {
         context.Stop.ThrowIfCancellationRequested();
-        folder.Commit();
+        folder.Commit(context);
         if (arguments.Has(OptionSpec.Json))
         {
             made["exit_code"] = ExitCode.Done;
@@ -98,7 +98,7 @@ internal static class RasterCommand
                 ? string.Create(CultureInfo.InvariantCulture, $"{count} of them")
                 : file["least"] is null ? "nothing there"
                 : string.Create(CultureInfo.InvariantCulture, $"{(double)file["least"]!:G5} to {(double)file["greatest"]!:G5} {file["unit"]}");
-            output.WriteLine($"  {file["file"],-24} {file["what"]}: {range.TrimEnd()}");
+            output.WriteLine($"  {folder.NameOf((string)file["file"]!),-24} {file["what"]}: {range.TrimEnd()}");
         }
 
         int pictures = made["files"]!.AsArray().Count(file => file!["picture"] is not null);

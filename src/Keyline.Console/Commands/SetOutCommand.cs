@@ -87,7 +87,7 @@ internal static class SetOutCommand
         }
 
         context.Stop.ThrowIfCancellationRequested();
-        folder.Commit();
+        folder.Commit(context);
         if (arguments.Has(OptionSpec.Json))
         {
             context.Output.WriteLine(Summary(lines, notes, folder, names).ToJsonString(RasterFolder.Indented));
@@ -102,7 +102,7 @@ internal static class SetOutCommand
             notes.ForEach(context.Output.WriteLine);
             context.Output.WriteLine();
             context.Output.WriteLine($"Written to {folder}:");
-            Array.ForEach(names, n => context.Output.WriteLine("  " + n));
+            Array.ForEach(names, n => context.Output.WriteLine("  " + folder.NameOf(n)));
         }
 
         return ExitCode.Done;
@@ -149,7 +149,7 @@ internal static class SetOutCommand
 
     private static void Write(OutputFolder folder, string name, Action<Stream> write)
     {
-        using FileStream stream = folder.Create(name);
+        using Stream stream = folder.Create(name);
         write(stream);
     }
 
@@ -231,6 +231,6 @@ internal static class SetOutCommand
         ["notes"] = new JsonArray([.. notes.Select(n => (JsonNode)n)]),
         ["exit_code"] = ExitCode.Done,
         ["folder"] = folder.Target,
-        ["files"] = new JsonArray([.. names.Select(n => (JsonNode)n)]),
+        ["files"] = new JsonArray([.. names.Select(n => (JsonNode)folder.NameOf(n))]),
     };
 }
