@@ -26,6 +26,52 @@ internal static class JsonText
         }
     }
 
+    /// <summary>A number as it is; null where it is not there or not finite.</summary>
+    public static void Exact(Utf8JsonWriter json, string name, double? value)
+    {
+        if (value is { } there && double.IsFinite(there))
+        {
+            json.WriteNumber(name, there);
+        }
+        else
+        {
+            json.WriteNull(name);
+        }
+    }
+
+    /// <summary>A whole number; null where it is not there.</summary>
+    public static void Whole(Utf8JsonWriter json, string name, int? value)
+    {
+        if (value is { } there)
+        {
+            json.WriteNumber(name, there);
+        }
+        else
+        {
+            json.WriteNull(name);
+        }
+    }
+
+    /// <summary>Numbers as a member, rounded to some decimals; null where one is not finite.</summary>
+    public static void Numbers(Utf8JsonWriter json, string name, IEnumerable<double> values, int decimals)
+    {
+        json.WritePropertyName(name);
+        json.WriteStartArray();
+        foreach (double value in values)
+        {
+            if (double.IsFinite(value))
+            {
+                Value(json, value, decimals);
+            }
+            else
+            {
+                json.WriteNullValue();
+            }
+        }
+
+        json.WriteEndArray();
+    }
+
     /// <summary>A finite number rounded to some decimals. Adding 0 turns -0 into 0.</summary>
     public static void Value(Utf8JsonWriter json, double value, int decimals) => json.WriteNumberValue(Math.Round(value, decimals) + 0.0);
 
@@ -44,6 +90,21 @@ internal static class JsonText
         json.WriteStartObject();
         members();
         json.WriteEndObject();
+    }
+
+    /// <summary>A list of objects as a member, one for each item.</summary>
+    public static void Sections<T>(Utf8JsonWriter json, string name, IEnumerable<T> items, Action<T> members)
+    {
+        json.WritePropertyName(name);
+        json.WriteStartArray();
+        foreach (T item in items)
+        {
+            json.WriteStartObject();
+            members(item);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
     }
 
     /// <summary>Texts as a member.</summary>

@@ -3,7 +3,6 @@ using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Field;
 using Keyline.Formats;
-using Keyline.Layout;
 
 namespace Keyline.Console.Commands;
 
@@ -54,7 +53,7 @@ internal static class CheckCommand
         }
 
         double spacing = arguments.Has(OptionSpec.Spacing) ? arguments.Above(OptionSpec.Spacing, 0) : double.NaN;
-        LayoutOptions limits = LimitOptions.From(arguments, double.IsNaN(spacing) ? AnySpacing : spacing, 0, 0);
+        LineLimits held = LimitOptions.From(arguments, double.IsNaN(spacing) ? AnySpacing : spacing, 0, 0).Limits with { Spacing = spacing };
 
         IReadOnlyList<CheckedLine> lines;
         LayoutCheckResult result;
@@ -65,20 +64,11 @@ internal static class CheckCommand
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
             lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
-            result = KeylinePlanner.Check(ground.Grid, lines, field, limits.Limits with { Spacing = spacing }, progress, context.Stop);
+            result = KeylinePlanner.Check(ground.Grid, lines, field, held, progress, context.Stop);
         }
 
-        if (arguments.Has(OptionSpec.Json))
-        {
-            CheckText.WriteJson(context.Output, lines, result, spacing, Exit(result));
-        }
-        else if (!arguments.Has(OptionSpec.Quiet))
-        {
-            CheckText.Write(context.Output, lines, result, limits, spacing);
-        }
-
-        return Exit(result);
+        CheckView view = new(lines, result, held);
+        Screen.Show(view, arguments, context);
+        return view.ExitCode;
     }
-
-    private static int Exit(LayoutCheckResult result) => result.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
 }

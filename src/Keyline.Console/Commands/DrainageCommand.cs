@@ -1,5 +1,5 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Drainage;
 using Keyline.Elevation;
 using Keyline.Formats;
@@ -62,13 +62,7 @@ internal static class DrainageCommand
         return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
         {
             IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldFiles.ReadLines(outlets, source.Crs);
-            JsonObject settings = new()
-            {
-                ["channel_area_m2"] = channel,
-                ["hollow_depth_m"] = hollow,
-                ["cut_depth_m"] = cutDepth,
-                ["cut_length_m"] = cutDepth is null ? null : cutLength,
-            };
+            int? cuts = null;
             ElevationGrid ground = source.Grid;
             if (cutDepth is double depth)
             {
@@ -76,7 +70,7 @@ internal static class DrainageCommand
                 BreachedGround cut = DepressionBreaching.Breach(
                     ground, new BreachOptions { MaximumDepth = depth, MaximumLength = cutLength, FillRest = false }, context.Stop);
                 ground = cut.Ground;
-                settings["cuts"] = cut.Breaches.Count;
+                cuts = cut.Breaches.Count;
             }
 
             progress.Show("filling hollows");
@@ -111,7 +105,7 @@ internal static class DrainageCommand
                     TerrainGeoJson.WriteCatchments(stream, labels, lines.Count, ground, source.Crs, rasters.Provenance, context.Stop));
             }
 
-            return settings;
+            return new DrainageSettings(channel, hollow, cutDepth, cutDepth is null ? null : cutLength, cuts);
         });
     }
 

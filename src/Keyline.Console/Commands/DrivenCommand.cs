@@ -1,4 +1,3 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Driven;
@@ -13,9 +12,6 @@ internal static class DrivenCommand
 {
     private const string ShapesName = "driven.geojson";
     private const string TableName = "driven.txt";
-
-    // On the screen; the table that is written has them all.
-    private const int MostShown = 20;
 
     // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
     private const double FarthestDegrees = 1;
@@ -58,63 +54,39 @@ internal static class DrivenCommand
         bool quiet = arguments.Has(OptionSpec.Quiet);
         using OutputFolder? folder = arguments[OptionSpec.Out] is { } target ? OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), [ShapesName, TableName]) : null;
 
-        WrittenPlan plan;
-        DrivenResult result;
-        DrivenOptions options;
+        DrivenView view;
         using (ProgressLine progress = new(context, quiet))
         {
             ElevationSource? ground = request?.Read(FieldFiles.Window(planPath), progress, context.Stop);
             progress.Show("reading plan and track");
-            plan = PlanReader.Read(planPath, ground?.Crs);
-            options = OptionsFrom(arguments, plan);
+            WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
+            DrivenOptions options = OptionsFrom(arguments, plan);
             LineString[] driven = [.. paths.SelectMany(path => OnPlan(path, plan))];
             progress.Show("matching");
-            result = DrivenComparison.Compare(plan.Lines, driven, options, ground?.Grid, context.Stop);
+            DrivenResult result = DrivenComparison.Compare(plan.Lines, driven, options, ground?.Grid, context.Stop);
+            view = new DrivenView(result, plan.Notes, options, request is not null, folder is null ? null : new OutputFiles(folder, [ShapesName, TableName]));
             if (folder is not null)
             {
                 progress.Show("writing");
-                Write(folder, result, plan, options, request is not null, new PlanProvenance(Product.Version, [PlanInput.Of("plan", planPath), .. paths.Select(p => PlanInput.Of("track", p)), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], plan.Notes), context.Stop);
+                Write(folder, view, plan.Crs, new PlanProvenance(Product.Version, [PlanInput.Of("plan", planPath), .. paths.Select(p => PlanInput.Of("track", p)), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], plan.Notes), context.Stop);
             }
         }
 
         context.Stop.ThrowIfCancellationRequested();
         folder?.Commit(context);
-        int exit = result.NotAsPlanned.Any() ? ExitCode.LimitNotKept : ExitCode.Done;
-        if (arguments.Has(OptionSpec.Json))
-        {
-            JsonObject said = DrivenText.Summary(result, exit);
-            if (folder is not null)
-            {
-                said["folder"] = folder.Target;
-                said["files"] = new JsonArray(folder.NameOf(ShapesName), folder.NameOf(TableName));
-            }
-
-            context.Output.WriteLine(said.ToJsonString(RasterFolder.Indented));
-        }
-        else if (!quiet)
-        {
-            DrivenText.Write(context.Output, result, plan, options, request is not null, MostShown);
-            if (folder is not null)
-            {
-                context.Output.WriteLine();
-                context.Output.WriteLine($"Written to {folder}:");
-                context.Output.WriteLine("  " + folder.NameOf(ShapesName));
-                context.Output.WriteLine("  " + folder.NameOf(TableName));
-            }
-        }
-
-        return exit;
+        Screen.Show(view, arguments, context);
+        return view.ExitCode;
     }
 
-    private static void Write(OutputFolder folder, DrivenResult result, WrittenPlan plan, DrivenOptions options, bool onGround, PlanProvenance provenance, CancellationToken stop)
+    private static void Write(OutputFolder folder, DrivenView view, GroundCrs crs, PlanProvenance provenance, CancellationToken stop)
     {
         using (Stream shapes = folder.Create(ShapesName))
         {
-            DrivenGeoJson.Write(shapes, result, plan.Crs, provenance, stop);
+            DrivenGeoJson.Write(shapes, view.Result, crs, provenance, stop);
         }
 
         using StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" };
-        DrivenText.Write(text, result, plan, options, onGround, int.MaxValue);
+        view.WriteTable(text);
     }
 
     private static IEnumerable<LineString> OnPlan(string path, WrittenPlan plan)

@@ -1,4 +1,3 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Field;
@@ -97,18 +96,7 @@ internal static class GuidanceCommand
         folder.Commit(context);
         int exit = back.Any(b => !Holds(b, options)) ? ExitCode.LimitNotKept : ExitCode.Done;
         string[] files = [NotesName, .. formats.SelectMany(GuidanceFiles.NamesOf)];
-        if (arguments.Has(OptionSpec.Json))
-        {
-            context.Output.WriteLine(Summary(set, folder, files, back, exit).ToJsonString(RasterFolder.Indented));
-        }
-        else if (!quiet)
-        {
-            Array.ForEach(sentences, context.Output.WriteLine);
-            context.Output.WriteLine();
-            context.Output.WriteLine($"Written to {folder}:");
-            Array.ForEach(files, file => context.Output.WriteLine("  " + folder.NameOf(file)));
-        }
-
+        Screen.Show(new GuidanceView(set, back, sentences, exit, new OutputFiles(folder, files)), arguments, context);
         return exit;
     }
 
@@ -214,36 +202,5 @@ internal static class GuidanceCommand
             text.WriteLine();
             text.WriteLine("In the task data no line is extended or repeated to its sides: each is driven as it is, from A to B.");
         }
-    }
-
-    private static JsonObject Summary(GuidanceSet set, OutputFolder folder, string[] files, List<RoundTrip> back, int exit)
-    {
-        GuidanceFigures f = set.Figures;
-        return new JsonObject
-        {
-            ["lines"] = f.PlannedLines,
-            ["lines_written"] = set.Lines.Count,
-            ["divided_lines"] = f.DividedLines,
-            ["straight_lines"] = f.StraightLines,
-            ["points_before"] = f.PointsBefore,
-            ["points"] = f.PointsAfter,
-            ["most_points"] = f.MostPoints,
-            ["leads_cut"] = f.LeadsCut,
-            ["radius_min_m"] = SummaryText.Json(1 / f.Steering.Curvature, 6),
-            ["curvature_rate_max_per_m2"] = SummaryText.Json(f.Steering.CurvatureRate, 6),
-            ["hardest_line"] = f.HardestLine,
-            ["read_back"] = new JsonArray([.. back.Select(b => (JsonNode)new JsonObject
-            {
-                ["file"] = GuidanceFiles.NamesOf(b.Format)[0],
-                ["lines"] = b.Lines,
-                ["missing"] = new JsonArray([.. b.Missing.Select(m => (JsonNode)m)]),
-                ["from_prepared_m"] = SummaryText.Json(b.FromPrepared, 6),
-                ["from_planned_m"] = SummaryText.Json(b.FromPlanned, 6),
-            })]),
-            ["notes"] = new JsonArray([.. set.Notes.Select(n => (JsonNode)n)]),
-            ["exit_code"] = exit,
-            ["folder"] = folder.Target,
-            ["files"] = new JsonArray([.. files.Select(n => (JsonNode)folder.NameOf(n))]),
-        };
     }
 }

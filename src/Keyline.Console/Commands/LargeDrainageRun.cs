@@ -1,5 +1,5 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Drainage;
 using Keyline.Formats;
 
@@ -32,7 +32,7 @@ internal static class LargeDrainageRun
         string dem = request.SingleFile(arguments[OptionSpec.Memory]!.Where);
         Setting target = arguments.Need(OptionSpec.Out, "drainage", "The folder to write");
         using OutputFolder folder = OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), names);
-        JsonObject made;
+        RasterView made;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
             progress.Show("opening the ground");
@@ -45,7 +45,7 @@ internal static class LargeDrainageRun
         return RasterCommand.Commit(made, folder, arguments, context);
     }
 
-    private static JsonObject Work(
+    private static RasterView Work(
         GeoTiffGridSource ground, RasterFolder rasters, OutputFolder folder, long bytes, string list, ProgressLine progress, CancellationToken stop)
     {
         string scratch = Path.Combine(folder.Partial, Scratch);
@@ -62,7 +62,7 @@ internal static class LargeDrainageRun
         rasters.Write("filled.tif", "heights with hollows filled", "m", filled, float.NaN, heights: true);
         rasters.Write("directions.tif", "way down, clockwise from north", "degrees", DirectionDegrees.Of(directions), float.NaN);
         rasters.Write("area.tif", "ground that drains through", "m2", area, double.NaN);
-        return rasters.Finish(list, new JsonObject { ["memory_bytes"] = bytes });
+        return rasters.Finish(list, new LargeDrainageSettings(bytes));
     }
 
     private sealed class Share(ProgressLine progress) : IProgress<double>

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Keyline.Check;
 using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Formats;
 using Keyline.Guidance;
 using Keyline.Report;
@@ -62,14 +63,10 @@ internal sealed class PlanFiles
     /// <summary>How sure the drift is, given the noise of the heights.</summary>
     public DriftCertainty Certainty { get; }
 
-    /// <summary>What was assumed when the inputs were read.</summary>
-    public IReadOnlyList<string> Assumed => [.. _provenance.Assumed, _ground.Crs.DatumNote];
+    /// <summary>What whoever reads the plan must read with it.</summary>
+    public PlanNotes Notes => new(PlanSummary.Warnings(_plan, _provenance), [.. _provenance.Assumed, _ground.Crs.DatumNote], Cautions);
 
-    /// <summary>What the reader must know before trusting the plan.</summary>
-    public IReadOnlyList<string> Warnings => PlanSummary.Warnings(_plan, _provenance);
-
-    /// <summary>What whoever drives must read, short.</summary>
-    public IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
+    private IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
 
     /// <summary>Writes every file.</summary>
     public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)

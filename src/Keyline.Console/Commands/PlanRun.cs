@@ -1,5 +1,3 @@
-using System.Text.Json;
-using System.Text.Json.Nodes;
 using Keyline.Check;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
@@ -13,8 +11,6 @@ namespace Keyline.Console.Commands;
 /// <summary>The main job: read, design, write, put in place, say what came of it.</summary>
 internal static class PlanRun
 {
-    private static readonly JsonSerializerOptions Indented = new() { WriteIndented = true };
-
     /// <param name="request">What to make.</param>
     /// <param name="folder">Where to write; put in place by this.</param>
     /// <param name="arguments">For --quiet and --json.</param>
@@ -40,26 +36,11 @@ internal static class PlanRun
         }
 
         context.Stop.ThrowIfCancellationRequested();
-        int exit = plan.Layout.Findings.Count > 0 ? ExitCode.LimitNotKept : ExitCode.Done;
-        JsonObject? summary = arguments.Has(OptionSpec.Json) ? Summary(folder, request, exit) : null;
+        byte[] summary = arguments.Has(OptionSpec.Json) ? File.ReadAllBytes(Path.Combine(folder.Partial, PlanFiles.SummaryName)) : [];
         folder.Commit(context);
-        if (summary is not null)
-        {
-            summary["files"] = new JsonArray([.. PlanFiles.NamesOf(request).Select(name => (JsonNode)folder.NameOf(name))]);
-            context.Output.WriteLine(summary.ToJsonString(Indented));
-        }
-        else if (!quiet)
-        {
-            SummaryText.Write(context.Output, plan, request.SpacingText, files);
-            context.Output.WriteLine();
-            context.Output.WriteLine($"Written to {folder}:");
-            foreach (string name in PlanFiles.NamesOf(request))
-            {
-                context.Output.WriteLine("  " + folder.NameOf(name));
-            }
-        }
-
-        return exit;
+        PlanView view = new(plan, request.SpacingText, files.Certainty, files.Notes, summary, new OutputFiles(folder, PlanFiles.NamesOf(request)));
+        Screen.Show(view, arguments, context);
+        return view.ExitCode;
     }
 
     // The stages with their share of the time, as taken on fields of 30 to 130 ha; a comparison is three layouts more, a price list a dozen.
@@ -84,15 +65,5 @@ internal static class PlanRun
             using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
             LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(survey, null, progress, stop));
         }
-    }
-
-    /// <summary>The content of plan.json, with what is known only now: where the files are, and the exit code.</summary>
-    private static JsonObject Summary(OutputFolder folder, PlanRequest request, int exit)
-    {
-        using FileStream stream = File.OpenRead(Path.Combine(folder.Partial, PlanFiles.SummaryName));
-        JsonObject summary = JsonNode.Parse(stream)!.AsObject();
-        summary["exit_code"] = exit;
-        summary["folder"] = folder.Target;
-        return summary;
     }
 }

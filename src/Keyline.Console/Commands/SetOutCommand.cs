@@ -1,4 +1,3 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Formats;
@@ -88,23 +87,7 @@ internal static class SetOutCommand
 
         context.Stop.ThrowIfCancellationRequested();
         folder.Commit(context);
-        if (arguments.Has(OptionSpec.Json))
-        {
-            context.Output.WriteLine(Summary(lines, notes, folder, names).ToJsonString(RasterFolder.Indented));
-        }
-        else if (!quiet)
-        {
-            foreach (StakedLine line in lines)
-            {
-                context.Output.WriteLine(FormattableString.Invariant($"Line {line.Id}: {line.Stakes.Count} stakes on {line.Line.Length:0} m, {SummaryText.Count(line.SetUps.Count, "set-up")} of the level."));
-            }
-
-            notes.ForEach(context.Output.WriteLine);
-            context.Output.WriteLine();
-            context.Output.WriteLine($"Written to {folder}:");
-            Array.ForEach(names, n => context.Output.WriteLine("  " + folder.NameOf(n)));
-        }
-
+        Screen.Show(new SetOutView(lines, notes, new OutputFiles(folder, names)), arguments, context);
         return ExitCode.Done;
     }
 
@@ -163,12 +146,12 @@ internal static class SetOutCommand
         Stake[] clear = [.. lines.SelectMany(l => l.Stakes).Where(s => s.KeepClearOf.Length > 0)];
         if (clear.Length > 0)
         {
-            notes.Add($"{SummaryText.Count(clear.Length, "stake")} {(clear.Length == 1 ? "lies" : "lie")} where the plan keeps clear of {string.Join(", ", clear.Select(s => s.KeepClearOf).Distinct())}: flag {(clear.Length == 1 ? "it" : "them")} only, and drive nothing into the ground.");
+            notes.Add($"{Words.Count(clear.Length, "stake")} {(clear.Length == 1 ? "lies" : "lie")} where the plan keeps clear of {string.Join(", ", clear.Select(s => s.KeepClearOf).Distinct())}: flag {(clear.Length == 1 ? "it" : "them")} only, and drive nothing into the ground.");
         }
 
         if (lines.Sum(l => l.Stakes.Count(s => double.IsNaN(s.Place.Z))) is int without && without > 0)
         {
-            notes.Add($"{SummaryText.Count(without, "stake")} {(without == 1 ? "has" : "have")} no height, and so no reading: give the elevation with {OptionSpec.Dem.Flag}.");
+            notes.Add($"{Words.Count(without, "stake")} {(without == 1 ? "has" : "have")} no height, and so no reading: give the elevation with {OptionSpec.Dem.Flag}.");
         }
     }
 
@@ -217,20 +200,5 @@ internal static class SetOutCommand
         ({ } height, { } reading) => new LevelMark("benchmark", Quantity.Length(height.Text, height.Where), Quantity.Length(reading.Text, reading.Where)),
         ({ } height, null) => throw new UsageException($"{height.Where} needs the rod's reading on it as well: give it with {OptionSpec.BenchReading.Flag} {OptionSpec.BenchReading.ValueName}."),
         (_, { } reading) => throw new UsageException($"{reading.Where} needs the benchmark's height as well: give it with {OptionSpec.Benchmark.Flag} {OptionSpec.Benchmark.ValueName}."),
-    };
-
-    private static JsonObject Summary(List<StakedLine> lines, List<string> notes, OutputFolder folder, string[] names) => new()
-    {
-        ["lines"] = new JsonArray([.. lines.Select(l => (JsonNode)new JsonObject
-        {
-            ["id"] = l.Id,
-            ["length_m"] = Math.Round(l.Line.Length, 2),
-            ["stakes"] = l.Stakes.Count,
-            ["setups"] = l.SetUps.Count,
-        })]),
-        ["notes"] = new JsonArray([.. notes.Select(n => (JsonNode)n)]),
-        ["exit_code"] = ExitCode.Done,
-        ["folder"] = folder.Target,
-        ["files"] = new JsonArray([.. names.Select(n => (JsonNode)folder.NameOf(n))]),
     };
 }

@@ -1,5 +1,5 @@
-using System.Text.Json.Nodes;
 using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Elevation;
 using Keyline.Formats;
 using Keyline.Terrain;
@@ -81,12 +81,7 @@ internal static class TerrainCommand
             IReadOnlyList<ContourLine> contours = ContourLines.Trace(ground, levels, context.Stop);
             rasters.WriteShapes("contours.geojson", "contours", contours.Count, stream =>
                 TerrainGeoJson.WriteContours(stream, contours, ground, source.Crs, rasters.Provenance, context.Stop));
-            return new JsonObject
-            {
-                ["contour_interval_m"] = levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval,
-                ["window_cells"] = cells,
-                ["calm_m"] = calm,
-            };
+            return new TerrainSettings(levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval, cells, calm);
         });
     }
 

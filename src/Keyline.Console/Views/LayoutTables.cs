@@ -36,7 +36,7 @@ internal static class LayoutTables
         output.WriteLine(Heading("--ease", 8));
         foreach (PricedLayout plan in plans)
         {
-            output.WriteLine(Row(SummaryText.Number(plan.Ease, "0.###").PadRight(8), plan.Layout));
+            output.WriteLine(Row(Words.Number(plan.Ease, "0.###").PadRight(8), plan.Layout));
         }
 
         output.WriteLine();
@@ -45,7 +45,7 @@ internal static class LayoutTables
         foreach (PricedLayout plan in plans)
         {
             LayoutCost c = plan.Layout.Cost;
-            output.WriteLine(SummaryText.Number(plan.Ease, "0.###").PadRight(8) + Cell(c.SteepLines, 13) + Cell(c.WrongDrift, 13) + Cell(c.Corners, 9)
+            output.WriteLine(Words.Number(plan.Ease, "0.###").PadRight(8) + Cell(c.SteepLines, 13) + Cell(c.WrongDrift, 13) + Cell(c.Corners, 9)
                 + Cell(c.BareGround, 13) + Cell(c.LineEnds, 11) + Cell(c.Guides, 8) + Cell(c.Total, 9));
         }
 
@@ -61,9 +61,9 @@ internal static class LayoutTables
     {
         LayoutFigures f = layout.Figures;
         return first + Cell(layout.Guides.Count, 7) + Cell(f.LineCount, 7) + Share(f.WithinGradeShare, 9) + Share(f.ToRidgeShare, 9) + Share(f.SpacingWithin10Share, 10) + Share(f.Coverage, 11)
-            + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + SummaryText.Cell(f.InnerEndsPerKm, "0.00", 10)
-            + SummaryText.Number(layout.Driving.TurningLength / 1000, "0.0").PadLeft(12)
-            + SummaryText.Number(layout.Driving.TurningTime(TurningKilometresPerHour / 3.6).TotalHours, "0.0").PadLeft(7);
+            + Cell(f.MeanLength, 8) + Share(f.ShortShare, 9) + Cell(f.LineEnds, 7) + Words.Cell(f.InnerEndsPerKm, "0.00", 10)
+            + Words.Number(layout.Driving.TurningLength / 1000, "0.0").PadLeft(12)
+            + Words.Number(layout.Driving.TurningTime(TurningKilometresPerHour / 3.6).TotalHours, "0.0").PadLeft(7);
     }
 
     private static void Legend(TextWriter output)
@@ -82,7 +82,7 @@ internal static class LayoutTables
         _ => "guides chosen for the field",
     };
 
-    private static string Cell(double value, int width) => SummaryText.Number(value, "0").PadLeft(width);
+    private static string Cell(double value, int width) => Words.Number(value, "0").PadLeft(width);
 
-    private static string Share(double share, int width) => (double.IsFinite(share) ? SummaryText.Number(100 * share, "0.0") : "-").PadLeft(width);
+    private static string Share(double share, int width) => (double.IsFinite(share) ? Words.Number(100 * share, "0.0") : "-").PadLeft(width);
 }

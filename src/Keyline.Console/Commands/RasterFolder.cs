@@ -1,20 +1,15 @@
 using System.Numerics;
-using System.Text.Json.Nodes;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Elevation;
 using Keyline.Formats;
 
-namespace Keyline.Console.Cli;
-
-/// <summary>What a folder of rasters is made from.</summary>
-internal sealed record RasterOrigin(string Name, IReadOnlyList<PlanInput> Inputs, GroundCrs Crs, GridFrame Frame, IReadOnlyList<string> Notes)
-{
-    public static RasterOrigin Of(ElevationSource ground) => new(ground.Name, [.. ground.Files.Select(file => PlanInput.Of("dem", file))], ground.Crs, ground.Grid.Frame, ground.Notes);
-}
+namespace Keyline.Console.Commands;
 
 /// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
 internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, ProgressLine progress, CancellationToken stop)
 {
-    private readonly JsonArray _files = [];
+    private readonly List<RasterFile> _files = [];
 
     /// <summary>What was made from what.</summary>
     public PlanProvenance Provenance { get; } = new(Product.Version, ground.Inputs, ground.Notes);
@@ -63,38 +58,24 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     public void WriteShapes(string name, string what, int count, Action<Stream> write)
     {
         Create(name, write);
-        _files.Add(new JsonObject { ["file"] = name, ["what"] = what, ["count"] = count });
+        _files.Add(new RasterFile(name, what) { Count = count });
     }
 
     /// <summary>Writes a picture.</summary>
     public void WritePicture(string name, Action<Stream> write)
     {
         Create(name, write);
-        _files.Add(new JsonObject { ["file"] = name, ["what"] = "long profile", ["picture"] = true });
+        _files.Add(new RasterFile(name, "long profile") { IsPicture = true });
     }
 
     /// <summary>Writes the list of the folder's files, with what they hold.</summary>
-    public JsonObject Finish(string name, JsonObject settings)
+    public RasterView Finish(string name, IRasterSettings settings)
     {
-        GridFrame f = ground.Frame;
-        JsonObject list = new()
-        {
-            ["version"] = Product.Version,
-            ["dem"] = new JsonArray([.. ground.Inputs.Select(i => (JsonNode)new JsonObject { ["file"] = i.File, ["sha256"] = i.Sha256 })]),
-            ["crs"] = new JsonObject { ["name"] = ground.Crs.Name, ["epsg"] = ground.Crs.EpsgCode, ["datum_note"] = ground.Crs.DatumNote },
-            ["grid"] = new JsonObject { ["rows"] = f.Rows, ["columns"] = f.Columns, ["cell_m"] = f.CellSize, ["west"] = f.West, ["north"] = f.North },
-            ["settings"] = settings,
-            ["notes"] = new JsonArray([.. ground.Notes.Select(note => (JsonNode)note)]),
-            ["files"] = _files,
-        };
+        RasterView made = new(ground, settings, _files, new OutputFiles(folder, []));
         using Stream stream = folder.Create(name);
-        stream.Write(System.Text.Encoding.UTF8.GetBytes(list.ToJsonString(Indented) + "\n"));
-        return list;
+        made.WriteList(stream);
+        return made;
     }
-
-    /// <summary>How lists are laid out.</summary>
-    public static System.Text.Json.JsonSerializerOptions Indented { get; } =
-        new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
     private static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
     {
@@ -111,15 +92,8 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         write(stream);
     }
 
-    private void List(string name, string what, string unit, (double Least, double Greatest, long Missing) range) => _files.Add(new JsonObject
-    {
-        ["file"] = name,
-        ["what"] = what,
-        ["unit"] = unit,
-        ["least"] = range.Least <= range.Greatest ? range.Least : null,
-        ["greatest"] = range.Least <= range.Greatest ? range.Greatest : null,
-        ["missing_cells"] = range.Missing,
-    });
+    private void List(string name, string what, string unit, (double Least, double Greatest, long Missing) range) =>
+        _files.Add(new RasterFile(name, what) { Unit = unit, Range = range });
 
     // Not-a-number is always missing; it equals nothing, and no comparison with it holds.
     private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, T missing)

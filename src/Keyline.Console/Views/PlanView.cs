@@ -1,0 +1,118 @@
+using System.Text.Json;
+using Keyline.Check;
+using Keyline.Landform;
+using Keyline.Layout;
+
+namespace Keyline.Console.Views;
+
+/// <summary>What came of a plan: the short summary that a person reads, or the content of plan.json.</summary>
+/// <param name="Plan">The plan.</param>
+/// <param name="SpacingText">The spacing as it was asked for.</param>
+/// <param name="Certainty">How sure its drift is.</param>
+/// <param name="Notes">What to read with it.</param>
+/// <param name="Summary">The bytes of plan.json.</param>
+/// <param name="Written">The Notes.</param>
+internal sealed record PlanView(KeylinePlan Plan, string SpacingText, DriftCertainty Certainty, PlanNotes Notes, byte[] Summary, OutputFiles Written) : IView
+{
+    private const int NameWidth = 16;
+
+    public int ExitCode => Plan.Layout.Findings.Count > 0 ? Console.Cli.ExitCode.LimitNotKept : Console.Cli.ExitCode.Done;
+
+    public void WriteText(TextWriter output)
+    {
+        LayoutFigures figures = Plan.Layout.Figures;
+        LayoutOptions options = Plan.Options;
+        string name = Plan.Field.Name.Length > 0 ? Plan.Field.Name + ": " : "";
+        output.WriteLine($"{name}{Words.Count(figures.LineCount, "rip line")}, {Words.Number(figures.TotalLength / 1000, "0.0")} km, {SpacingText} apart, "
+            + $"on {Words.Number(Plan.Layout.Workable.Area / 10_000, "0.0")} of {Words.Number(Plan.Field.Boundary.Area / 10_000, "0.0")} ha.");
+        output.WriteLine();
+        Row(output, "Grade", $"{Words.Share(figures.WithinGradeShare)} of the length within {options.RowGrade?.Name ?? Words.Number(options.MaximumGrade, "0.##") + " %"}; 95 % of it within {Words.Number(figures.Grade95, "0.0#")} %");
+        Row(output, "Drift", double.IsNaN(figures.ToRidgeShare)
+            ? "nothing drifts"
+            : $"{Words.Share(figures.DriftingShare)} of the length drifts, {Words.Share(figures.ToRidgeShare)} of that toward the ridge");
+        if (double.IsFinite(Certainty.SureLengthShare))
+        {
+            Row(output, "Sure of it", $"{Words.Share(Certainty.SureLengthShare)} of the drifting length falls the way it seems to with a chance of 9 in 10 or more, given {Words.Number(100 * Certainty.Noise, "0.0")} cm of noise in the heights");
+        }
+
+        Row(output, "Coverage", Words.Share(figures.Coverage) + " of the workable ground");
+        Row(output, "Spacing", $"{Words.Share(figures.SpacingWithin10Share)} of the length has its next line, on either side, within 10 % of {SpacingText}, {Words.Share(figures.SpacingWithin25Share)} within 25 %; {Words.Share(figures.SpacingWithinShare)} the next line of its guide within 2 %");
+        Row(output, "Tightest turn", double.IsFinite(figures.MinimumRadius) ? Words.Number(figures.MinimumRadius, "0.0") + " m radius" : "all straight");
+        Row(output, "Lines", Plan.Options.Pattern == LinePattern.Even
+            ? $"{Words.Number(figures.MeanLength, "0")} m long on average, each about a spacing from the next; {Words.Count(Plan.Layout.Guides.Count, "line")} along keylines or pinned lines"
+            : $"{Words.Number(figures.MeanLength, "0")} m long on average, parallel to {Words.Count(Plan.Layout.Guides.Count, "guide")} on {Words.Count(Plan.Layout.GuideLevels, "level")}");
+        Row(output, "Driving", $"{Words.Number(Plan.Layout.Driving.DrivenLength / 1000, "0.0")} km, {Words.Number(Plan.Layout.Driving.TurningLength / 1000, "0.0")} km of it in {Words.Count(Plan.Layout.Driving.Turns, "turn")}");
+        Row(output, "Keypoints", Keypoints());
+        Section(output, "Left out or noted:", Plan.Layout.Notes);
+        Findings(output, Plan.Layout.Findings, "plan.json");
+        Section(output, "Mind:", Notes.Warnings);
+        Section(output, "Taken as given:", Notes.Assumed);
+        Section(output, "Before you drive:", Notes.Cautions);
+        Written.WriteText(output);
+    }
+
+    public void WriteJson(Utf8JsonWriter json)
+    {
+        using JsonDocument summary = JsonDocument.Parse(Summary);
+        json.WriteStartObject();
+        foreach (JsonProperty member in summary.RootElement.EnumerateObject())
+        {
+            member.WriteTo(json);
+        }
+
+        Screen.End(json, ExitCode, Written);
+        json.WriteEndObject();
+    }
+
+    /// <summary>What the check found, one of each kind and how many more.</summary>
+    private static void Findings(TextWriter output, IReadOnlyList<LayoutFinding> findings, string where)
+    {
+        if (findings.Count == 0)
+        {
+            return;
+        }
+
+        output.WriteLine();
+        output.WriteLine($"Not kept everywhere ({Words.Count(findings.Count, "finding")}; every one is in {where}):");
+        foreach (IGrouping<FindingKind, LayoutFinding> kind in findings.GroupBy(f => f.Kind))
+        {
+            output.WriteLine("  " + kind.First().Sentence);
+            if (kind.Count() > 1)
+            {
+                output.WriteLine($"    and {Words.Number(kind.Count() - 1, "0")} more like it");
+            }
+        }
+    }
+
+    private string Keypoints()
+    {
+        Keypoint[] inside = [.. Plan.Landform.Keypoints.Where(k => Plan.Field.Boundary.Covers(k.Location))];
+        int clear = inside.Count(k => k.Class == KeypointClass.Clear);
+        string beyond = inside.Length < Plan.Landform.Keypoints.Count ? $"; {Words.Number(Plan.Landform.Keypoints.Count - inside.Length, "0")} more around it" : "";
+        return (inside.Length == 0 ? "none in the field" : $"{clear} clear, {inside.Length - clear} weak in the field") + beyond;
+    }
+
+    private static void Section(TextWriter output, string heading, IEnumerable<string> sentences)
+    {
+        bool first = true;
+        foreach (string sentence in sentences)
+        {
+            if (first)
+            {
+                output.WriteLine();
+                output.WriteLine(heading);
+                first = false;
+            }
+
+            output.WriteLine("  " + sentence);
+        }
+    }
+
+    private static void Row(TextWriter output, string name, string value) => output.WriteLine("  " + name.PadRight(NameWidth) + value);
+}
+
+/// <summary>What whoever reads a plan must read with it.</summary>
+/// <param name="Warnings">What to know before trusting it.</param>
+/// <param name="Assumed">What was assumed when the inputs were read.</param>
+/// <param name="Cautions">What whoever drives must read, short.</param>
+internal sealed record PlanNotes(IReadOnlyList<string> Warnings, IReadOnlyList<string> Assumed, IReadOnlyList<string> Cautions);
