@@ -64,7 +64,7 @@ public static class PlanMap
         using SKPath boundary = view.Path(plan.Field.Boundary);
         canvas.Save();
         canvas.ClipRect(view.Frame);
-        ReliefLayer.Draw(canvas, view, plan);
+        ReliefLayer.Draw(canvas, view, plan, cancellationToken);
         cancellationToken.ThrowIfCancellationRequested();
         contours.Draw(canvas);
         AreaLayer.DrawOutside(canvas, view, boundary);

@@ -15,7 +15,7 @@ internal static class ReliefLayer
     private const double Azimuth = 315;
     private const double Altitude = 45;
 
-    public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan)
+    public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan, CancellationToken cancellationToken)
     {
         GridFrame frame = plan.Ground.Frame;
         Envelope window = view.Window;
@@ -29,14 +29,15 @@ internal static class ReliefLayer
         }
 
         double factor = VerticalFactor(plan.Smoothed, top, bottom, left, right);
-        Grid<float> fine = Hillshade.Compute(plan.Ground, Azimuth, Altitude, factor);
-        Grid<float> soft = Hillshade.Compute(plan.Smoothed, Azimuth, Altitude, factor);
+        Grid<float> fine = Hillshade.Compute(plan.Ground, Azimuth, Altitude, factor, cancellationToken);
+        Grid<float> soft = Hillshade.Compute(plan.Smoothed, Azimuth, Altitude, factor, cancellationToken);
         (float low, float high) = HeightRange(plan.Ground, top, bottom, left, right);
         using SKBitmap bitmap = new(right - left, bottom - top, SKColorType.Rgba8888, SKAlphaType.Premul);
         Span<byte> pixels = bitmap.GetPixelSpan();
         float level = (float)Math.Sin(Altitude * Math.PI / 180);
         for (int row = top; row < bottom; row++)
         {
+            cancellationToken.ThrowIfCancellationRequested();
             for (int column = left; column < right; column++)
             {
                 Span<byte> pixel = pixels.Slice(((row - top) * bitmap.RowBytes) + ((column - left) * 4), 4);

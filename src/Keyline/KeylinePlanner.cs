@@ -56,25 +56,31 @@ public static class KeylinePlanner
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(limits);
         limits.Validate();
-        Envelope around = new();
-        foreach (CheckedLine line in lines)
-        {
-            around.ExpandToInclude(line.Line.EnvelopeInternal);
-        }
-
-        if (field is not null)
-        {
-            around.ExpandToInclude(field.Boundary.EnvelopeInternal);
-        }
-
-        if (!ground.Frame.Extent.Intersects(around))
+        Geometry around = Places(lines, field);
+        if (!ground.Frame.Extent.Intersects(around.EnvelopeInternal))
         {
             return LayoutCheck.Run(lines, ground, field, limits, null, cancellationToken);
         }
 
-        GroundReading reading = GroundReading.Around(ground, GeometryFactory.Default.ToGeometry(around), limits.Spacing, null, progress, cancellationToken);
+        GroundReading reading = GroundReading.Around(ground, around, limits.Spacing, null, progress, cancellationToken);
         Grid<float> position = DriftPosition.Compute(reading.Smoothed, reading.Landform, cancellationToken);
         progress?.Report(new PlanProgress("check", 0));
         return LayoutCheck.Run(lines, reading.Ground, field, limits, position, cancellationToken);
     }
+
+    // The boxes of lines and of pieces of the field: far-apart ones are read apart.
+    private static MultiPolygon Places(IReadOnlyList<CheckedLine> lines, FieldArea? field)
+    {
+        IEnumerable<Envelope> boxes = lines.Select(line => line.Line.EnvelopeInternal);
+        if (field is not null)
+        {
+            boxes = boxes.Concat(Enumerable.Range(0, field.Boundary.NumGeometries).Select(i => field.Boundary.GetGeometryN(i).EnvelopeInternal));
+        }
+
+        return GeometryFactory.Default.CreateMultiPolygon([.. boxes.Where(box => !box.IsNull).Select(Box)]);
+    }
+
+    // A line due east has a box without height, which is as good a ring as any where only its extent counts.
+    private static Polygon Box(Envelope box) => GeometryFactory.Default.CreatePolygon(
+        [new(box.MinX, box.MinY), new(box.MaxX, box.MinY), new(box.MaxX, box.MaxY), new(box.MinX, box.MaxY), new(box.MinX, box.MinY)]);
 }

@@ -44,6 +44,36 @@ public sealed class GaussianSmoothingTests
         }
     }
 
+    // Islands of known ground, near and far, with holes in them: what is smoothed island by island has the bits of the whole
+    // grid, which a level strip along the edges makes of it (it is too far off to have a say).
+    [Theory]
+    [InlineData(2.0)]
+    [InlineData(9.0)]
+    public void Apply_FarApartPieces_HaveTheBitsOfTheWholeGrid(double deviation)
+    {
+        const int side = 700;
+        (int Row, int Column, int Rows, int Columns)[] islands = [(100, 110, 90, 70), (100, 200, 40, 55), (420, 480, 83, 101)];
+        ElevationGrid relief = Surfaces.Make(side, side, 1, Surfaces.Saddle(0.002));
+        bool Known(int r, int c) => Array.Exists(islands, i => r >= i.Row && r < i.Row + i.Rows && c >= i.Column && c < i.Column + i.Columns) && ((r * 31) + (c * 17)) % 53 != 0;
+        ElevationGrid apart = Surfaces.Changed(relief, (r, c, z) => Known(r, c) ? z + (float)Noise.At(r, c, 5) : float.NaN);
+        float datum = apart.Heights.ToArray().First(z => !float.IsNaN(z));
+        ElevationGrid whole = Surfaces.Changed(apart, (r, c, z) => r < 20 || r >= side - 20 || c < 20 || c >= side - 20 ? datum : z);
+        ElevationGrid split = GaussianSmoothing.ApplyTwice(apart, deviation), together = GaussianSmoothing.ApplyTwice(whole, deviation);
+        Assert.True(KnownWindows.Of(apart.Array, apart.Frame, 40, TestContext.Current.CancellationToken).Count == 2);
+        Assert.Single(KnownWindows.Of(whole.Array, whole.Frame, 40, TestContext.Current.CancellationToken));
+        for (int i = 0; i < split.Heights.Length; i++)
+        {
+            if (float.IsNaN(apart.Heights[i]))
+            {
+                Assert.True(float.IsNaN(split.Heights[i]));
+            }
+            else
+            {
+                Assert.Equal(BitConverter.SingleToInt32Bits(together.Heights[i]), BitConverter.SingleToInt32Bits(split.Heights[i]));
+            }
+        }
+    }
+
     // White noise through a bell of s cells keeps 1 / (4 pi s^2) of its variance: the integral of the squared bell.
     [Fact]
     public void Apply_Noise_LosesTheShareOfVarianceTheBellTakes()
