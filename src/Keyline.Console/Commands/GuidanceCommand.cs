@@ -102,7 +102,14 @@ internal static class GuidanceCommand
 
     private static GuidanceFormat[] Formats(Arguments arguments)
     {
-        Setting to = arguments.Need(OptionSpec.To, "guidance", "The format");
+        _ = arguments.Need(OptionSpec.To, "guidance", "The format");
+        return FormatsOf(arguments, "");
+    }
+
+    /// <summary>The formats asked for, or those that hold where none is.</summary>
+    public static GuidanceFormat[] FormatsOf(Arguments arguments, string otherwise)
+    {
+        Setting to = arguments[OptionSpec.To] ?? new Setting(otherwise, OptionSpec.To.Flag);
         return [.. to.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries))
             .Select(word => Words.TryGetValue(word, out GuidanceFormat format) ? format : throw new UsageException($"{to.Where} \"{word}\" is no format: write one of {string.Join(", ", Words.Keys)}."))
             .Distinct()];

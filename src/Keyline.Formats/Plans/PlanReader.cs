@@ -34,6 +34,9 @@ public sealed class WrittenPlan
     /// <summary>The field with what is avoided in it; null where the file has no outline.</summary>
     public FieldArea? Field { get; internal init; }
 
+    /// <summary>Land left out as too steep; null where the file has none.</summary>
+    public Geometry? Steep { get; internal init; }
+
     /// <summary>Distance between neighbouring passes, metres; NaN where the file does not say.</summary>
     public double Spacing { get; internal init; } = double.NaN;
 
@@ -86,7 +89,8 @@ public static class PlanReader
         List<PlannedPath> lines = [];
         List<WrittenGuide> guides = [];
         List<AvoidedArea> avoided = [];
-        Geometry? boundary = null;
+        Geometry? boundary = null, steep = null;
+        Coordinate? gate = null;
         string fieldName = "";
         foreach (GeoJsonFeature feature in features)
         {
@@ -99,6 +103,12 @@ public static class PlanReader
                 case "avoid" when !feature.Shape.IsEmpty:
                     double setback = feature.NumberOf("setback_m") ?? 0;
                     avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), feature.Text("name") ?? "", feature.Flag("wet")));
+                    break;
+                case "steep-land":
+                    steep = FieldReader.ToGround(Whole(feature.Shape), crs, name);
+                    break;
+                case "gate" when feature.Shape is Point { IsEmpty: false }:
+                    gate = FieldReader.ToGround(feature.Shape, crs, name).Coordinate;
                     break;
                 case "guide-line":
                     guides.AddRange(Pieces(feature, name).Select(p => new WrittenGuide(p.Id, Line(p.Line, crs, name), feature.Flag("pinned"), feature.Flag("keyline"))));
@@ -121,7 +131,8 @@ public static class PlanReader
             : new WrittenPlan(name, crs, lines)
             {
                 Guides = guides,
-                Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName),
+                Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName) { Gate = gate },
+                Steep = steep,
                 Spacing = Option(ours, "spacing_m") ?? double.NaN,
                 Shanks = Option(ours, "shanks") is double count && count >= 1 && Option(ours, "shank_spacing_m") is double spacing && spacing > 0 ? new ShankSet((int)count, spacing) : null,
                 Notes = notes,

@@ -1,0 +1,155 @@
+using System.Text.Json;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Field;
+using Keyline.Fieldwork;
+using Keyline.Formats;
+using Keyline.Guidance;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline work</c>: the machine, its turns, hours and cost, and a day's work on paper.</summary>
+internal static class WorkCommand
+{
+    private const int DefaultMostLines = 50;
+    private const int MostBlocks = 400;
+
+    public static Command Command { get; } = new("work", "the machine on the plan: turns, hours, cost, sheets for the driver", Run)
+    {
+        About =
+        [
+            "Takes a plan into the field with a machine: whether the tractor pulls it, the order of the lines",
+            "with turns it can drive, hours, litres and cost, and for the driver a sheet for each day with its",
+            "map, and guidance files of so many lines. Several plans come in one table, one after the other.",
+            "Ends with exit code 3 where a turn does not fit or the tractor does not pull the implement.",
+        ],
+        Examples =
+        [
+            "keyline work plan --machine front-assist-90 --out work",
+            "keyline work plan --machine machine.json --soil fine --to gpx --most-lines 20 --out work",
+            "keyline work plan --machine machine.json --cleared-by Anna --ticket 47 --until 2027-03-20 --out work",
+        ],
+        Options =
+        [
+            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.Depths, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
+            OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
+            OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Operand = "PLAN",
+        Note = "PLAN is a plan's folder or its plan.geojson; several may be given. Prices stand in the machine's file.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        Machine machine = MachineOption.Read(arguments.Need(OptionSpec.Machine, "work", "The machine"));
+        string[] paths = [.. (arguments.Files.Count > 0 ? arguments.Files : [""]).Select(f => PlanPath.From(new Arguments([], f.Length > 0 ? [f] : []), "work"))];
+        ServiceRecord? services = ServiceOptions.From(arguments);
+        DateOnly? start = ServiceOptions.Date(arguments, OptionSpec.Start);
+        double[] depths = Depths(arguments, machine);
+        GuidanceFormat[] formats = GuidanceCommand.FormatsOf(arguments, "gpx");
+        int mostLines = arguments.Whole(OptionSpec.MostLines, 1, 100_000) ?? DefaultMostLines;
+        WorkOptions options = OptionsFrom(arguments);
+        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "work", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), WorkFiles.NamesOf(paths.Length, MostBlocks, formats));
+        List<WorkRow> rows = [];
+        List<string> files = [];
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        {
+            for (int p = 0; p < paths.Length; p++)
+            {
+                WrittenPlan plan = PlanReader.Read(paths[p]);
+                FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so no turn can be kept in it: give the plan.geojson that keyline plan wrote.");
+                string name = field.Name.Length > 0 ? field.Name : Path.GetFileName(Path.GetDirectoryName(Path.GetFullPath(paths[p]))!);
+                IReadOnlyDictionary<string, IReadOnlyList<string>> findings = PlanFindings.Beside(paths[p]);
+                WorkLine[] lines = [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new WorkLine(l.Id, l.Line, string.Join(", ", WorkFiles.ToBewareOf(findings, l.Id))))];
+                WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep };
+                WorkJob? first = null;
+                for (int year = 0; year < depths.Length; year++)
+                {
+                    progress.Show("turns of " + name);
+                    Machine at = machine with { Implement = machine.Implement with { Depth = depths[year] } };
+                    WorkJob job = first is null ? WorkJob.Plan(lines, field, at, own, context.Stop) : first.With(at);
+                    first ??= job;
+                    rows.Add(new WorkRow(name, depths.Length > 1 ? year + 1 : 0, job, WorkBlock.ByDay(job)));
+                }
+
+                progress.Show("sheets of " + name);
+                files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop)
+                    .Write(formats, mostLines, !arguments.Has(OptionSpec.Separate)));
+            }
+
+            WriteTables(folder, rows, machine, options, services, start, files);
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder.Commit(context);
+        int exit = rows.Any(r => r.Job.Findings.Count > 0) ? ExitCode.LimitNotKept : ExitCode.Done;
+        Screen.Show(new WorkView(rows, services, start, options, exit, new OutputFiles(folder, files)), arguments, context);
+        return exit;
+    }
+
+    private static void WriteTables(OutputFolder folder, List<WorkRow> rows, Machine machine, WorkOptions options, ServiceRecord? services, DateOnly? start, List<string> files)
+    {
+        using (StreamWriter text = new(folder.Create(WorkFiles.TableName)) { NewLine = "\n" })
+        {
+            WorkText.Write(text, rows, services, start, options);
+        }
+
+        using (Stream stream = folder.Create(WorkFiles.SummaryName))
+        {
+            using Utf8JsonWriter json = new(stream, JsonText.Readable);
+            json.WriteStartObject();
+            WorkText.WriteJson(json, rows, services, start, options);
+            json.WriteEndObject();
+        }
+
+        files.AddRange([WorkFiles.TableName, WorkFiles.SummaryName]);
+        if (start is { } day)
+        {
+            using Stream stream = folder.Create(WorkFiles.CalendarName);
+            WorkCalendar.Write(stream, WorkText.Days(rows, machine, services, options, day), options.DaysLost);
+            files.Add(WorkFiles.CalendarName);
+        }
+    }
+
+    private static double[] Depths(Arguments arguments, Machine machine)
+    {
+        if (arguments[OptionSpec.Depths] is not { } setting)
+        {
+            return [machine.Implement.Depth];
+        }
+
+        double[] depths = [.. setting.Text.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Select(t => Quantity.Length(t, setting.Where))];
+        return depths.Length > 0 && depths.All(d => d > 0 && d <= Implement.DeepestWork) ? depths
+            : throw new UsageException(FormattableString.Invariant($"{setting.Where} \"{setting.Text}\" is no list of depths: write each above 0 and up to {Implement.DeepestWork:0.#} m, as in \"30 cm,45 cm\"."));
+    }
+
+    private static WorkOptions OptionsFrom(Arguments arguments)
+    {
+        WorkOptions options = new()
+        {
+            Soil = arguments.Word(OptionSpec.Soil, "medium", "fine", "coarse") switch { "fine" => SoilTexture.Fine, "coarse" => SoilTexture.Coarse, _ => SoilTexture.Medium },
+            Surface = arguments.Word(OptionSpec.Footing, "firm", "tilled", "soft") switch { "tilled" => SoilSurface.Tilled, "soft" => SoilSurface.Soft, _ => SoilSurface.Firm },
+            ImproveOrder = !arguments.Has(OptionSpec.KeepOrder),
+            HoursADay = arguments.Above(OptionSpec.HoursADay, 8),
+            DaysLost = arguments.AtLeastNothing(OptionSpec.DaysLost, 25) / 100,
+        };
+        try
+        {
+            options.Validate();
+        }
+        catch (ArgumentException e)
+        {
+            throw new UsageException(e.Message.Split(" (Parameter", 2)[0] + " Check the options of keyline work.");
+        }
+
+        return options;
+    }
+}
+
+/// <summary>A row of the table: a field in a year.</summary>
+/// <param name="Name">The field.</param>
+/// <param name="Year">Which year, from 1; 0 where there is only one.</param>
+/// <param name="Job">The job.</param>
+/// <param name="Blocks">Its days.</param>
+internal sealed record WorkRow(string Name, int Year, WorkJob Job, IReadOnlyList<WorkBlock> Blocks);

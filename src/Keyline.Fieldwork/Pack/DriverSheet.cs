@@ -1,0 +1,152 @@
+using System.Text;
+using Keyline.Field;
+
+namespace Keyline.Fieldwork;
+
+/// <summary>What a driver's sheet shows beside the job.</summary>
+/// <remarks>Units: metres.</remarks>
+public sealed record DriverSheetContent
+{
+    /// <value>The job.</value>
+    public required WorkJob Job { get; init; }
+
+    /// <value>The block on this sheet.</value>
+    public required WorkBlock Block { get; init; }
+
+    /// <value>How many blocks there are.</value>
+    public required int Blocks { get; init; }
+
+    /// <value>Takes a place to longitude and latitude, degrees.</value>
+    public required Func<NetTopologySuite.Geometries.Coordinate, (double Longitude, double Latitude)> ToLonLat { get; init; }
+
+    /// <value>The record of located services; null where there is none.</value>
+    public ServiceRecord? Services { get; init; }
+
+    /// <value>What to beware of, one paragraph each.</value>
+    public IReadOnlyList<string> Cautions { get; init; } = [];
+
+    /// <value>Name and version of what made it.</value>
+    public string MadeWith { get; init; } = "";
+}
+
+/// <summary>Writes the sheet that lies in the cab: one HTML file to print, with nothing outside it.</summary>
+/// <remarks>
+/// <para>Units: metres, km/h, hours; longitude and latitude in degrees to 6 decimals (a decimetre).</para>
+/// <para>Promises: prints on A4 and on letter paper; readable in black and white; lines with a warning are marked "!" in the map and in the list; says on top where
+/// no record of located services was given; the same content gives the same bytes.</para>
+/// <para>Cost: that of the text. Source: ours.</para>
+/// </remarks>
+public static class DriverSheet
+{
+    private const string Style = """
+        @page { margin: 11mm }
+        body { font: 9pt/1.3 "Segoe UI", "Noto Sans", "Helvetica Neue", Arial, sans-serif; color: #1d242b; margin: 0 auto; max-width: 186mm; background: #fff }
+        h1 { font-size: 16pt; margin: 0 0 1mm } h3 { font-size: 10pt; margin: 3mm 0 1mm; break-after: avoid } p, ul { margin: 1mm 0 } ul { padding-left: 5mm }
+        svg { display: block; width: 100%; height: auto; margin: 2mm 0 } svg text { font-family: inherit; fill: #1d242b }
+        .quiet { color: #5a636b } .stop { border: 0.8mm solid #1d242b; padding: 1.5mm 2.5mm; margin: 2mm 0; font-weight: 600 }
+        .lines { columns: 3; column-gap: 5mm; font-size: 8.5pt; font-variant-numeric: tabular-nums } .lines div { break-inside: avoid; border-bottom: 0.15mm solid #c9ced2; padding: 0.45mm 0; display: flex; gap: 1.5mm }
+        .tick { flex: none; width: 3.2mm; height: 3.2mm; border: 0.25mm solid #1d242b; margin-top: 0.4mm } .no { flex: none; width: 7mm; text-align: right } .id { font-weight: 600 } .far { margin-left: auto; white-space: nowrap }
+        .why { font-size: 7.5pt } footer { margin-top: 3mm; font-size: 8pt; color: #5a636b }
+        @media screen { body { padding: 6mm } }
+        """;
+
+    /// <summary>Writes a sheet.</summary>
+    /// <param name="stream">Where to; left open. UTF-8.</param>
+    /// <param name="content">What it shows.</param>
+    public static void Write(Stream stream, DriverSheetContent content)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(content);
+        using StreamWriter text = new(stream, new UTF8Encoding(false), -1, leaveOpen: true) { NewLine = "\n" };
+        WorkJob job = content.Job;
+        WorkBlock block = content.Block;
+        string field = job.Field.Name.Length > 0 ? job.Field.Name : "the field";
+        text.WriteLine("<!DOCTYPE html>");
+        text.WriteLine("<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\">");
+        text.WriteLine($"<title>Driver's sheet {block.Number}: {Paper.Text(field)}</title><style>{Style}</style></head><body>");
+        text.WriteLine($"<h1>{Paper.Text(field)}, sheet {block.Number} of {content.Blocks}</h1>");
+        text.WriteLine($"<p class=\"quiet\">{block.Stops.Count} lines, {Paper.N(Math.Round(block.Length / 1000, 1))} km in the ground"
+            + (double.IsFinite(block.Hours) ? $", about {Paper.N(Math.Round(block.Hours, 1))} hours" : "") + $". {Paper.Text(Machine(job.Machine))}.</p>");
+        string services = ServiceRecord.Say(content.Services);
+        text.WriteLine($"<p class=\"stop\">{Paper.Text(services)}</p>");
+        SheetMap.Write(text, content);
+        Work(text, content);
+        Lines(text, content);
+        Turns(text, content);
+        text.WriteLine("<h3>Before you start</h3><ul>");
+        foreach (string caution in content.Cautions)
+        {
+            text.WriteLine($"<li>{Paper.Text(caution)}</li>");
+        }
+
+        text.WriteLine($"<li>Side slope: this machine's limit was given as {Paper.N(job.Machine.MaximumSideSlope)} degrees; its manual rules. Turn with the implement low on sloping ground, and turn uphill.</li></ul>");
+        text.WriteLine($"<footer>{Paper.Text(content.MadeWith)}{(content.MadeWith.Length > 0 ? ". " : "")}An aid to design, not engineering advice: local codes and licensed practice come before it.</footer>");
+        text.WriteLine("</body></html>");
+    }
+
+    private static string Machine(Machine m) => (m.Name.Length > 0 ? m.Name + ": " : "") + FormattableString.Invariant($"{m.Tractor.Power:0} kW, {m.Implement.Shanks} {(m.Implement.Shanks == 1 ? "shank" : "shanks")}, {m.Implement.Depth:0.00} m deep");
+
+    private static void Work(StreamWriter text, DriverSheetContent content)
+    {
+        WorkBlock block = content.Block;
+        text.WriteLine("<h3>The work</h3><ul>");
+        text.WriteLine($"<li>Start: line {Paper.Text(block.Stops[0].Line.Id)} at {Place(content, block.Stops[0].Course.StartPoint.Coordinate)}. End: line {Paper.Text(block.Stops[^1].Line.Id)} at {Place(content, block.Stops[^1].Course.EndPoint.Coordinate)}.</li>");
+        PullEstimate pull = content.Job.Pull;
+        text.WriteLine(pull.IsPulled
+            ? $"<li>Speed: about {Paper.N(Math.Round(pull.Speed.Usual * 3.6, 1))} km/h, {(pull.Speed.Most > 0 ? Paper.N(Math.Round(pull.Speed.Most * 3.6, 1)) + " km/h" : "none")} in the hardest ground. Where the wheels slip by more than {Paper.N(100 * TractivePower.BestSlip(pull.Surface).Most)} %, lift a little or stop.</li>"
+            : "<li>Reckoned so, this tractor does not pull the implement: fewer shanks or less depth first.</li>");
+        text.WriteLine("<li>Lift at the line's end before turning, let down at the next line's start. Dig to the tip's depth after the first metres: stop where the soil smears.</li>");
+        AvoidedArea[] near = [.. content.Job.Field.Avoided.Where(a => block.Stops.Any(s => s.Course.Distance(a.Shape) < 25 + a.Setback))];
+        if (near.Length > 0)
+        {
+            text.WriteLine($"<li>Near the lines: {Paper.Text(string.Join("; ", near.Select(a => $"{(a.Name.Length > 0 ? a.Name : "what is avoided")} (keep {Paper.N(a.Setback)} m off)").Distinct()))}.</li>");
+        }
+
+        text.WriteLine("</ul>");
+    }
+
+    private static void Lines(StreamWriter text, DriverSheetContent content)
+    {
+        text.WriteLine("<h3>Lines in order (tick when done)</h3><div class=\"lines\">");
+        foreach (WorkStop stop in content.Block.Stops)
+        {
+            string warning = stop.Line.Warning.Length > 0 ? $" <b>!</b> <span class=\"why\">{Paper.Text(stop.Line.Warning)}</span>" : "";
+            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
+        }
+
+        text.WriteLine("</div>");
+    }
+
+    // How the tractor came to the line: forward, backing, by a way round, or by none that fits.
+    private static string Way(WorkStop stop) => stop.Change switch
+    {
+        null => "&#9679;",
+        { Fits: false } => "&#10007;",
+        { Kind: RowChangeKind.Reversing } => "&#8644;",
+        { Kind: RowChangeKind.Link } => "&#10565;",
+        _ => "&#8631;",
+    };
+
+    private static void Turns(StreamWriter text, DriverSheetContent content)
+    {
+        HashSet<string> here = [.. content.Block.Stops.Select(s => s.Line.Id)];
+        WorkFinding[] findings = [.. content.Job.Findings.Where(f => f.To.Length == 0 || here.Contains(f.To))];
+        text.WriteLine("<p class=\"quiet\">&#8631; forward turn, &#8644; with one reverse, &#10565; a way round, &#10007; no turn fits, &#9679; start.</p>");
+        if (findings.Length > 0)
+        {
+            text.WriteLine("<h3>Look at these first</h3><ul>");
+            foreach (WorkFinding finding in findings.Take(12))
+            {
+                text.WriteLine($"<li>{Paper.Text(finding.Sentence)} ({Place(content, new NetTopologySuite.Geometries.Coordinate(finding.X, finding.Y))})</li>");
+            }
+
+            text.WriteLine(findings.Length > 12 ? $"<li>and {findings.Length - 12} more: see work.json.</li></ul>" : "</ul>");
+        }
+    }
+
+    private static string Place(DriverSheetContent content, NetTopologySuite.Geometries.Coordinate at)
+    {
+        (double longitude, double latitude) = content.ToLonLat(at);
+        return FormattableString.Invariant($"{latitude:0.000000}, {Math.IEEERemainder(longitude, 360):0.000000}");
+    }
+}

@@ -1,0 +1,94 @@
+using System.Text.Json;
+
+namespace Keyline.Console.Tests;
+
+public sealed class WorkTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Work_OfAPlan_WritesTableSheetsGuidanceAndWays()
+    {
+        Plan();
+        CliResult run = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--most-lines", "5", "--separate", "--to", "gpx,geojson", "--start", "2027-03-01", "--out", _farm.At("work"), "--json");
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement said = JsonDocument.Parse(run.Output).RootElement;
+        Assert.All(said.GetProperty("files").EnumerateArray(), f => Assert.True(File.Exists(_farm.At("work/" + f.GetString()))));
+        JsonElement field = said.GetProperty("fields")[0];
+        int lines = field.GetProperty("lines").GetInt32();
+        Assert.Equal(run.Exit == 3, field.GetProperty("findings").GetArrayLength() > 0);
+        Assert.Equal(JsonValueKind.Null, said.GetProperty("located_services").ValueKind);
+
+        // Every line in guidance files of five at the most, each file with what is missing said in it.
+        string[] parts = Directory.GetDirectories(_farm.At("work"), "guidance-*");
+        Assert.Equal((lines + 4) / 5, parts.Length);
+        Assert.Equal(lines, parts.Sum(p => File.ReadAllText(Path.Combine(p, "lines.gpx")).Split("<trk>").Length - 1));
+        Assert.All(parts, p => Assert.StartsWith("NO RECORD", File.ReadAllText(Path.Combine(p, "READ-FIRST.txt")), StringComparison.Ordinal));
+        Assert.All(parts, p => Assert.Contains("no record of located services", File.ReadAllText(Path.Combine(p, "lines.gpx")), StringComparison.Ordinal));
+        Assert.All(Directory.GetFiles(_farm.At("work"), "sheet-*.html"), s => Assert.Contains("NO RECORD", File.ReadAllText(s), StringComparison.Ordinal));
+        Assert.StartsWith("BEGIN:VCALENDAR\r\n", File.ReadAllText(_farm.At("work/work.ics")), StringComparison.Ordinal);
+        Assert.Contains("DTSTART;VALUE=DATE:20270301", File.ReadAllText(_farm.At("work/work.ics")), StringComparison.Ordinal);
+
+        // The order is no slower than the plan's own, and the hours add up.
+        Assert.True(field.GetProperty("between_lines_h").GetDouble() <= field.GetProperty("between_lines_plan_order_h").GetDouble() + 1e-9);
+        JsonElement usual = field.GetProperty("usual");
+        Assert.Equal(usual.GetProperty("hours").GetDouble(), new[] { "ripping_h", "turning_h", "links_h", "lifting_h", "refills_h" }.Sum(k => usual.GetProperty(k).GetDouble()), 0.01);
+    }
+
+    [Fact]
+    public void Work_WithARecordAndPrices_TellsThem_AndTheSameBytesTwice()
+    {
+        Plan();
+        string machine = _farm.Write("machine.json", """{ "tractor": { "power": "90 kW" }, "implement": { "shanks": 2, "shank_spacing": "0.7 m", "depth": "50 cm" }, "prices": { "currency": "USD", "tractor": 95000, "implement": 9000, "fuel": 1, "wage": 25, "custom_rate": 60 } }""");
+        CliResult run = Run("kept-a"), again = Run("kept-b");
+        Assert.Contains("cleared by A. Digger, ticket 4711, until 2027-03-20", run.Output, StringComparison.Ordinal);
+        Assert.Contains("USD: ", run.Output, StringComparison.Ordinal);
+        Assert.Contains("A contractor at 60.00 a hectare", run.Output, StringComparison.Ordinal);
+        Assert.Contains("year 2 at 0.50 m", run.Output, StringComparison.Ordinal);
+        Assert.Equal(run.Output.Replace("kept-a", "kept-b", StringComparison.Ordinal), again.Output);
+        foreach (string file in Directory.GetFiles(_farm.At("kept-a"), "*", SearchOption.AllDirectories).Where(f => !Path.GetFileName(f).StartsWith('.')))
+        {
+            Assert.DoesNotContain("NO RECORD", File.ReadAllText(file), StringComparison.Ordinal);
+            Assert.Equal(File.ReadAllBytes(file), File.ReadAllBytes(file.Replace(_farm.At("kept-a"), _farm.At("kept-b"), StringComparison.Ordinal)));
+        }
+
+        CliResult Run(string folder) => Cli.Run("work", _farm.Out, "--machine", machine, "--depths", "30 cm,50 cm", "--cleared-by", "A. Digger", "--ticket", "4711", "--until", "2027-03-20", "--out", _farm.At(folder));
+    }
+
+    [Theory]
+    [InlineData("--machine no-such", "neither a file nor a generic machine")]
+    [InlineData("--machine front-assist-90 --cleared-by A", "add --ticket NUMBER and --until DATE")]
+    [InlineData("--machine front-assist-90 --start 1.3.2027", "is not a date")]
+    [InlineData("--machine front-assist-90 --depths 30", "without a unit")]
+    [InlineData("--machine front-assist-90 --depths 3m", "is no list of depths")]
+    [InlineData("--machine front-assist-90 --soil mud", "write medium or fine or coarse")]
+    [InlineData("--machine front-assist-90 --hours-a-day 30", "up to 24 hours")]
+    [InlineData("--machine front-assist-90 --most-lines 0", "whole number from 1")]
+    [InlineData("--machine front-assist-90 --to dxf", "is no format")]
+    [InlineData("", "The machine is missing")]
+    public void Work_WrongCall_IsRefusedWithOneSentence(string words, string said)
+    {
+        _farm.Write("plan.geojson", TestFarm.Feature("LineString", TestFarm.Line([(60, 60), (200, 60)]), "{}"));
+        CliResult run = Cli.Run(["work", _farm.At("plan.geojson"), "--out", _farm.At("work"), .. words.Split(' ', StringSplitOptions.RemoveEmptyEntries)]);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(said, Assert.Single(run.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.At("work")));
+    }
+
+    [Fact]
+    public void Work_LinesWithoutAField_AreRefused()
+    {
+        _farm.Write("plan.geojson", TestFarm.Feature("LineString", TestFarm.Line([(60, 60), (200, 60)]), "{}"));
+        CliResult run = Cli.Run("work", _farm.At("plan.geojson"), "--machine", "front-assist-90", "--out", _farm.At("work"));
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("holds no outline of a field", run.Error, StringComparison.Ordinal);
+    }
+
+    private void Plan()
+    {
+        CliResult run = Cli.Run(_farm.Plan("--headland", "12 m", "--quiet"));
+        Assert.True(run.Exit is 0 or 3, run.Error);
+    }
+}
