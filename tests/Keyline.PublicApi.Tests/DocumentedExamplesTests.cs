@@ -35,7 +35,7 @@ public sealed partial class DocumentedExamplesTests
     [Fact]
     public void Readmes_ShowOneWholeProgram()
     {
-        foreach (string readme in new[] { "README.md", "src/Keyline/README.md", "src/Keyline.Formats/README.md", "src/Keyline.Report/README.md", "src/Keyline.Fieldwork/README.md", "src/Keyline.Gdal/README.md" })
+        foreach (string readme in new[] { "README.md", "src/Keyline/README.md", "src/Keyline.Formats/README.md", "src/Keyline.Report/README.md", "src/Keyline.Fieldwork/README.md", "src/Keyline.Water/README.md", "src/Keyline.Gdal/README.md" })
         {
             string program = Example(readme);
             Assert.StartsWith("using Keyline", program, StringComparison.Ordinal);

@@ -15,7 +15,7 @@ public sealed partial class HouseRulesTests
         "Directory.Build.props", "Directory.Packages.props", "global.json",
     ];
 
-    public static TheoryData<Assembly> Libraries => [typeof(KeylinePlan).Assembly, typeof(Formats.ElevationReader).Assembly, typeof(Report.PlanMap).Assembly, typeof(Fieldwork.PullEstimate).Assembly];
+    public static TheoryData<Assembly> Libraries => [typeof(KeylinePlan).Assembly, typeof(Formats.ElevationReader).Assembly, typeof(Report.PlanMap).Assembly, typeof(Fieldwork.PullEstimate).Assembly, typeof(Water.StormRun).Assembly];
 
     [Fact]
     public void Core_ReferencesItsTwoPackagesAndTheFramework()

@@ -11,7 +11,7 @@ namespace Keyline.PublicApi.Tests;
 /// <summary>The libraries as packages: what is in them, and fresh projects that run their READMEs' examples from a folder of packages.</summary>
 public sealed class PackageTests : IDisposable
 {
-    private static readonly string[] Packages = ["Keyline", "Keyline.Formats", "Keyline.Report", "Keyline.Fieldwork"];
+    private static readonly string[] Packages = ["Keyline", "Keyline.Formats", "Keyline.Report", "Keyline.Fieldwork", "Keyline.Water"];
 
     private readonly string _folder = Directory.CreateTempSubdirectory("keyline-package").FullName;
 
@@ -151,7 +151,7 @@ public sealed class PackageTests : IDisposable
         unpacked.Position = 0;
         using MetadataReaderProvider provider = MetadataReaderProvider.FromPortablePdbStream(unpacked);
         MetadataReader reader = provider.GetMetadataReader();
-        Assert.Contains(reader.Documents, d => reader.GetString(reader.GetDocument(d).Name).EndsWith(name switch { "Keyline" => "KeylinePlanner.cs", "Keyline.Formats" => "ElevationReader.cs", "Keyline.Fieldwork" => "PullEstimate.cs", _ => "PlanMap.cs" }, StringComparison.Ordinal));
+        Assert.Contains(reader.Documents, d => reader.GetString(reader.GetDocument(d).Name).EndsWith(name switch { "Keyline" => "KeylinePlanner.cs", "Keyline.Formats" => "ElevationReader.cs", "Keyline.Water" => "DesignStorms.cs", "Keyline.Fieldwork" => "PullEstimate.cs", _ => "PlanMap.cs" }, StringComparison.Ordinal));
     }
 
     private static string Text(ZipArchive archive, string name)

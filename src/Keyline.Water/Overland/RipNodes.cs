@@ -1,0 +1,205 @@
+using Keyline.Elevation;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Water;
+
+/// <summary>A line that was ripped.</summary>
+/// <param name="Id">Its short name.</param>
+/// <param name="Line">Its way, in the ground's coordinates.</param>
+public sealed record WaterLine(string Id, LineString Line);
+
+/// <summary>The rips as pieces about a cell long: where they lie, what they hold, what they carried.</summary>
+internal sealed class RipNodes
+{
+    // Slope across which water comes down on a line is taken over this many cells either way: one cell sees lidar noise.
+    private const int SlopeReach = 2;
+
+    // Land flatter than this has no direction that water comes from.
+    private const double Level = 1e-3;
+
+    private RipNodes(IReadOnlyList<WaterLine> lines, int[] starts, int count)
+    {
+        Lines = lines;
+        Starts = starts;
+        Cell = new int[count];
+        Tile = new int[count];
+        Length = new double[count];
+        Bed = new double[count];
+        Crossing = new double[count];
+        Slope = new double[count];
+        Shape = new FurrowShape[count];
+        Intake = new RipIntake[count];
+        Room = new double[count];
+        Furrow = new double[count];
+        Slot = new double[count];
+        Soaked = new double[count];
+        Taken = new double[count];
+        Spilled = new double[count];
+        Flow = new double[count];
+        Carried = new double[count];
+        Fastest = new double[count];
+        Strongest = new double[count];
+        MostFlow = new double[count];
+    }
+
+    public IReadOnlyList<WaterLine> Lines { get; }
+
+    /// <summary>First piece of each line, and behind the last.</summary>
+    public int[] Starts { get; }
+
+    public int Count => Cell.Length;
+
+    /// <summary>Cell in the padded field; -1 where there is no ground.</summary>
+    public int[] Cell { get; }
+
+    public int[] Tile { get; }
+
+    /// <summary>Metres.</summary>
+    public double[] Length { get; }
+
+    /// <summary>Height of the furrow's bottom.</summary>
+    public double[] Bed { get; }
+
+    /// <summary>Share of the water through its cell that must cross it.</summary>
+    public double[] Crossing { get; }
+
+    public double[] Slope { get; }
+
+    public FurrowShape[] Shape { get; }
+
+    public RipIntake[] Intake { get; }
+
+    /// <summary>What the furrow holds before it spills, square metres.</summary>
+    public double[] Room { get; }
+
+    /// <summary>Water in the furrow, and in the loosened soil; and what went into the soil around: square metres.</summary>
+    public double[] Furrow { get; }
+
+    public double[] Slot { get; }
+
+    public double[] Soaked { get; }
+
+    /// <summary>Cubic metres taken from, and given back to, the cell.</summary>
+    public double[] Taken { get; }
+
+    public double[] Spilled { get; }
+
+    /// <summary>Flow to the next piece of the line, cubic metres a second; what it carried in all, and its greatest flow, speed and shear.</summary>
+    public double[] Flow { get; }
+
+    public double[] Carried { get; }
+
+    public double[] MostFlow { get; }
+
+    public double[] Fastest { get; }
+
+    public double[] Strongest { get; }
+
+    /// <summary>Pieces by tile of the grid, in the order of their cells.</summary>
+    public int[][] ByTile { get; private set; } = [];
+
+    public static RipNodes Of(IReadOnlyList<WaterLine> lines, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field)
+    {
+        GridFrame f = ground.Frame;
+        int[] starts = new int[lines.Count + 1];
+        for (int k = 0; k < lines.Count; k++)
+        {
+            starts[k + 1] = starts[k] + (rip.Depth > 0 ? Math.Max(1, (int)Math.Round(lines[k].Line.Length / f.CellSize)) : 0);
+        }
+
+        RipNodes nodes = new(lines, starts, starts[^1]);
+        RipIntake[] intakes = [.. soils.Soils.Select(s => new RipIntake(rip, s))];
+        TileMap tiles = new(f, 0);
+        List<int>[] byTile = [.. Enumerable.Range(0, tiles.Down * tiles.Across).Select(_ => new List<int>())];
+        for (int k = 0; k < lines.Count; k++)
+        {
+            nodes.Place(k, ground, soils, rip, field, intakes, tiles);
+            for (int i = starts[k]; i < starts[k + 1]; i++)
+            {
+                if (nodes.Cell[i] >= 0)
+                {
+                    byTile[nodes.Tile[i]].Add(i);
+                }
+            }
+        }
+
+        nodes.ByTile = [.. byTile.Select(r => r.OrderBy(i => nodes.Cell[i]).ThenBy(i => i).ToArray())];
+        return nodes;
+    }
+
+    private void Place(int line, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field, RipIntake[] intakes, TileMap tiles)
+    {
+        GridFrame f = ground.Frame;
+        Coordinate[] points = Lines[line].Line.Coordinates;
+        int first = Starts[line];
+        int count = Starts[line + 1] - first;
+        double piece = Lines[line].Line.Length / Math.Max(count, 1);
+        double walked = 0;
+        int at = 1;
+        for (int i = 0; i < count; i++)
+        {
+            double wanted = (i + 0.5) * piece;
+            while (at < points.Length - 1 && walked + points[at - 1].Distance(points[at]) < wanted)
+            {
+                walked += points[at - 1].Distance(points[at]);
+                at++;
+            }
+
+            double span = Math.Max(points[at - 1].Distance(points[at]), 1e-12);
+            double share = Math.Clamp((wanted - walked) / span, 0, 1);
+            double x = points[at - 1].X + (share * (points[at].X - points[at - 1].X));
+            double y = points[at - 1].Y + (share * (points[at].Y - points[at - 1].Y));
+            double alongX = (points[at].X - points[at - 1].X) / span;
+            double alongY = (points[at].Y - points[at - 1].Y) / span;
+            int n = first + i;
+            int cell = f.IndexAt(x, y);
+            double height = cell < 0 ? double.NaN : ground.HeightAt(x, y);
+            Cell[n] = -1;
+            Length[n] = piece;
+            if (cell < 0 || float.IsNaN(ground.Heights[cell]))
+            {
+                continue;
+            }
+
+            (int row, int column) = (cell / f.Columns, cell % f.Columns);
+            (double east, double north) = Gradient(ground, row, column);
+            double slope = Math.Sqrt((east * east) + (north * north));
+            double across = slope > Level ? Math.Abs((east * alongY) - (north * alongX)) / slope : 1;
+            double ridge = i == 0 || i == count - 1 ? 0 : rip.RidgeHeight;
+            Cell[n] = field.Index(row, column);
+            Tile[n] = tiles.Of(row, column);
+            Slope[n] = slope;
+            Bed[n] = (double.IsNaN(height) ? ground.Heights[cell] : height) - field.Base - rip.FurrowDepth;
+            Crossing[n] = Math.Min(1, piece * across / f.CellSize);
+            Shape[n] = new FurrowShape(rip.FurrowDepth, rip.FurrowSide, ridge, Math.Max(slope * across, 1e-3));
+            Room[n] = Shape[n].Full;
+            Intake[n] = intakes[soils.IndexOf(cell)];
+        }
+    }
+
+    private static (double East, double North) Gradient(ElevationGrid ground, int row, int column)
+    {
+        GridFrame f = ground.Frame;
+        return (Over(0, 1), -Over(1, 0));
+
+        double Over(int down, int right)
+        {
+            int low = 0;
+            int high = 0;
+            while (low < SlopeReach && Known(row - ((low + 1) * down), column - ((low + 1) * right)))
+            {
+                low++;
+            }
+
+            while (high < SlopeReach && Known(row + ((high + 1) * down), column + ((high + 1) * right)))
+            {
+                high++;
+            }
+
+            return low + high == 0 ? 0
+                : (ground[row + (high * down), column + (high * right)] - (double)ground[row - (low * down), column - (low * right)]) / ((low + high) * f.CellSize);
+        }
+
+        bool Known(int r, int c) => f.Contains(r, c) && !float.IsNaN(ground[r, c]);
+    }
+}
