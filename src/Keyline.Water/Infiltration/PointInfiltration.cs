@@ -130,6 +130,7 @@ public static class PointInfiltration
                 }
 
                 Stand(step, rain);
+                _taken = toTurn <= left ? Math.Max(_taken, turn) : _taken;
                 Pass(step, end);
                 return;
             }
@@ -151,8 +152,9 @@ public static class PointInfiltration
 
         private void Pass(double step, double end)
         {
+            // A step too short to move the clock has changed the state, so the next one moves it.
             double time = _time + step;
-            _time = time > _time && end - time > 1e-12 * end ? time : end;
+            _time = end - time > 1e-12 * end ? time : end;
         }
     }
 }

@@ -98,6 +98,17 @@ public sealed class InfiltrationTests
         Assert.True(end.Taken <= GreenAmpt.Depth(k, pull, end.Time) + 1e-12, "It takes in no more than it would under water all the time.");
     });
 
+    /// <summary>A shower that begins to stand within a step too short for the clock keeps its water.</summary>
+    [Fact]
+    public void PointRun_PondingWithinATick_LosesNothing()
+    {
+        double[] falls = [0, 0, 0, 0.01028446296182873, 2.419e-68, 0, 1.0 / 56, 0.010707906001715268, 0];
+        double sum = 0;
+        Hyetograph rain = Hyetograph.Of("ticks", [0, .. falls.Select((_, i) => (i + 1) * 600.0)], [0, .. falls.Select(f => sum += f)]);
+        PointState end = PointInfiltration.Run(rain, SoilColumn.Uniform("x", 3.831843837330158e-6, 0.09983765431549226, 1), 0.007330428898136443, rain.Duration + 5000).States[^1];
+        Assert.Equal(sum, end.Taken + end.Standing + end.Runoff, 1e-12);
+    }
+
     /// <summary>Loose 30 cm of 4 cm/h over a pan of 0.3 cm/h, front at 40 cm, suction 20 cm: 60 / (30/4 + 10/0.3) cm/h. Childs and Bybordi 1969.</summary>
     [Fact]
     public void LayeredRate_IsTheHarmonicOne()

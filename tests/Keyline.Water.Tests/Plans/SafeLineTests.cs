@@ -1,0 +1,33 @@
+namespace Keyline.Water.Tests.Plans;
+
+public sealed class SafeLineTests
+{
+    private const double Excess = 20 / 3.6e6;
+
+    /// <summary>A V of 2:1, n 0.03, lines 3 m apart, 20 mm/h of excess: flow in L/s and longest line at 0.3 m/s, then by 2.3 Pa of mean shear.
+    /// Manning's equation worked here by an independent script.</summary>
+    [Theory]
+    [InlineData(0.002, 24.4514, 1467.1, 1.771, 2944)]
+    [InlineData(0.005, 6.1858, 371.1, 2.227, 404.3)]
+    [InlineData(0.01, 2.1870, 131.2, 2.649, 90.1)]
+    [InlineData(0.02, 0.7732, 46.4, 3.150, 20.1)]
+    public void Longest_IsMannings(double grade, double litres, double bySpeed, double shear, double byShear)
+    {
+        FurrowFlow flow = SafeLine.AtSpeed(0.3, grade);
+        Assert.Equal(litres, 1000 * flow.Flow, 6e-5);
+        Assert.Equal(shear, flow.MeanShear, 6e-4);
+        Assert.Equal(0.3, flow.Speed, 1e-12);
+        Assert.Equal(bySpeed, SafeLine.Longest(grade, 3, Excess, shear: 1e9), 0.06);
+        Assert.Equal(byShear, SafeLine.Longest(grade, 3, Excess, speed: 1e9), byShear > 1000 ? 0.6 : 0.06);
+        Assert.Equal(Math.Min(bySpeed, byShear), SafeLine.Longest(grade, 3, Excess), 0.06);
+    }
+
+    [Fact]
+    public void Longest_FollowsItsPowers()
+    {
+        double one = SafeLine.Longest(0.01, 3, Excess, shear: 1e9);
+        Assert.Equal(16, SafeLine.Longest(0.01, 3, Excess, speed: 0.6, shear: 1e9) / one, 1e-9);
+        Assert.Equal(0.4, SafeLine.Longest(0.01, 3, 2.5 * Excess, shear: 1e9) / one, 1e-9);
+        Assert.Equal(double.PositiveInfinity, SafeLine.Longest(0, 3, Excess));
+    }
+}
