@@ -1,0 +1,50 @@
+namespace Keyline.Water;
+
+/// <summary>Reasons why ripping gains no water, or harms, each with where it was found.</summary>
+/// <remarks>
+/// <para>Units: metres, seconds. Cost: none. Source: named in each sentence; limits marked as judgement are ours.</para>
+/// </remarks>
+public static class WhenNot
+{
+    /// <summary>Conductivity above which a soil takes water in without help, metres a second: 50 mm/h, a judgement.</summary>
+    public const double OpenConductivity = 50 / 3.6e6;
+
+    private const double Worthwhile = 0.001;
+
+    /// <summary>What speaks against ripping for this storm's water.</summary>
+    /// <param name="soil">The soil.</param>
+    /// <param name="rip">The rip.</param>
+    /// <param name="runoffBefore">Metres that run off the field as it is.</param>
+    /// <param name="gain">Metres more kept with the lines.</param>
+    public static IReadOnlyList<string> Reasons(SoilColumn soil, Rip rip, double runoffBefore, double gain)
+    {
+        ArgumentNullException.ThrowIfNull(soil);
+        ArgumentNullException.ThrowIfNull(rip);
+        List<string> reasons = [];
+        if (runoffBefore < Worthwhile)
+        {
+            reasons.Add(FormattableString.Invariant($"Only {1000 * runoffBefore:0.0} mm run off as it is: there is nothing to catch in such a storm (in a dry winter slots even dried the soil beside them: Saxton and others, Journal of Soil and Water Conservation 36, 1981)."));
+        }
+        else if (gain < Worthwhile)
+        {
+            reasons.Add(FormattableString.Invariant($"The lines keep {1000 * gain:0.0} mm more: nothing that pays."));
+        }
+
+        if (soil.Conductivity > OpenConductivity)
+        {
+            reasons.Add(FormattableString.Invariant($"The soil takes in {soil.Conductivity * 3.6e6:0} mm/h when wet: sand needs no rips for its water, whatever a pan in it may need."));
+        }
+
+        if (soil.Pan is { } pan && rip.Depth < soil.PanDepth)
+        {
+            reasons.Add(FormattableString.Invariant($"The rip ends at {rip.Depth:0.00} m, above the tighter layer at {soil.PanDepth:0.00} m ({pan.Conductivity * 3.6e6:0.#} mm/h): it fills and stands."));
+        }
+
+        if (soil.Deficit < 0.05)
+        {
+            reasons.Add("The soil is all but full before the storm: on poorly drained ground loosening made more run off, not less (Franklin and others, Journal of Soil and Water Conservation 62, 2007).");
+        }
+
+        return reasons;
+    }
+}
