@@ -76,6 +76,29 @@ internal sealed class FlowField
     /// <summary>Number of a cell.</summary>
     public int Index(int row, int column) => ((row + 1) * Stride) + column + 1;
 
+    /// <summary>Each row as runs of cells with one soil.</summary>
+    public (int From, int To, int Soil)[][] Runs(SoilMap soils)
+    {
+        return [.. Enumerable.Range(0, Frame.Rows).Select(Of)];
+
+        (int From, int To, int Soil)[] Of(int row)
+        {
+            List<(int, int, int)> runs = [];
+            int start = 0;
+            for (int c = 1; c <= Frame.Columns; c++)
+            {
+                int soil = soils.IndexOf((row * Frame.Columns) + start);
+                if (c == Frame.Columns || soils.IndexOf((row * Frame.Columns) + c) != soil)
+                {
+                    runs.Add((Index(row, start), Index(row, c), soil));
+                    start = c;
+                }
+            }
+
+            return [.. runs];
+        }
+    }
+
     /// <summary>One of the fields as a grid of its own, missing where there is no ground.</summary>
     public Grid<float> Map(double[] values, double factor)
     {

@@ -34,7 +34,7 @@ internal sealed class StormSteps
         _rips = nodes is null ? null : new RipWater(nodes, field, rip, options);
         _tiles = new TileMap(field.Frame, options.SurfaceStorage);
         _tiles.Measure(field, options.Roughness);
-        _runs = [.. Enumerable.Range(0, field.Frame.Rows).Select(RunsOf)];
+        _runs = field.Runs(soils);
         _edges = new OpenEdges(field, options.Roughness);
         _depth = field.Depth;
         (_x, _nextX) = (field.FlowX[0], field.FlowX[1]);
@@ -148,7 +148,7 @@ internal sealed class StormSteps
     // Faces with no fast tile beside them. Those that have one count as closed here.
     private void SlowFaces(int band, FlowStep step)
     {
-        foreach ((int start, int end) in Stretches(band, t => _tiles.Live[t] && !_tiles.Fast[t]))
+        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Live[t] && !_tiles.Fast[t]))
         {
             Faces(band, start, end, step);
             for (int c = start; c < end; c++)
@@ -193,7 +193,7 @@ internal sealed class StormSteps
             }
         }
 
-        foreach ((int start, int end) in Stretches(band, t => !_tiles.Fast[t] && (rain > 0 || _tiles.Live[t] || _tiles.Deepest[t] > 0)))
+        foreach ((int start, int end) in _tiles.Stretches(band, t => !_tiles.Fast[t] && (rain > 0 || _tiles.Live[t] || _tiles.Deepest[t] > 0)))
         {
             Cells(band, start, end, step, soils, rain);
             bool west = _tiles.IsFast(band, start - 1);
@@ -222,7 +222,7 @@ internal sealed class StormSteps
     // All faces of fast tiles, and those of their neighbours that lie between.
     private void FastFaces(int band, FlowStep step)
     {
-        foreach ((int start, int end) in Stretches(band, t => _tiles.Fast[t]))
+        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Fast[t]))
         {
             Faces(band, start, end, step);
             foreach ((_, int to, int row) in RowsOf(band, start, end))
@@ -255,7 +255,7 @@ internal sealed class StormSteps
             }
         }
 
-        foreach ((int start, int end) in Stretches(band, t => _tiles.Fast[t]))
+        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Fast[t]))
         {
             Cells(band, start, end, step, soils, rain);
             foreach ((int from, int to, _) in RowsOf(band, start, end))
@@ -378,24 +378,6 @@ internal sealed class StormSteps
         }
     }
 
-    private IEnumerable<(int Start, int End)> Stretches(int band, Func<int, bool> wanted)
-    {
-        int first = band * _tiles.Across;
-        for (int c = 0; c < _tiles.Across; c++)
-        {
-            int start = c;
-            while (c < _tiles.Across && wanted(first + c))
-            {
-                c++;
-            }
-
-            if (c > start)
-            {
-                yield return (start, c);
-            }
-        }
-    }
-
     private IEnumerable<(int From, int To, int Row)> RowsOf(int band, int start, int end)
     {
         int columns = Math.Min(end * TileMap.Columns, _field.Frame.Columns);
@@ -403,23 +385,5 @@ internal sealed class StormSteps
         {
             yield return (_field.Index(r, start * TileMap.Columns), _field.Index(r, columns), r);
         }
-    }
-
-    private (int From, int To, int Soil)[] RunsOf(int row)
-    {
-        GridFrame f = _field.Frame;
-        List<(int, int, int)> runs = [];
-        int start = 0;
-        for (int c = 1; c <= f.Columns; c++)
-        {
-            int soil = _soils.IndexOf((row * f.Columns) + start);
-            if (c == f.Columns || _soils.IndexOf((row * f.Columns) + c) != soil)
-            {
-                runs.Add((_field.Index(row, start), _field.Index(row, c), soil));
-                start = c;
-            }
-        }
-
-        return [.. runs];
     }
 }

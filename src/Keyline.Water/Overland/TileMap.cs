@@ -124,6 +124,25 @@ internal sealed class TileMap
         return (step, parts);
     }
 
+    /// <summary>The longest runs of tiles of a band that are wanted.</summary>
+    public IEnumerable<(int Start, int End)> Stretches(int band, Func<int, bool> wanted)
+    {
+        int first = band * Across;
+        for (int c = 0; c < Across; c++)
+        {
+            int start = c;
+            while (c < Across && wanted(first + c))
+            {
+                c++;
+            }
+
+            if (c > start)
+            {
+                yield return (start, c);
+            }
+        }
+    }
+
     // Water no deeper than what stands on rough ground does not run.
     private bool Runs(int tile) => Deepest[tile] > _storage;
 
