@@ -57,6 +57,29 @@ public sealed class WorkTests : IDisposable
         CliResult Run(string folder) => Cli.Run("work", _farm.Out, "--machine", machine, "--depths", "30 cm,50 cm", "--cleared-by", "A. Digger", "--ticket", "4711", "--until", "2027-03-20", "--out", _farm.At(folder));
     }
 
+    [Fact]
+    public void Plan_ForAMachine_TakesShanksRadiusAndHeadlandFromIt_AndNotesReviseTheWork()
+    {
+        CliResult auto = Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--machine", "front-assist-90", "--spacing", "6 m", "--out", _farm.Out, "--json");
+        Assert.True(auto.Exit is 0 or 3, auto.Error);
+        JsonElement plan = JsonDocument.Parse(auto.Output).RootElement;
+        JsonElement options = plan.GetProperty("options");
+        Field.Machine machine = Field.GenericMachines.Named("front-assist-90")!;
+        Assert.Equal(Fieldwork.HeadlandWidth.Automatic(machine, 6), options.GetProperty("headland_m").GetDouble());
+        Assert.Equal(8, options.GetProperty("min_radius_m").GetDouble());
+        Assert.Equal(2, options.GetProperty("shanks").GetInt32());
+        Assert.Contains(plan.GetProperty("assumed").EnumerateArray(), a => a.GetString()!.Contains("kN", StringComparison.Ordinal));
+        Assert.Contains(plan.GetProperty("assumed").EnumerateArray(), a => a.GetString()!.Contains("with one reverse; the headland is", StringComparison.Ordinal));
+        Assert.Contains("auto needs the machine", Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "6 m", "--headland", "auto", "--out", _farm.At("no")).Error, StringComparison.Ordinal);
+
+        string notes = _farm.Write("notes.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10, "name": "rock"}"""));
+        CliResult run = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--notes", notes, "--keep-order", "--out", _farm.At("work"), "--json");
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement changes = JsonDocument.Parse(run.Output).RootElement.GetProperty("fields")[0].GetProperty("changes");
+        Assert.InRange(changes.GetArrayLength(), 1, 6);
+        Assert.All(changes.EnumerateArray(), c => Assert.Contains("rock", c.GetProperty("sentence").GetString(), StringComparison.Ordinal));
+    }
+
     [Theory]
     [InlineData("--machine no-such", "neither a file nor a generic machine")]
     [InlineData("--machine front-assist-90 --cleared-by A", "add --ticket NUMBER and --until DATE")]

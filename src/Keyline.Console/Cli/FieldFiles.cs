@@ -21,6 +21,8 @@ internal static class FieldFiles
         };
     }
 
+    public static IReadOnlyList<AvoidedArea> ReadAvoided(string path, GroundCrs crs) => Use(path, p => FieldReader.ReadAvoided(p, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
+
     private static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
     {
         IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null

@@ -33,11 +33,14 @@ internal static class LimitOptions
                 : throw new UsageException($"{arguments[OptionSpec.SideSlope]!.Where} is {arguments[OptionSpec.SideSlope]!.Text.Trim()}: a side slope is below 90 degrees."),
             CriticalLength = arguments.Above(OptionSpec.CriticalLength, double.PositiveInfinity),
             MinimumRadius = arguments.AtLeastNothing(OptionSpec.MinRadius, LineLimits.DefaultMinimumRadius),
-            Headland = arguments.AtLeastNothing(OptionSpec.Headland, headland),
+            Headland = IsAutomaticHeadland(arguments) ? headland : arguments.AtLeastNothing(OptionSpec.Headland, headland),
             MinimumLength = arguments.AtLeastNothing(OptionSpec.MinLength, minimumLength),
             MaximumSlope = arguments.Above(OptionSpec.MaxSlope, LineLimits.DefaultMaximumSlope),
         };
     }
+
+    /// <summary>Whether the headland is to be worked out from a machine.</summary>
+    public static bool IsAutomaticHeadland(Arguments arguments) => arguments[OptionSpec.Headland]?.Text.Trim() == "auto";
 
     /// <summary>The shanks among the options, or null where none were given.</summary>
     public static ShankSet? Shanks(Arguments arguments)

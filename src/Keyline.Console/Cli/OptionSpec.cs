@@ -58,7 +58,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
     public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);
     public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m)", true);
-    public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m)", true);
+    public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m), or auto, the default with --machine: what its turns take", true);
     public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
     public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
     public static readonly OptionSpec MinFall = new("--min-fall", ValueKind.Percent, "PERCENT", "lines flatter than this along their whole course are reported (default 0)", true);
@@ -127,7 +127,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Readings = new("--readings", ValueKind.Path, "FILE", "the way back: stakes.csv with its column rod_m filled in, to be compared with the plan");
     public static readonly OptionSpec Tolerance = new("--tolerance", ValueKind.Length, "LENGTH", "greatest difference of a stake from its planned height (default 10 cm)");
     public static readonly OptionSpec Refit = new("--refit", ValueKind.Switch, "", "fit the guides to the measured heights, for keyline plan --pinned; needs --dem and --out");
-    public static readonly OptionSpec Machine = new("--machine", ValueKind.Path, "FILE", "the machine: a JSON file (keyline schema machine), or a generic one by its name, as front-assist-90");
+    public static readonly OptionSpec Machine = new("--machine", ValueKind.Path, "FILE", "the machine: a JSON file (keyline schema machine), or a generic one by its name, as front-assist-90", true);
     public static readonly OptionSpec Soil = new("--soil", ValueKind.Word, "TEXTURE", "texture of the soil for the draft: medium (default), fine or coarse");
     public static readonly OptionSpec Footing = new("--footing", ValueKind.Word, "SURFACE", "what the tractor stands on: firm (default), tilled or soft");
     public static readonly OptionSpec KeepOrder = new("--keep-order", ValueKind.Switch, "", "drive the lines in the plan's order; without it the order is improved with the turns that fit");
@@ -140,6 +140,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec ClearedBy = new("--cleared-by", ValueKind.Word, "NAME", "who located buried services and cleared the work; needs --ticket and --until");
     public static readonly OptionSpec Ticket = new("--ticket", ValueKind.Word, "NUMBER", "number of the ticket or permission");
     public static readonly OptionSpec Until = new("--until", ValueKind.Word, "DATE", "last day it holds, as 2027-03-31");
+    public static readonly OptionSpec FieldNotes = new("--notes", ValueKind.Path, "FILE", "what was found in the field since (rock, wet spot, moved fence): GeoJSON points, lines or areas with a setback_m; lines are cut there and keep their names");
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
     public static readonly OptionSpec Threads = new("--threads", ValueKind.Number, "NUMBER", "work on at most this many threads (default: one for each core); the result is the same");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
@@ -148,7 +149,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
-            Dem, Field, Avoid, Spacing, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
+            Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
             Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
         ];
 

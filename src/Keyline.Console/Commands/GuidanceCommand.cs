@@ -1,6 +1,7 @@
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Field;
+using Keyline.Fieldwork;
 using Keyline.Formats;
 using Keyline.Guidance;
 using Keyline.Layout;
@@ -30,7 +31,7 @@ internal static class GuidanceCommand
         [
             OptionSpec.To, OptionSpec.Of, OptionSpec.Follow, OptionSpec.ImplementOffset, OptionSpec.Shanks with { Help = "shanks on the implement, where the plan does not say" },
             OptionSpec.ShankSpacing with { Help = "distance between shanks, where the plan does not say" }, OptionSpec.CrossTrack, OptionSpec.Gap, OptionSpec.MostPoints, OptionSpec.Overlap,
-            OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",
@@ -59,7 +60,8 @@ internal static class GuidanceCommand
         GuidanceOptions options = OptionsFrom(arguments, plan);
         bool guides = arguments.Word(OptionSpec.Of, "rips", "guides") == "guides";
         bool inPlane = arguments.Has(OptionSpec.Plane), quiet = arguments.Has(OptionSpec.Quiet);
-        IReadOnlyList<PlannedPath> paths = guides ? Guides(plan) : plan.Lines;
+        ServiceRecord? services = ServiceOptions.From(arguments);
+        IReadOnlyList<PlannedPath> paths = [.. (guides ? Guides(plan) : plan.Lines).Select(p => services is null ? p with { Note = p.Note.Length > 0 ? $"{p.Note}; {ServiceRecord.MissingInShort}" : ServiceRecord.MissingInShort } : p)];
         FieldArea? field = arguments[OptionSpec.Name] is not { } name ? plan.Field
             : plan.Field is { } f ? new FieldArea(f.Boundary, f.Avoided, name.Text.Trim())
             : throw new UsageException($"{name.Where} names the field, and {plan.File} holds no outline of one: leave it out.");
@@ -86,7 +88,7 @@ internal static class GuidanceCommand
             }
         }
 
-        string[] sentences = Sentences(plan, set, options, formats, inPlane, guides, back);
+        string[] sentences = Sentences(plan, set, options, formats, inPlane, guides, services, back);
         using (StreamWriter text = new(folder.Create(NotesName)))
         {
             WriteNotes(text, set, plan, formats, sentences);
@@ -158,7 +160,7 @@ internal static class GuidanceCommand
     private static bool Holds(RoundTrip back, GuidanceOptions options) =>
         back.Missing.Count == 0 && back.FromPrepared <= Math.Max(0.001, options.StraightTolerance + 0.001) && !(back.FromPlanned > options.Tolerance + options.StraightTolerance + 0.001);
 
-    private static string[] Sentences(WrittenPlan plan, GuidanceSet set, GuidanceOptions options, GuidanceFormat[] formats, bool inPlane, bool guides, List<RoundTrip> back)
+    private static string[] Sentences(WrittenPlan plan, GuidanceSet set, GuidanceOptions options, GuidanceFormat[] formats, bool inPlane, bool guides, ServiceRecord? services, List<RoundTrip> back)
     {
         GuidanceFigures f = set.Figures;
         List<string> all = [.. plan.Notes];
@@ -175,6 +177,7 @@ internal static class GuidanceCommand
             all.Add("Guides are what lines are parallel to, for setting out: they are not rounded to the tractor's turning radius as the lines are, so drive the lines.");
         }
 
+        all.Add(ServiceRecord.Say(services));
         all.AddRange(set.Notes);
         all.AddRange(back.Select(b => b.Missing.Count > 0
             ? FormattableString.Invariant($"{GuidanceFiles.NamesOf(b.Format)[0]}: {b.Missing.Count} lines were not found again ({string.Join(", ", b.Missing.Take(5))}).")

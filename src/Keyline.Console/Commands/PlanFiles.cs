@@ -49,7 +49,7 @@ internal sealed class PlanFiles
             inputs.Add(PlanInput.Of("avoid", avoid));
         }
 
-        foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath) })
+        foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath) })
         {
             if (path is not null)
             {
@@ -57,7 +57,7 @@ internal sealed class PlanFiles
             }
         }
 
-        _provenance = new PlanProvenance(Product.Version, inputs, ground.Notes);
+        _provenance = new PlanProvenance(Product.Version, inputs, [.. ground.Notes, .. MachineOption.Said(request.Machine, request.Layout)]);
     }
 
     /// <summary>How sure the drift is, given the noise of the heights.</summary>

@@ -38,6 +38,12 @@ internal sealed class PlanRequest
     /// <summary>The spacing as it was written, for the map and the summary.</summary>
     public required string SpacingText { get; init; }
 
+    /// <summary>The machine that is to do the work, or null.</summary>
+    public Machine? Machine { get; init; }
+
+    /// <summary>Its file; null where it is none or a generic one.</summary>
+    public string? MachinePath { get; init; }
+
     public required LayoutOptions Layout { get; init; }
 
     /// <summary>Reads a request and checks every value that can be checked without the data.</summary>
@@ -46,7 +52,8 @@ internal sealed class PlanRequest
     {
         GroundRequest ground = GroundRequest.From(arguments, "plan");
         string field = arguments.NeedFile(OptionSpec.Field, "plan", "The field", "field file");
-        ShankSet? shanks = LimitOptions.Shanks(arguments);
+        Machine? machine = MachineOption.Read(arguments);
+        ShankSet? shanks = LimitOptions.Shanks(arguments) ?? (machine is { Implement.Shanks: > 1 } ? new ShankSet(machine.Implement.Shanks, machine.Implement.ShankSpacing) : null);
         string spacingText = shanks is not null && !arguments.Has(OptionSpec.Spacing)
             ? string.Create(CultureInfo.InvariantCulture, $"{shanks.PassSpacing:0.###} m")
             : arguments.Need(OptionSpec.Spacing, "plan", "The spacing of the lines").Text.Trim();
@@ -55,7 +62,7 @@ internal sealed class PlanRequest
         {
             throw new UsageException(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{arguments[OptionSpec.Shanks]!.Where}: {shanks.Count} shanks {shanks.Spacing:0.###} m apart are as wide as the spacing of {spacing:0.###} m or wider, so passes would overlap: leave out --spacing, or give it as {shanks.PassSpacing:0.###} m."));
+                $"{(arguments[OptionSpec.Shanks] ?? arguments[OptionSpec.Machine])!.Where}: {shanks.Count} shanks {shanks.Spacing:0.###} m apart are as wide as the spacing of {spacing:0.###} m or wider, so passes would overlap: leave out --spacing, or give it as {shanks.PassSpacing:0.###} m."));
         }
 
         Setting folder = arguments.Need(OptionSpec.Out, "plan", "The folder to write");
@@ -73,7 +80,9 @@ internal sealed class PlanRequest
             ListsPrices = arguments.Has(OptionSpec.PriceList),
             OutPath = folder.Text,
             SpacingText = spacingText,
-            Layout = LimitOptions.From(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland) with
+            Machine = machine,
+            MachinePath = machine is not null && System.IO.File.Exists(arguments[OptionSpec.Machine]!.Text) ? arguments[OptionSpec.Machine]!.Text : null,
+            Layout = MachineOption.Applied(arguments, LimitOptions.From(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland), machine) with
             {
                 Shanks = shanks,
                 Pattern = PatternOf(arguments),

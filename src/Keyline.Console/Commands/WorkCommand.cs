@@ -31,7 +31,7 @@ internal static class WorkCommand
         ],
         Options =
         [
-            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.Depths, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
+            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.FieldNotes, OptionSpec.Depths, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
             OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
             OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
@@ -62,6 +62,13 @@ internal static class WorkCommand
                 string name = field.Name.Length > 0 ? field.Name : Path.GetFileName(Path.GetDirectoryName(Path.GetFullPath(paths[p]))!);
                 IReadOnlyDictionary<string, IReadOnlyList<string>> findings = PlanFindings.Beside(paths[p]);
                 WorkLine[] lines = [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new WorkLine(l.Id, l.Line, string.Join(", ", WorkFiles.ToBewareOf(findings, l.Id))))];
+                IReadOnlyList<LineChange> changed = [];
+                if (arguments.File(OptionSpec.FieldNotes, "file of notes") is { } notes)
+                {
+                    FieldRevision revision = FieldRevision.Of(lines, field, FieldFiles.ReadAvoided(notes, plan.Crs));
+                    (lines, field, changed) = ([.. revision.Lines], revision.Field, revision.Changes);
+                }
+
                 WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep };
                 WorkJob? first = null;
                 for (int year = 0; year < depths.Length; year++)
@@ -70,7 +77,7 @@ internal static class WorkCommand
                     Machine at = machine with { Implement = machine.Implement with { Depth = depths[year] } };
                     WorkJob job = first is null ? WorkJob.Plan(lines, field, at, own, context.Stop) : first.With(at);
                     first ??= job;
-                    rows.Add(new WorkRow(name, depths.Length > 1 ? year + 1 : 0, job, WorkBlock.ByDay(job)));
+                    rows.Add(new WorkRow(name, depths.Length > 1 ? year + 1 : 0, job, WorkBlock.ByDay(job), changed));
                 }
 
                 progress.Show("sheets of " + name);
@@ -152,4 +159,5 @@ internal static class WorkCommand
 /// <param name="Year">Which year, from 1; 0 where there is only one.</param>
 /// <param name="Job">The job.</param>
 /// <param name="Blocks">Its days.</param>
-internal sealed record WorkRow(string Name, int Year, WorkJob Job, IReadOnlyList<WorkBlock> Blocks);
+/// <param name="Changes">What notes from the field changed.</param>
+internal sealed record WorkRow(string Name, int Year, WorkJob Job, IReadOnlyList<WorkBlock> Blocks, IReadOnlyList<LineChange> Changes);

@@ -69,7 +69,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
             stop.ThrowIfCancellationRequested();
             string sub = under + Part(++part);
             string said = ServiceRecord.Say(services);
-            GuidanceSet set = GuidancePreparation.Prepare([.. group.Select(p => p with { Note = services is null ? "no record of located services; " + p.Note : p.Note })], null, plan.Field, plan.Spacing, stop);
+            GuidanceSet set = GuidancePreparation.Prepare([.. group.Select(p => p with { Note = services is null ? $"{ServiceRecord.MissingInShort}; {p.Note}" : p.Note })], null, row.Job.Field, plan.Spacing, stop);
             using (StreamWriter text = new(folder.Create(sub + ServicesName)) { NewLine = "\n" })
             {
                 text.WriteLine(said);

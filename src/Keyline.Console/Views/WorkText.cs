@@ -124,6 +124,11 @@ internal static class WorkText
             output.WriteLine("  " + kind.First().Sentence + (kind.Count() > 1 ? $" And {kind.Count() - 1} more such: see work.json and ways.geojson." : ""));
         }
 
+        foreach (LineChange change in row.Changes)
+        {
+            output.WriteLine("  " + change.Sentence);
+        }
+
         int warned = job.Stops.Count(s => s.Line.Warning.Length > 0);
         if (warned > 0)
         {
@@ -152,6 +157,13 @@ internal static class WorkText
         Times(json, "hard", job, job.Hard);
         JsonText.Texts(json, "order", job.Stops.Select(s => s.Reversed ? "-" + s.Line.Id : s.Line.Id));
         JsonText.Texts(json, "sentences", pull.Sentences());
+        JsonText.Sections(json, "changes", row.Changes, c =>
+        {
+            json.WriteString("line", c.Line);
+            JsonText.Texts(json, "pieces", c.Pieces);
+            JsonText.Number(json, "lost_m", c.Lost, 1);
+            json.WriteString("sentence", c.Sentence);
+        });
         JsonText.Sections(json, "findings", job.Findings, f =>
         {
             json.WriteString("kind", WorkShapes.WordOf(f.Kind));

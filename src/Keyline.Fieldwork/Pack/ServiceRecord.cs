@@ -14,6 +14,9 @@ public sealed record ServiceRecord(string ClearedBy, string Ticket, DateOnly Unt
     /// <summary>Depth from which ripping wants notice everywhere, metres: 12 inches, the least that an operator asks for.</summary>
     public const double NoticeDepth = 12 * 0.0254;
 
+    /// <summary>The same for the note of a line in a guidance file.</summary>
+    public const string MissingInShort = "no record of located services";
+
     /// <summary>What stands in every sheet and file where there is no record.</summary>
     public const string Missing = "NO RECORD that buried services were located. Do not rip before pipes and cables have been located and marked, private ones too (in the USA call 811; private lines are not marked by it).";
 
