@@ -79,7 +79,7 @@ public static class DriverSheet
             text.WriteLine($"<li>{Paper.Text(caution)}</li>");
         }
 
-        text.WriteLine($"<li>Side slope: this machine's limit was given as {Paper.N(job.Machine.MaximumSideSlope)} degrees; its manual rules. Turn with the implement low on sloping ground, and turn uphill.</li></ul>");
+        text.WriteLine($"<li>Side slope: this machine's limit was given as {Paper.N(job.Machine.MaximumSideSlope)} degrees; its manual rules. On sloping ground turn slowly, with the implement carried low; where unsure, do not turn there.</li></ul>");
         text.WriteLine($"<footer>{Paper.Text(content.MadeWith)}{(content.MadeWith.Length > 0 ? ". " : "")}An aid to design, not engineering advice: local codes and licensed practice come before it.</footer>");
         text.WriteLine("</body></html>");
     }
