@@ -25,7 +25,7 @@ internal static class AreaLayer
             return;
         }
 
-        Geometry inner = plan.Field.Boundary.Buffer(-plan.Options.Headland);
+        Geometry inner = plan.Field.Within(plan.Options.Headland);
         using SKPath outline = view.Path(plan.Field.Boundary);
         using SKPath inside = view.Path(inner);
         canvas.Save();

@@ -15,6 +15,27 @@ public sealed class JobFileTests : IDisposable
 
     public void Dispose() => _farm.Dispose();
 
+    [Theory]
+    [InlineData("{\"dem\":\"\\ud800x\"}", "half a character")]
+    [InlineData("{\"dem\":\"a\\u0000b\"}", "control character")]
+    [InlineData("{\"dem\":\"\u00e9\"}", "not text in UTF-8", true)]
+    public void Text_ThatIsNone_IsRefused(string text, string says, bool latin = false)
+    {
+        string job = _farm.At("odd.json");
+        File.WriteAllBytes(job, (latin ? System.Text.Encoding.Latin1 : System.Text.Encoding.UTF8).GetBytes(text));
+        CliResult run = Cli.Run("plan", "--job", job);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(says, run.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void ByteOrderMark_IsNoPartOfTheText()
+    {
+        string job = _farm.At("marked.json");
+        File.WriteAllText(job, "{\"dem\":\"nowhere.tif\"}", new System.Text.UTF8Encoding(encoderShouldEmitUTF8Identifier: true));
+        Assert.Contains("There is no elevation file", Cli.Run("plan", "--job", job).Error, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Schema_IsItselfValid()
     {

@@ -168,13 +168,13 @@ public sealed class SetOutTests : IDisposable
     }
 
     [Fact]
-    public void SetOut_LinesOfOneName_AreRefused()
+    public void SetOut_LinesOfOneName_AreToldApart()
     {
         string line = TestFarm.Line([(50, 50), (150, 60)]), feature = $$$"""{"type":"Feature","properties":{"name":"contour"},"geometry":{"type":"LineString","coordinates":{{{line}}}}}""";
         string lines = _farm.Write("lines.geojson", $$"""{"type":"FeatureCollection","features":[{{feature}},{{feature}}]}""");
         CliResult run = Cli.Run("setout", lines, "--dem", _farm.Dem, "--out", _farm.At("setout"));
-        Assert.Equal(2, run.Exit);
-        Assert.Contains("2 lines named contour", run.Error, StringComparison.Ordinal);
+        Assert.Equal(0, run.Exit);
+        Assert.Contains("Line contour.2: ", run.Output, StringComparison.Ordinal);
     }
 
     // The longest guide of a small plan.

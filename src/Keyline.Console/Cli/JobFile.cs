@@ -1,4 +1,6 @@
+using System.Text;
 using System.Text.Json;
+using System.Text.Unicode;
 
 namespace Keyline.Console.Cli;
 
@@ -21,6 +23,8 @@ internal static class JobFile
         }
     }
 
+    private const int MostBytes = 1 << 20;
+
     private static List<(OptionSpec Option, IReadOnlyList<string> Texts)> Read(string path, string name)
     {
         if (!File.Exists(path))
@@ -28,10 +32,27 @@ internal static class JobFile
             throw new UsageException($"There is no job file {path}: check --job.");
         }
 
+        byte[] text = new byte[MostBytes + 1];
+        using (FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1))
+        {
+            text = text[..stream.ReadAtLeast(text, text.Length, throwOnEndOfStream: false)];
+        }
+
+        if (text.Length > MostBytes)
+        {
+            throw new UsageException($"The job file {name} is larger than {MostBytes >> 20} MB: give the job file itself (keyline schema prints what it may hold).");
+        }
+
+        if (!Utf8.IsValid(text))
+        {
+            throw new UsageException($"The job file {name} is not text in UTF-8: save it as UTF-8.");
+        }
+
         JsonDocument document;
         try
         {
-            document = JsonDocument.Parse(File.ReadAllBytes(path), new JsonDocumentOptions { AllowDuplicateProperties = false });
+            int mark = text.AsSpan().StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
+            document = JsonDocument.Parse(text.AsMemory(mark), new JsonDocumentOptions { AllowDuplicateProperties = false });
         }
         catch (JsonException error)
         {
@@ -41,33 +62,45 @@ internal static class JobFile
 
         using (document)
         {
-            if (document.RootElement.ValueKind != JsonValueKind.Object)
+            try
             {
-                throw new UsageException($"The job file {name} must hold one JSON object, as in {{ \"dem\": \"dem.tif\", \"spacing\": \"10 ft\" }}.");
+                return Read(document, name);
             }
-
-            List<(OptionSpec, IReadOnlyList<string>)> values = [];
-            foreach (JsonProperty property in document.RootElement.EnumerateObject())
+            catch (InvalidOperationException)
             {
-                if (property.Name == SchemaKey)
-                {
-                    continue;
-                }
-
-                OptionSpec option = OptionSpec.JobOptions.FirstOrDefault(o => o.JobKey == property.Name)
-                    ?? throw new UsageException($"The job file {name} has the unknown key \"{property.Name}\": its keys are {string.Join(", ", OptionSpec.JobOptions.Select(o => o.JobKey))}.");
-                if (option.Kind == ValueKind.Switch && property.Value.ValueKind == JsonValueKind.False)
-                {
-                    continue;
-                }
-
-                values.Add((option, option.Many && property.Value.ValueKind == JsonValueKind.Array && property.Value.GetArrayLength() > 0
-                    ? [.. property.Value.EnumerateArray().Select(item => Text(option, item, name))]
-                    : [Text(option, property.Value, name)]));
+                throw new UsageException($"The job file {name} holds half a character (a lone surrogate, as \\ud800): write that text anew.");
             }
-
-            return values;
         }
+    }
+
+    private static List<(OptionSpec Option, IReadOnlyList<string> Texts)> Read(JsonDocument document, string name)
+    {
+        if (document.RootElement.ValueKind != JsonValueKind.Object)
+        {
+            throw new UsageException($"The job file {name} must hold one JSON object, as in {{ \"dem\": \"dem.tif\", \"spacing\": \"10 ft\" }}.");
+        }
+
+        List<(OptionSpec, IReadOnlyList<string>)> values = [];
+        foreach (JsonProperty property in document.RootElement.EnumerateObject())
+        {
+            if (property.Name == SchemaKey)
+            {
+                continue;
+            }
+
+            OptionSpec option = OptionSpec.JobOptions.FirstOrDefault(o => o.JobKey == property.Name)
+                ?? throw new UsageException($"The job file {name} has the unknown key \"{property.Name}\": its keys are {string.Join(", ", OptionSpec.JobOptions.Select(o => o.JobKey))}.");
+            if (option.Kind == ValueKind.Switch && property.Value.ValueKind == JsonValueKind.False)
+            {
+                continue;
+            }
+
+            values.Add((option, option.Many && property.Value.ValueKind == JsonValueKind.Array && property.Value.GetArrayLength() > 0
+                ? [.. property.Value.EnumerateArray().Select(item => Text(option, item, name))]
+                : [Text(option, property.Value, name)]));
+        }
+
+        return values;
     }
 
     private static string Text(OptionSpec option, JsonElement value, string name)
@@ -75,6 +108,8 @@ internal static class JobFile
         string where = $"{option.JobKey} in {name}";
         switch (value.ValueKind)
         {
+            case JsonValueKind.String when value.GetString()!.Any(char.IsControl):
+                throw new UsageException($"{where} holds a control character: write it anew.");
             case JsonValueKind.String when option.Kind != ValueKind.Switch && value.GetString() is { } text && text.Trim().Length > 0:
                 return text;
             case JsonValueKind.Number when option.Kind is ValueKind.Percent or ValueKind.Number:

@@ -18,6 +18,11 @@ public static class GeoPackageGuidance
 {
     private const int Wgs84 = 4326;
 
+    // What the systems themselves call it, so that callers tell it as any other full disk.
+    private const int SqliteFull = 13;
+    private const int DiskFullUnix = 28;
+    private const int DiskFullWindows = unchecked((int)0x80070070);
+
     // Codes above those of any authority, for a system without one.
     private const int OwnSystem = 100_000;
 
@@ -42,6 +47,7 @@ public static class GeoPackageGuidance
     /// <param name="inPlane">Whether to write the plan's own projected system, not longitude and latitude.</param>
     /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
+    /// <exception cref="IOException">The file is there already, or cannot be written.</exception>
     public static void Write(string path, GuidanceSet set, GroundCrs crs, bool inPlane = false, CancellationToken cancellationToken = default)
     {
         ArgumentException.ThrowIfNullOrEmpty(path);
@@ -52,6 +58,20 @@ public static class GeoPackageGuidance
             throw new IOException($"The file {path} exists already.");
         }
 
+        try
+        {
+            WriteNew(path, set, crs, inPlane, cancellationToken);
+        }
+        catch (SqliteException e)
+        {
+            throw e.SqliteErrorCode == SqliteFull
+                ? new IOException($"The disk is full: {path} could not be written.", OperatingSystem.IsWindows() ? DiskFullWindows : DiskFullUnix)
+                : new IOException($"The file {path} could not be written ({e.Message.TrimEnd('.')}).", e);
+        }
+    }
+
+    private static void WriteNew(string path, GuidanceSet set, GroundCrs crs, bool inPlane, CancellationToken cancellationToken)
+    {
         using SqliteConnection file = new(new SqliteConnectionStringBuilder { DataSource = path, Mode = SqliteOpenMode.ReadWriteCreate, Pooling = false }.ToString());
         file.Open();
 

@@ -2,6 +2,7 @@ using Keyline.Guidance;
 using Microsoft.Data.Sqlite;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.IO;
+using NetTopologySuite.Operation.Distance;
 using NetTopologySuite.IO.Esri;
 
 namespace Keyline.Formats;
@@ -60,12 +61,20 @@ public static class GuidanceVerification
         }
 
         ILookup<string, LineString> bySource = set.Lines.Where(l => found.ContainsKey(l.Name)).ToLookup(l => l.SourceId, l => found[l.Name]);
-        foreach (PlannedPath path in planned ?? [])
+
+        // Lines of one name are measured against all that was written of that name, gathered once.
+        foreach (IGrouping<string, PlannedPath> named in (planned ?? []).GroupBy(p => p.Id))
         {
-            LineString[] parts = [.. bySource[path.Id]];
-            if (parts.Length > 0)
+            LineString[] parts = [.. bySource[named.Key].Distinct()];
+            if (parts.Length == 0)
             {
-                double most = Farthest(path.Line, GeometryFactory.Default.CreateMultiLineString(parts));
+                continue;
+            }
+
+            IndexedFacetDistance written = new(GeometryFactory.Default.CreateMultiLineString(parts));
+            foreach (PlannedPath path in named)
+            {
+                double most = Farthest(path.Line, written);
                 (strayed, farthest) = most > strayed ? (most, path.Id) : (strayed, farthest);
             }
         }
@@ -124,9 +133,10 @@ public static class GuidanceVerification
         return GeometryFactory.Default.CreateLineString(Array.ConvertAll(shape.Coordinates, c => (Coordinate)new CoordinateZ(c.X * crs.MetresPerUnit, c.Y * crs.MetresPerUnit, c.Z)));
     }
 
-    private static double Farthest(LineString points, Geometry from)
+    private static double Farthest(LineString points, Geometry from) => Farthest(points, new IndexedFacetDistance(from));
+
+    private static double Farthest(LineString points, IndexedFacetDistance distance)
     {
-        NetTopologySuite.Operation.Distance.IndexedFacetDistance distance = new(from);
         double most = 0;
         for (int i = 0; i < points.NumPoints; i++)
         {

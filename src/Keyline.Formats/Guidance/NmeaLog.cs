@@ -18,7 +18,7 @@ internal static class NmeaLog
 
     public static List<PlaceTrack> Read(Stream stream, string name)
     {
-        using StreamReader text = new(stream, Encoding.ASCII, false, -1, leaveOpen: true);
+        using StreamReader text = new(new LineGuard(stream, name, "line", LineGuard.LineEnds), Encoding.ASCII, false, -1, leaveOpen: true);
         List<(double Time, CoordinateZ At)> gga = [], rmc = [];
         int wrong = 0;
         for (string? line = text.ReadLine(); line is not null; line = text.ReadLine())

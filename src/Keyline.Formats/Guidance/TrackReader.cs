@@ -41,7 +41,12 @@ public sealed record PlaceTrack(string Name, IReadOnlyList<CoordinateZ> Points)
 public static class TrackReader
 {
     private const long MostBytes = 2_000_000_000;
+
+    // Task data pack to a tenth or twentieth.
+    private const int MostZipTimes = 100;
+    private const long MostZipFree = 10_000_000;
     private const int HeadBytes = 512;
+    private const double TimesInMemory = 2;
     private const double SameMeridian = 1e-8;
 
     /// <summary>Reads the tracks of a file.</summary>
@@ -74,6 +79,7 @@ public static class TrackReader
             throw new GroundDataException($"{name}: it is larger than 2 GB; divide it.");
         }
 
+        MemoryLimit.Check(stream.Length, TimesInMemory, name);
         byte[] head = new byte[HeadBytes];
         int got = stream.ReadAtLeast(head, head.Length, throwOnEndOfStream: false);
         stream.Position = 0;
@@ -98,11 +104,17 @@ public static class TrackReader
         using ZipArchive zip = new(stream, ZipArchiveMode.Read, leaveOpen: true);
         ZipArchiveEntry entry = zip.Entries.FirstOrDefault(e => e.Name.Equals("TASKDATA.XML", StringComparison.OrdinalIgnoreCase))
             ?? throw new GroundDataException($"{name}: it is a zip without TASKDATA.XML; unpack it and give the file itself.");
+        if (entry.Length > MostZipTimes * entry.CompressedLength + MostZipFree)
+        {
+            throw new GroundDataException(FormattableString.Invariant($"{name}: its TASKDATA.XML unpacks to {entry.Length / 1e6:0} MB, more than {MostZipTimes} times what it takes in the zip, as no task data do; fetch it again."));
+        }
+
         if (entry.Length > MostBytes)
         {
             throw new GroundDataException($"{name}: its TASKDATA.XML is larger than 2 GB; divide it.");
         }
 
+        MemoryLimit.Check(entry.Length, TimesInMemory, name);
         using Stream inside = entry.Open();
         return Xml(inside, name);
     }
@@ -128,7 +140,7 @@ public static class TrackReader
 
     private static List<PlaceTrack> Xml(Stream stream, string name)
     {
-        using XmlReader xml = XmlReader.Create(stream, new XmlReaderSettings { DtdProcessing = DtdProcessing.Prohibit, XmlResolver = null, IgnoreComments = true, IgnoreWhitespace = true });
+        using XmlReader xml = XmlReader.Create(new LineGuard(stream, name, "word", LineGuard.WordEnds), new XmlReaderSettings { DtdProcessing = DtdProcessing.Prohibit, XmlResolver = null, IgnoreComments = true, IgnoreWhitespace = true, MaxCharactersInDocument = MostBytes });
         xml.MoveToContent();
         return xml.LocalName switch
         {

@@ -85,6 +85,7 @@ public static class PlanReader
     {
         List<string> notes = [];
         GroundCrs crs = on ?? Crs(features, ours, name, notes);
+        PlanDoubts.Check(features, crs, on is null && notes.Count == 0, name);
         bool ofPlan = features.Any(f => f.Text("kind") == "rip-line");
         List<PlannedPath> lines = [];
         List<WrittenGuide> guides = [];
@@ -98,11 +99,11 @@ public static class PlanReader
             {
                 case "boundary":
                     boundary = FieldReader.ToGround(Whole(feature.Shape), crs, name);
-                    fieldName = feature.Text("name") ?? "";
+                    fieldName = FieldReader.Printable(feature.Text("name") ?? "");
                     break;
                 case "avoid" when !feature.Shape.IsEmpty:
                     double setback = feature.NumberOf("setback_m") ?? 0;
-                    avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), feature.Text("name") ?? "", feature.Flag("wet")));
+                    avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), FieldReader.Printable(feature.Text("name") ?? ""), feature.Flag("wet")));
                     break;
                 case "steep-land":
                     steep = FieldReader.ToGround(Whole(feature.Shape), crs, name);
@@ -126,6 +127,7 @@ public static class PlanReader
             }
         }
 
+        Number(lines, notes);
         return lines.Count == 0
             ? throw new GroundDataException($"{name}: it holds no line; give a plan.geojson, or GeoJSON with LineString or MultiLineString features.")
             : new WrittenPlan(name, crs, lines)
@@ -133,8 +135,8 @@ public static class PlanReader
                 Guides = guides,
                 Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName) { Gate = gate },
                 Steep = steep,
-                Spacing = Option(ours, "spacing_m") ?? double.NaN,
-                Shanks = Option(ours, "shanks") is double count && count >= 1 && Option(ours, "shank_spacing_m") is double spacing && spacing > 0 ? new ShankSet((int)count, spacing) : null,
+                Spacing = Option(ours, "spacing_m", name, 1000) ?? double.NaN,
+                Shanks = Option(ours, "shanks", name, 100) is double count && count >= 1 && Option(ours, "shank_spacing_m", name, 100) is double spacing ? new ShankSet((int)count, spacing) : null,
                 Notes = notes,
             };
 
@@ -148,12 +150,48 @@ public static class PlanReader
         }
     }
 
+    // Displays, tables and the reading back tell lines by their names.
+    private static void Number(List<PlannedPath> lines, List<string> notes)
+    {
+        HashSet<string> taken = [.. lines.Select(l => l.Id)];
+        if (taken.Count == lines.Count)
+        {
+            return;
+        }
+
+        Dictionary<string, int> seen = [];
+        string? first = null;
+        for (int i = 0; i < lines.Count; i++)
+        {
+            string id = lines[i].Id;
+            int number = seen[id] = seen.GetValueOrDefault(id) + 1;
+            if (number == 1)
+            {
+                continue;
+            }
+
+            string named = FormattableString.Invariant($"{id}.{number}");
+            while (!taken.Add(named))
+            {
+                named = FormattableString.Invariant($"{id}.{++number}");
+            }
+
+            seen[id] = number;
+            first ??= id;
+            lines[i] = lines[i] with { Id = named };
+        }
+
+        notes.Add($"Several lines are named {first}; from the second on they got a number, as {first}.2.");
+    }
+
     private static GroundCrs Crs(IReadOnlyList<GeoJsonFeature> features, JsonElement ours, string name, List<string> notes)
     {
         if (ours.ValueKind == JsonValueKind.Object && ours.TryGetProperty("crs", out JsonElement crs) && crs.ValueKind == JsonValueKind.Object
             && crs.TryGetProperty("epsg", out JsonElement epsg) && epsg.ValueKind == JsonValueKind.Number && epsg.TryGetInt32(out int code))
         {
-            return GroundCrs.FromEpsg(code);
+            return GroundCrs.FromEpsg(code) is { IsGeographic: false } projected
+                ? projected
+                : throw new GroundDataException(FormattableString.Invariant($"{name}: it says that its metres are of EPSG:{code}, which is in degrees; make the plan again."));
         }
 
         Coordinate? first = features.Select(f => f.Shape.Coordinate).FirstOrDefault(c => c is not null);
@@ -166,6 +204,10 @@ public static class PlanReader
         notes.Add($"The file names no projected system with an EPSG code; lengths were taken in {local.Name}.");
         return local;
     }
+
+    private static double? Option(JsonElement ours, string option, string name, double most) => Option(ours, option) is not double value || value == 0 ? null
+        : value > 0 && value <= most ? value
+        : throw new GroundDataException(FormattableString.Invariant($"{name}: its {option} is {value:G6}, which cannot be (0 to {most:0}); make the plan again."));
 
     private static double? Option(JsonElement ours, string option) =>
         ours.ValueKind == JsonValueKind.Object && ours.TryGetProperty("options", out JsonElement all) && all.ValueKind == JsonValueKind.Object
@@ -187,7 +229,7 @@ public static class PlanReader
             }
         }
 
-        string id = feature.Text("id") ?? feature.Text("name") ?? FormattableString.Invariant($"L{feature.Number:000}");
+        string id = PlanDoubts.Id(feature.Text("id") ?? feature.Text("name") ?? FormattableString.Invariant($"L{feature.Number:000}"), feature.Number, name);
         return joined.Select((points, i) => (joined.Count > 1 ? FormattableString.Invariant($"{id}.{i + 1}") : id, feature.Shape.Factory.CreateLineString([.. points])));
     }
 

@@ -158,7 +158,7 @@ public static class PlanSummary
     private static void WriteAreas(Utf8JsonWriter json, KeylinePlan plan)
     {
         Geometry field = plan.Field.Boundary;
-        double inside = plan.Options.Headland > 0 ? field.Buffer(-plan.Options.Headland).Area : field.Area;
+        double inside = plan.Options.Headland > 0 ? plan.Field.Within(plan.Options.Headland).Area : field.Area;
         Geometry[] clear = [.. plan.Field.Avoided.Select(a => a.KeptClear).Where(g => g.Dimension == Dimension.Surface)];
         double avoided = clear.Length > 0 ? UnaryUnionOp.Union(clear).Intersection(field).Area : 0;
         json.WritePropertyName("field");

@@ -302,14 +302,15 @@ public static class ElevationReader
         }
 
         return XyzGridReader.IsXyz(head)
-            ? XyzGridReader.Read(ReadAll(stream), name, beside, options, cancellationToken)
+            ? XyzGridReader.Read(ReadAll(stream, name), name, beside, options, cancellationToken)
             : throw (head.Length == 0
                 ? new InvalidDataException("it is empty; fetch the file again")
                 : new UnreadFormatException("it is neither a GeoTIFF nor an ESRI ASCII grid, nor a list of x, y, z, nor a table of survey shots; export the elevation as one of these"));
     }
 
-    private static byte[] ReadAll(Stream stream)
+    private static byte[] ReadAll(Stream stream, string name)
     {
+        MemoryLimit.Check(stream.Length, 2, name);
         byte[] all = stream.Length <= Array.MaxLength ? new byte[stream.Length] : throw new InvalidDataException("it is larger than is read at once; cut it to the farm");
         stream.Position = 0;
         stream.ReadExactly(all);

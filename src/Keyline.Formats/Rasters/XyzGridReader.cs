@@ -103,7 +103,7 @@ internal static class XyzGridReader
     private static List<(double X, double Y, double Z, int Line)> Places(byte[] text, string name, ElevationReadOptions options, CancellationToken cancellationToken)
     {
         List<(double X, double Y, double Z, int Line)> places = [];
-        using StreamReader reader = new(new MemoryStream(text), Encoding.UTF8);
+        using StreamReader reader = new(new LineGuard(new MemoryStream(text), name, "line", LineGuard.LineEnds), Encoding.UTF8);
         char[]? between = null;
         int number = 0;
         while (reader.ReadLine() is { } line)

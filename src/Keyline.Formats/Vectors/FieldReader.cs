@@ -16,6 +16,7 @@ namespace Keyline.Formats;
 /// </remarks>
 public static class FieldReader
 {
+    private const int MostName = 200;
     private static readonly GeometryFactory Factory = new(new PrecisionModel(PrecisionModels.Floating));
 
     /// <summary>Reads a field's outline from a file.</summary>
@@ -239,7 +240,7 @@ public static class FieldReader
     }
 
     // Tabs and line ends become blanks; no file that is written can hold the rest.
-    private static string Printable(string text) => string.Concat(text.Select(c => c is '\t' or '\r' or '\n' ? ' ' : c).Where(c => !char.IsControl(c) && c is not ('\uFFFE' or '\uFFFF')));
+    internal static string Printable(string text) => string.Concat(text.Take(MostName).Select(c => c is '\t' or '\r' or '\n' ? ' ' : c).Where(c => !char.IsControl(c) && c is not ('\uFFFE' or '\uFFFF')));
 
     private static List<GroundLine> Lines(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
     {

@@ -34,6 +34,7 @@ internal sealed record GeoJsonFeature(int Number, Geometry Shape, JsonElement Pr
 internal static class GeoJsonFeatures
 {
     private const long MostBytes = 100_000_000;
+    private const double TimesInMemory = 4;
 
     private static readonly JsonSerializerOptions Shapes = new() { Converters = { new GeoJsonConverterFactory() } };
 
@@ -70,6 +71,7 @@ internal static class GeoJsonFeatures
             throw TooLarge(name, mostBytes);
         }
 
+        MemoryLimit.Check(stream.CanSeek ? stream.Length : 0, TimesInMemory, name);
         JsonDocument document;
         byte[] text = ReadAll(stream, name, mostBytes);
         if (!Utf8.IsValid(text))
@@ -143,6 +145,12 @@ internal static class GeoJsonFeatures
         byte[] buffer = new byte[1 << 14];
         for (int got = stream.Read(buffer); got > 0; got = stream.Read(buffer))
         {
+            // What cannot be JSON is not read to its end, which a device may not have.
+            if (all.Length == 0 && buffer[0] == 0)
+            {
+                throw new GroundDataException($"{name}: it is not JSON (line 1); export it as GeoJSON in WGS 84 longitude and latitude.");
+            }
+
             all.Write(buffer, 0, got);
             if (all.Length > mostBytes)
             {

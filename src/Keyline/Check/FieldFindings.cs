@@ -1,4 +1,5 @@
 using Keyline.Field;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Prepared;
 using NetTopologySuite.LinearReferencing;
@@ -21,7 +22,7 @@ internal sealed class FieldFindings
     {
         _headland = limits.Headland;
         _inside = PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance));
-        _core = limits.Headland > Tolerance ? PreparedGeometryFactory.Prepare(field.Boundary.Buffer(Tolerance - limits.Headland, 16)) : null;
+        _core = limits.Headland > Tolerance ? PreparedGeometryFactory.Prepare(AreaInset.Of(field.Boundary, Tolerance - limits.Headland)) : null;
         _avoided = [.. field.Avoided.Select(a => (a.Name.Length > 0 ? a.Name : "an avoided area", PreparedGeometryFactory.Prepare(a.KeptClear.Buffer(-Tolerance))))];
         _edges = new IndexedFacetDistance(field.Boundary.Factory.CreateGeometryCollection([field.Boundary.Boundary, .. field.Avoided.Select(a => a.KeptClear)]));
     }

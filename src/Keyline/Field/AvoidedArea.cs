@@ -1,3 +1,4 @@
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Field;
@@ -29,7 +30,7 @@ public sealed class AvoidedArea
         Setback = setback;
         Name = name;
         IsWet = isWet;
-        KeptClear = setback > 0 ? Shape.Buffer(setback, 16) : Shape;
+        KeptClear = setback > 0 ? AreaInset.Of(Shape, setback) : Shape;
     }
 
     /// <summary>The thing itself, projected metres.</summary>

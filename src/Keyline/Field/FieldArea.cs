@@ -9,6 +9,7 @@ public sealed class FieldArea
     /// <summary>Area below this many metres times the outline's length counts as none.</summary>
     private const double LeastMeanWidth = 0.01;
 
+    private readonly System.Collections.Concurrent.ConcurrentDictionary<double, Geometry> _within = new();
     private readonly Geometry? _outlets;
     private readonly OutletIndex? _outletIndex;
 
@@ -76,6 +77,11 @@ public sealed class FieldArea
 
     /// <summary>Where the tractor enters and leaves, projected metres, or null.</summary>
     public Coordinate? Gate { get; init; }
+
+    /// <summary>What is left of the field within a headland: every place farther than that from its outline.</summary>
+    /// <param name="headland">Metres, zero or more.</param>
+    /// <returns>Projected metres; empty where the field is nowhere so wide. Cost: near-linear in the outline's corners, once for each width.</returns>
+    public Geometry Within(double headland) => _within.GetOrAdd(headland, static (width, boundary) => width > 0 ? AreaInset.Of(boundary, -width) : boundary, Boundary);
 
     /// <summary>Distance to the nearest stable outlet, metres; infinite where none is given.</summary>
     internal double OutletDistance(XY p) => _outletIndex?.Distance(p) ?? double.PositiveInfinity;

@@ -34,7 +34,7 @@ internal sealed class WorkableGround
 
     public static WorkableGround Create(GridFrame frame, double[] landSlope, Geometry boundary, IReadOnlyList<AvoidedArea> avoided, double headland, double steepestLand)
     {
-        Geometry inner = headland > 0 ? boundary.Buffer(-headland, 16) : boundary.Copy();
+        Geometry inner = headland > 0 ? AreaInset.Of(boundary, -headland) : boundary.Copy();
         (Geometry steepLand, double small) = SteepLand(frame, landSlope, boundary, steepestLand);
         Geometry workable = Subtract(inner, steepLand);
         foreach (AvoidedArea area in avoided)
