@@ -52,4 +52,12 @@ public sealed class DemoTests : IDisposable
         Assert.Equal(2, twice.Exit);
         Assert.Contains("--overwrite", twice.Error, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void TheProposal_NamesAProgramThatIsThere()
+    {
+        Assert.Equal("keyline", Product.Called("/home/a/.dotnet/tools/keyline", AppContext.BaseDirectory));
+        string called = Product.Called("/usr/bin/dotnet", AppContext.BaseDirectory);
+        Assert.True(File.Exists(called.Replace("dotnet ", "", StringComparison.Ordinal).Trim('"')), called);
+    }
 }

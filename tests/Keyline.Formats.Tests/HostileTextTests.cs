@@ -118,14 +118,13 @@ public sealed class HostileTextTests
     {
         public long Given { get; private set; }
 
-        public override int Read(Span<byte> buffer)
+        // Spans come through this one too.
+        public override int Read(byte[] buffer, int offset, int count)
         {
-            int got = base.Read(buffer);
+            int got = base.Read(buffer, offset, count);
             Given += got;
             return got;
         }
-
-        public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
     }
 
     // A beginning, then the letter a without end.

@@ -62,9 +62,11 @@ internal static class DemoCommand
             string jobPath = Path.Combine(path, "farm", "job.json");
             context.Output.WriteLine();
             context.Output.WriteLine($"The farm is invented; its files are in {Path.Combine(path, "farm")}. Try another limit on it:");
-            context.Output.WriteLine($"  keyline plan --job {jobPath} --max-grade 1 --out gentler");
+            context.Output.WriteLine($"  {Product.CalledAs} plan --job {Quoted(jobPath)} --max-grade 1 --out {Quoted(Path.Combine(path, "gentler"))}");
         }
 
         return exit;
     }
+
+    private static string Quoted(string path) => path.Any(char.IsWhiteSpace) ? $"\"{path}\"" : path;
 }
