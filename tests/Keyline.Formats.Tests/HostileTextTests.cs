@@ -78,6 +78,10 @@ public sealed class HostileTextTests
         Refused($$$"""{"type":"FeatureCollection","keyline":{"crs":{"epsg":32610},"options":{{{{options}}}}},"features":[{{{Line("R1", places)}}}]}""", says);
 
     [Fact]
+    public void AnEmptyShapeAmongOthers_IsLeftOut() =>
+        Assert.Equal(1, FieldReader.ReadShapes(Stream("""{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[]},{"type":"LineString","coordinates":[[-122,36],[-121.999,36]]}]}"""), "f", GroundCrs.FromEpsg(32610)).NumGeometries);
+
+    [Fact]
     public void LinesOfOneName_GetNumbers()
     {
         string line = Line("R", "[-122,36],[-121.99,36]");

@@ -39,12 +39,12 @@ internal static class Corpus
             "{\"type\":\"FeatureCollection\",\"features\":[{\"type\":\"Feature\",\"properties\":{\"id\":\"R1\"},\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[-122,36,5],[-122,36.001]]}}]}"), s => TrackReader.Read(s, "f")),
         new("plans", Texts("{\"type\":\"FeatureCollection\",\"keyline\":{\"crs\":{\"epsg\":32610},\"options\":{\"spacing_m\":3,\"shanks\":3,\"shank_spacing_m\":1}},\"features\":[{\"type\":\"Feature\",\"properties\":{\"kind\":\"boundary\",\"name\":\"Top\"},\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[" + Ring + "]}},{\"type\":\"Feature\",\"properties\":{\"kind\":\"guide-line\",\"id\":\"G1\",\"keyline\":true},\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[-122,36,5],[-121.999,36,5]]}},{\"type\":\"Feature\",\"properties\":{\"kind\":\"rip-line\",\"id\":\"R1\",\"sequence\":1,\"offset_m\":3},\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[-122,36.001,5],[-121.999,36.001,5]]}}]}"), s => PlanReader.Read(s, "f")),
         new("readings", Texts("stake,line,distance_m,planned_height_m,setup,height_m,rod_m,moved_left_m\r\nBM,G1,,,G1/1,52.000,1.250,\r\nG1-01,G1,0.00,50.000,G1/1,,3.2,\r\nG1-02,G1,20.00,49.840,G1/1,,3.4,-0.5\r\nG1-02,G1,20.00,49.840,G1/2,,0.4,\r\nG1-03,G1,40.00,49.700,G1/2,,0.6,\r\n"), s => LevelReadings.Read(s, "f")),
-        new("outlets", Texts("{\"type\":\"GeometryCollection\",\"geometries\":[{\"type\":\"Point\",\"coordinates\":[-122,36]},{\"type\":\"LineString\",\"coordinates\":[[-122,36],[-121.999,36]]}]}"), s => FieldReader.ReadShapes(s, "f", Utm)),
-        new("windows", Texts("{\"type\":\"Polygon\",\"coordinates\":[" + Ring + "]}"), s => FieldReader.ReadWindow(s, "f")),
-        new("guidance", [Behind.Plan(Ring)], Behind.Guidance),
-        new("stakes", [Behind.Plan(Ring)], Behind.Stakes),
-        new("zipped task data", Texts("<ISO11783_TaskData VersionMajor=\"4\" VersionMinor=\"3\"><PFD A=\"PFD1\"><GGP A=\"GGP1\"><GPN A=\"GPN1\" B=\"R1\" C=\"3\"><LSG A=\"5\"><PNT A=\"6\" C=\"36\" D=\"-122\"/><PNT A=\"7\" C=\"36.001\" D=\"-122\"/></LSG></GPN></GGP></PFD></ISO11783_TaskData>"), Behind.Zipped),
-        new("job files", Texts("{\"dem\": [\"a.tif\", \"b.tif\"], \"field\": \"f.geojson\", \"spacing\": \"10 ft\", \"max_grade\": 2, \"compare\": true, \"crs\": \"EPSG:32610\", \"out\": \"plan\"}"), Behind.Job),
+        new("outlets", Texts("{\"type\":\"GeometryCollection\",\"geometries\":[{\"type\":\"Point\",\"coordinates\":[-122,36]},{\"type\":\"LineString\",\"coordinates\":[[-122,36],[-121.999,36]]}]}"), s => FieldReader.ReadShapes(s, "f", Utm)) { IsBehind = true },
+        new("windows", Texts("{\"type\":\"Polygon\",\"coordinates\":[" + Ring + "]}"), s => FieldReader.ReadWindow(s, "f")) { IsBehind = true },
+        new("guidance", [Behind.Plan(Ring)], Behind.Guidance) { IsBehind = true },
+        new("stakes", [Behind.Plan(Ring)], Behind.Stakes) { IsBehind = true },
+        new("zipped task data", Texts("<ISO11783_TaskData VersionMajor=\"4\" VersionMinor=\"3\"><PFD A=\"PFD1\"><GGP A=\"GGP1\"><GPN A=\"GPN1\" B=\"R1\" C=\"3\"><LSG A=\"5\"><PNT A=\"6\" C=\"36\" D=\"-122\"/><PNT A=\"7\" C=\"36.001\" D=\"-122\"/></LSG></GPN></GGP></PFD></ISO11783_TaskData>"), Behind.Zipped) { IsBehind = true },
+        new("job files", Texts("{\"dem\": [\"a.tif\", \"b.tif\"], \"field\": \"f.geojson\", \"spacing\": \"10 ft\", \"max_grade\": 2, \"compare\": true, \"crs\": \"EPSG:32610\", \"out\": \"plan\"}"), Behind.Job) { IsBehind = true },
         new("WKT", [.. new[] { 32610, 2227, 27700, 3358, 4326, 28992 }.Select(c => Encoding.UTF8.GetBytes(GroundCrs.FromEpsg(c).Wkt))], s => Parse(s)),
     ];
 
@@ -74,6 +74,9 @@ internal static class Corpus
 /// <param name="Read">The reader.</param>
 internal sealed record Kind(string Name, byte[][] Sound, Func<Stream, object> Read)
 {
+    /// <summary>Whether more than a reader is tried.</summary>
+    public bool IsBehind { get; init; }
+
     /// <summary>Most cells the readers are told to make.</summary>
     public const long MaximumCells = 1_000_000;
 }

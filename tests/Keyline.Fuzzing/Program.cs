@@ -6,6 +6,7 @@ using Keyline.Fuzzing;
 // Damages small sound files of every kind, seed by seed, and gives them to the readers. Each must be read, or refused with an
 // error of the library's own family, within five seconds and with no more memory than stated here.
 // With the word "faults", faults made on purpose in output folders instead, --count N of them.
+// With --deep, texts are damaged by what they are made of too, and what lies behind the readers has its turn.
 //   --files N or --seconds S (default 60 seconds), --seed K (default 1), --only KIND (default all kinds)
 const int mostSeconds = 5;
 
@@ -27,7 +28,10 @@ if (args.Contains("faults"))
 }
 
 string? only = Array.IndexOf(args, "--only") is >= 0 and int flag && flag + 1 < args.Length ? args[flag + 1] : null;
-Kind[] kinds = [.. Corpus.Kinds.Where(k => only is null || k.Name == only)];
+
+// By what texts are made of too, and to what lies behind the readers.
+bool deep = args.Contains("--deep");
+Kind[] kinds = [.. Corpus.Kinds.Where(k => only is null ? deep || !k.IsBehind : k.Name == only)];
 
 string doing = "";
 byte[] input = [];
@@ -56,7 +60,7 @@ for (; (files == 0 || done < files) && clock.Elapsed.TotalSeconds < seconds; don
     int which = dice.Below(kind.Sound.Length);
 
     // Texts are damaged by what they are made of two times in three, else byte by byte.
-    input = !kind.Name.StartsWith("GeoTIFF", StringComparison.Ordinal) && dice.Below(3) > 0 ? Grammar.Of(kind.Sound[which], dice) : Mutation.Of(kind.Sound, which, dice);
+    input = !kind.Name.StartsWith("GeoTIFF", StringComparison.Ordinal) && deep && dice.Below(3) > 0 ? Grammar.Of(kind.Sound[which], dice) : Mutation.Of(kind.Sound, which, dice);
     doing = string.Create(CultureInfo.InvariantCulture, $"{kind.Name}, seed {seed}, file {done}");
     counts[kind.Name] = counts.GetValueOrDefault(kind.Name) + 1;
     long before = GC.GetTotalAllocatedBytes();

@@ -295,6 +295,7 @@ public static class FieldReader
     {
         Geometry moved = shape switch
         {
+            Point { IsEmpty: true } => Factory.CreatePoint(),
             Point p => Factory.CreatePoint(Move(p.Coordinate)),
             LinearRing r => Factory.CreateLinearRing(Moved(r)),
             LineString l => Factory.CreateLineString(Moved(l)),
