@@ -131,6 +131,17 @@ public sealed class RowChangeTests
         Assert.True(change.Way.Length > 100);
     }
 
+    /// <summary>One stretch backward, wherever it lies and of however many pieces; not none, and not two.</summary>
+    [Theory]
+    [InlineData(true, "5 -3 -2 4")]
+    [InlineData(true, "-3 5")]
+    [InlineData(true, "5 -3")]
+    [InlineData(false, "5 3")]
+    [InlineData(false, "-2 5 -3")]
+    [InlineData(false, "1 -2 5 -3 1")]
+    public void OneReverse_IsOneStretchBackward(bool one, string lengths) => Assert.Equal(
+        one, RowChanges.IsOneReverse(new TurnPath(new Pose(0, 0, 0), lengths.Split(' ').Select(l => new TurnPiece(double.Parse(l, System.Globalization.CultureInfo.InvariantCulture), 0.1)))));
+
     [Fact]
     public void DrivableGround_IsTheFieldLessWhatIsAvoided()
     {

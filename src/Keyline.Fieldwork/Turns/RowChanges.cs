@@ -124,7 +124,7 @@ public sealed class RowChanges
         return [.. ForwardTurns.Between(from, before, _radius).Select(w => w.Then(new TurnPath(before, [new TurnPiece(straight, 0)])))];
     }
 
-    private static bool IsOneReverse(TurnPath way)
+    internal static bool IsOneReverse(TurnPath way)
     {
         int stretches = 0;
         bool back = false;
