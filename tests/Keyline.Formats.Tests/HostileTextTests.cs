@@ -78,6 +78,10 @@ public sealed class HostileTextTests
         Refused($$$"""{"type":"FeatureCollection","keyline":{"crs":{"epsg":32610},"options":{{{{options}}}}},"features":[{{{Line("R1", places)}}}]}""", says);
 
     [Fact]
+    public void ASystemOfEndlessText_IsRefused() =>
+        Assert.Contains("longer than any", Assert.Throws<GroundDataException>(() => GroundCrs.FromWkt($"GEOGCS[\"WGS 84\",DATUM[\"{new string('x', 60_000)}")).Message, StringComparison.Ordinal);
+
+    [Fact]
     public void AnEmptyShapeAmongOthers_IsLeftOut() =>
         Assert.Equal(1, FieldReader.ReadShapes(Stream("""{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[]},{"type":"LineString","coordinates":[[-122,36],[-121.999,36]]}]}"""), "f", GroundCrs.FromEpsg(32610)).NumGeometries);
 

@@ -109,8 +109,14 @@ public sealed class GroundCrs
     public static GroundCrs FromWkt(string wkt)
     {
         ArgumentNullException.ThrowIfNull(wkt);
-        return WktCrs.Read(wkt);
+
+        // The parser's memory grows with the square of a name's length; the longest of the EPSG's texts has a few thousand characters.
+        return wkt.Length <= LongestWkt
+            ? WktCrs.Read(wkt)
+            : throw new GroundDataException(FormattableString.Invariant($"The coordinate system is a text of {wkt.Length} characters, longer than any is: give its .prj anew, or an EPSG code."));
     }
+
+    private const int LongestWkt = 8192;
 
     /// <summary>The system a person named: "EPSG:32610", "32610" or a WKT text.</summary>
     /// <param name="text">What was typed.</param>
