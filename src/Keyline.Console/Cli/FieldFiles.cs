@@ -17,7 +17,7 @@ internal static class FieldFiles
         FieldArea field = Read(fieldPath, avoidPath, crs);
         return outletsPath is null ? field : new FieldArea(field.Boundary, field.Avoided, field.Name)
         {
-            Outlets = Use(outletsPath, path => FieldReader.ReadShapes(path, crs), (stream, name) => FieldReader.ReadShapes(stream, name, crs)),
+            Outlets = ReadShapes(outletsPath, crs),
         };
     }
 
@@ -29,6 +29,9 @@ internal static class FieldFiles
             : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
         return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
     }
+
+    public static NetTopologySuite.Geometries.Geometry ReadShapes(string path, GroundCrs crs) =>
+        Use(path, p => FieldReader.ReadShapes(p, crs), (stream, name) => FieldReader.ReadShapes(stream, name, crs));
 
     public static IReadOnlyList<GroundLine> ReadLines(string path, GroundCrs crs) =>
         Use(path, p => FieldReader.ReadLines(p, crs), (stream, name) => FieldReader.ReadLines(stream, name, crs));

@@ -1,0 +1,123 @@
+using System.Globalization;
+using System.Text.Json;
+using Keyline.Formats;
+using Keyline.Water;
+
+namespace Keyline.Console.Views;
+
+/// <summary>One way of laying out the field, and what the storm did on it.</summary>
+internal sealed record WaterCase(string Name, double Kilometres, StormResult Result, double Kept, double[] Fifths)
+{
+    /// <summary>Metres that left the field, less what ran into it.</summary>
+    public double Runoff => (Result.Gauges[0].Outflow - Result.Gauges[0].Inflow) / Result.Gauges[0].Area;
+}
+
+/// <summary>What a storm did: the field as it is first, the plan second, other ways after them.</summary>
+/// <param name="Storm">The storm.</param>
+/// <param name="Soil">The soil.</param>
+/// <param name="Options">How it was run.</param>
+/// <param name="Cases">What came of it, case by case.</param>
+/// <param name="Said">Findings and what else there is to say.</param>
+/// <param name="ExitCode">What the shell is told.</param>
+internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions Options, IReadOnlyList<WaterCase> Cases, IReadOnlyList<string> Said, int ExitCode) : IView, IRasterSettings
+{
+    /// <summary>The files that were written.</summary>
+    public OutputFiles? Written { get; init; }
+
+    public void WriteText(TextWriter output)
+    {
+        WaterText.Write(output, Storm, Soil, Options, Cases, Said);
+        Written?.WriteText(output);
+    }
+
+    public void WriteJson(Utf8JsonWriter json)
+    {
+        json.WriteStartObject();
+        WriteMembers(json);
+        Screen.End(json, ExitCode, Written);
+        json.WriteEndObject();
+    }
+
+    public void WriteMembers(Utf8JsonWriter json)
+    {
+        json.WriteString("storm", Storm.Name);
+        JsonText.Number(json, "storm_mm", 1000 * Storm.Depth, 3);
+        json.WriteString("soil", Soil.Name);
+        JsonText.Number(json, "conductivity_mm_h", Soil.Conductivity * 3.6e6, 4);
+        JsonText.Sections(json, "cases", Cases, c =>
+        {
+            json.WriteString("name", c.Name);
+            JsonText.Number(json, "lines_km", c.Kilometres, 3);
+            JsonText.Number(json, "taken_in_mm", 1000 * c.Kept, 3);
+            json.WriteStartArray("by_fifths_mm");
+            foreach (double f in c.Fifths)
+            {
+                json.WriteNumberValue(Math.Round(1000 * f, 3));
+            }
+
+            json.WriteEndArray();
+            JsonText.Number(json, "runoff_mm", 1000 * c.Runoff, 3);
+            JsonText.Number(json, "peak_l_s", 1000 * c.Result.Gauges[0].PeakOutflow, 2);
+            JsonText.Number(json, "balance_error", c.Result.Balance.Error, 12);
+        });
+        JsonText.Texts(json, "said", Said);
+    }
+}
+
+/// <summary>What a storm did, as tables.</summary>
+internal static class WaterText
+{
+    private const int MostLines = 12;
+
+    public static void Write(TextWriter text, Hyetograph storm, SoilColumn soil, StormOptions options, IReadOnlyList<WaterCase> cases, IReadOnlyList<string> said)
+    {
+        double area = cases[0].Result.Gauges[0].Area;
+        Line(text, $"Storm: {storm.Name}. Soil: {soil.Name} ({soil.Conductivity * 3.6e6:0.##} mm/h wet, suction {1000 * soil.Suction:0} mm, room {soil.Deficit:0.00}).");
+        Line(text, $"Rip: {options.Rip.Depth:0.00} m deep, furrow {100 * options.Rip.FurrowDepth:0.#} cm, ridge {100 * options.Rip.RidgeHeight:0.#} cm, air {1000 * options.Rip.SlotStorage:0.0} L a metre. Field: {area / 1e4:0.0} ha.");
+        text.WriteLine();
+        Line(text, $"{"",-22} {"km",6} {"taken in",9} {"of that, by fifths from hollow to spur, mm",-44} {"runoff",7} {"peak",8}");
+        Line(text, $"{"",-22} {"",6} {"mm",9} {"hollow",8} {"",8} {"",8} {"",8} {"spur",8} {"mm",7} {"L/s",8}");
+        foreach (WaterCase c in cases)
+        {
+            Line(text, $"{c.Name,-22} {c.Kilometres,6:0.0} {1000 * c.Kept,9:0.0} {string.Join(' ', c.Fifths.Select(f => (1000 * f).ToString("0.0", CultureInfo.InvariantCulture).PadLeft(8)))} {1000 * c.Runoff,7:0.0} {1000 * c.Result.Gauges[0].PeakOutflow,8:0}");
+        }
+
+        text.WriteLine();
+        WaterCase plan = cases[1];
+        Line(text, $"The plan keeps {1000 * (plan.Kept - cases[0].Kept):0.0} mm more, {(plan.Kept - cases[0].Kept) * area:0} m3; balance of all water to {Math.Abs(plan.Result.Balance.Error):0.0e+0} of the rain.");
+        if (plan.Result.Gauges.Count > 1)
+        {
+            text.WriteLine();
+            Line(text, $"{"Outlets",-22} {"before m3",10} {"after m3",10} {"peak before L/s",16} {"after L/s",10}");
+            for (int g = 1; g < plan.Result.Gauges.Count; g++)
+            {
+                GaugeReading before = cases[0].Result.Gauges[g];
+                GaugeReading after = plan.Result.Gauges[g];
+                Line(text, $"{after.Name,-22} {before.Inflow,10:0.0} {after.Inflow,10:0.0} {1000 * before.PeakInflow,16:0.0} {1000 * after.PeakInflow,10:0.0}");
+            }
+        }
+
+        foreach (string sentence in said)
+        {
+            text.WriteLine();
+            text.WriteLine(sentence);
+        }
+
+        text.WriteLine();
+        Line(text, $"Lines that spilled most (m3): {string.Join(", ", plan.Result.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).Take(MostLines).Select(l => string.Create(CultureInfo.InvariantCulture, $"{l.Id} {l.Spilled:0.0}")))}.");
+        text.WriteLine("A model of water is an aid to judgement, not engineering advice; conductivity may be ten times off in one field: measure it.");
+    }
+
+    public static void WriteLines(TextWriter text, IReadOnlyList<LineWater> lines)
+    {
+        text.WriteLine("id,length_m,taken_m3,soaked_m3,held_m3,spilled_m3,spilled_at_ends_m3,led_m3,spill_x,spill_y,end_flow_l_s,end_speed_m_s,end_shear_pa,fastest_m_s");
+        foreach (LineWater l in lines)
+        {
+            Line(text, $"{l.Id},{l.Length:0.0},{l.Taken:0.000},{l.Soaked:0.000},{l.Held:0.000},{l.Spilled:0.000},{l.SpilledAtEnds:0.000},{l.Led:0.000},{Place(l.SpillX)},{Place(l.SpillY)},{1000 * l.EndFlow:0.000},{l.EndSpeed:0.000},{l.EndShear:0.00},{l.Fastest:0.000}");
+        }
+    }
+
+    private static string Place(double metres) => double.IsNaN(metres) ? "" : metres.ToString("0.0", CultureInfo.InvariantCulture);
+
+    private static void Line(TextWriter text, FormattableString line) => text.WriteLine(line.ToString(CultureInfo.InvariantCulture));
+}
