@@ -11,6 +11,10 @@ internal sealed class LineLayer
 {
     private const float ArrowSize = 1.45f;
     private const float ArrowRoom = 11f;
+    private const int FewGuides = 6;
+
+    /// <summary>Every so manyth line has its number on the map.</summary>
+    public const int EveryLine = 5;
 
     private readonly MapView _view;
     private readonly KeylinePlan _plan;
@@ -118,10 +122,37 @@ internal sealed class LineLayer
     {
         using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xC0), GuideWidth * 1.9f);
         using SKPaint paint = MapStyle.Stroke(MapStyle.Guide, GuideWidth);
-        foreach (GuideLine guide in _plan.Layout.Guides)
+        foreach (GuideLine guide in Shown)
         {
             Stroke(canvas, guide.Line, casing);
             Stroke(canvas, guide.Line, paint);
+        }
+    }
+
+    /// <summary>Guides drawn as such: those through keypoints and pinned ones, and all of them where they are few.</summary>
+    public IEnumerable<GuideLine> Shown => _plan.Layout.Guides.Where(g => g.IsKeyline || g.IsPinned || _plan.Layout.Guides.Count <= FewGuides);
+
+    /// <summary>The number of every fifth line in driving order, at its start; the least room between two of them is kept.</summary>
+    public void DrawLineNumbers(SKCanvas canvas, LabelPlacer labels)
+    {
+        using SKFont font = MapStyle.Font(MapStyle.NumberSize);
+        foreach (RipLine line in _plan.Layout.Lines.Where(l => l.Sequence % EveryLine == 0))
+        {
+            SKPoint[] points = _view.Points(line.Line);
+            if (points.Length < 2)
+            {
+                continue;
+            }
+
+            string number = line.Sequence.ToString(System.Globalization.CultureInfo.InvariantCulture);
+            float half = (font.MeasureText(number) / 2) + 0.25f;
+            SKPoint way = points[0] - points[1];
+            float length = Math.Max(way.Length, 1e-3f);
+            SKPoint at = new(points[0].X + (way.X / length * (half + 0.4f)), points[0].Y + (way.Y / length * (half + 0.4f)));
+            if (_view.Frame.Contains(at) && labels.TryTake(new SKRect(at.X - half, at.Y - 0.9f, at.X + half, at.Y + 0.9f)))
+            {
+                Lettering.Haloed(canvas, number, at.X, at.Y + 0.55f, SKTextAlign.Center, font, MapStyle.Ink);
+            }
         }
     }
 
@@ -152,7 +183,7 @@ internal sealed class LineLayer
     public void DrawGuideNames(SKCanvas canvas, LabelPlacer labels)
     {
         using SKFont font = MapStyle.Font(MapStyle.SmallSize, strong: true);
-        foreach (GuideLine guide in _plan.Layout.Guides)
+        foreach (GuideLine guide in Shown)
         {
             SKPoint[] points = _view.Points(guide.Line);
             if (points.Length < 2)

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Keyline.Landform;
+using Keyline.Layout;
 using SkiaSharp;
 
 namespace Keyline.Report;
@@ -27,7 +28,8 @@ internal sealed class MapLegend
         Add(lines.Shows(Drift.ToRidge), "Rip line, falls toward the ridge", (c, box) => Rip(c, box, Drift.ToRidge));
         Add(lines.Shows(Drift.ToValley), "Rip line, falls toward the valley", (c, box) => Rip(c, box, Drift.ToValley));
         Add(lines.Shows(Drift.Level), "Rip line, about level", (c, box) => Rip(c, box, Drift.Level));
-        Add(plan.Layout.Guides.Count > 0, "Guide that lines run parallel to", (c, box) => Line(c, box, MapStyle.Guide, lines.GuideWidth, null));
+        Add(lines.Shown.Any(), plan.Options.Pattern == LinePattern.Even ? "Guide: keyline, pinned or general line" : "Guide that lines run parallel to", (c, box) => Line(c, box, MapStyle.Guide, lines.GuideWidth, null));
+        Add(plan.Layout.Lines.Count >= LineLayer.EveryLine, "Number of every fifth line, at its start", LineNumber);
         Add(landform.Keylines.Count > 0, "Keyline", Keyline);
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Clear), "Keypoint, clear", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Clear));
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Weak), "Keypoint, weak: walk it first", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Weak));
@@ -63,6 +65,12 @@ internal sealed class MapLegend
         builder.AddPoly([new SKPoint(box.Left + 0.7f, box.MidY), new SKPoint(box.Right - 0.7f, box.MidY)], false);
         using SKPath path = builder.Detach();
         LineLayer.DrawKeyline(canvas, path);
+    }
+
+    private static void LineNumber(SKCanvas canvas, SKRect box)
+    {
+        using SKFont font = MapStyle.Font(MapStyle.NumberSize);
+        Lettering.Haloed(canvas, "25", box.MidX, box.MidY + 0.55f, SKTextAlign.Center, font, MapStyle.Ink);
     }
 
     private static void Valleys(SKCanvas canvas, SKRect box)

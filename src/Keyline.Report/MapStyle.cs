@@ -13,6 +13,7 @@ internal static class MapStyle
 {
     public const float BodySize = 2.35f;
     public const float SmallSize = 2.0f;
+    public const float NumberSize = 1.5f;
     public const float HeadingSize = 2.5f;
     public const float TitleSize = 5.2f;
 

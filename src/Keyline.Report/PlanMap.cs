@@ -103,6 +103,7 @@ public static class PlanMap
         GateLayer.Draw(canvas, view, plan, labels);
         AreaLayer.DrawNames(canvas, view, plan.Field.Avoided, labels);
         lines.DrawGuideNames(canvas, labels);
+        lines.DrawLineNumbers(canvas, labels);
         contours.DrawLabels(canvas, labels);
         canvas.Restore();
         FrameLayer.Draw(canvas, view);

@@ -32,7 +32,7 @@ internal static class LimitOptions
                 ? side
                 : throw new UsageException($"{arguments[OptionSpec.SideSlope]!.Where} is {arguments[OptionSpec.SideSlope]!.Text.Trim()}: a side slope is below 90 degrees."),
             CriticalLength = arguments.Above(OptionSpec.CriticalLength, double.PositiveInfinity),
-            MinimumRadius = arguments.AtLeastNothing(OptionSpec.MinRadius, LineLimits.DefaultMinimumRadius),
+            MinimumRadius = arguments.AtLeastNothing(OptionSpec.MinRadius, arguments.Has(OptionSpec.Shanks) ? ShankSet.UsualRadius : LineLimits.DefaultMinimumRadius),
             Headland = IsAutomaticHeadland(arguments) ? headland : arguments.AtLeastNothing(OptionSpec.Headland, headland),
             MinimumLength = arguments.AtLeastNothing(OptionSpec.MinLength, minimumLength),
             MaximumSlope = arguments.Above(OptionSpec.MaxSlope, LineLimits.DefaultMaximumSlope),

@@ -57,25 +57,28 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
     public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
     public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);
-    public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m)", true);
+    public static readonly OptionSpec MinRadius = new("--min-radius", ValueKind.Length, "LENGTH", "tightest turn along a line (default 8 m; 15 m for an implement with several shanks)", true);
     public static readonly OptionSpec Headland = new("--headland", ValueKind.Length, "LENGTH", "width left unworked inside the boundary (default 6 m), or auto, the default with --machine: what its turns take", true);
     public static readonly OptionSpec MinLength = new("--min-length", ValueKind.Length, "LENGTH", "shorter lines are left out (default 30 m)", true);
     public static readonly OptionSpec MaxSlope = new("--max-slope", ValueKind.Percent, "PERCENT", "steeper land is left out and drawn (default 15)", true);
     public static readonly OptionSpec MinFall = new("--min-fall", ValueKind.Percent, "PERCENT", "lines flatter than this along their whole course are reported (default 0)", true);
     public static readonly OptionSpec SideSlope = new("--side-slope", ValueKind.Number, "DEGREES", "steepest side slope for your tractor; steeper land is left out (default 15)", true);
     public static readonly OptionSpec CriticalLength = new("--critical-length", ValueKind.Length, "LENGTH", "lines that fall one way farther than this without an outlet are reported", true);
-    public static readonly OptionSpec Pinned = new("--pinned", ValueKind.Path, "FILE", "lines that must be guides, as a surveyed keyline, a fence or a road edge: GeoJSON lines", true);
+    public static readonly OptionSpec Pinned = new("--pinned", ValueKind.Path, "FILE", "lines that must be guides, as a surveyed keyline, a fence or a road edge: GeoJSON lines, \"rip\": false on those not to be ripped", true);
     public static readonly OptionSpec StableOutlets = new("--outlets", ValueKind.Path, "FILE", "stable outlets that water may be led to: GeoJSON of any shapes", true);
     public static readonly OptionSpec Gate = new("--gate", ValueKind.Path, "FILE", "where the tractor enters and leaves: a GeoJSON point", true);
     public static readonly OptionSpec Flagged = new("--flagged", ValueKind.Path, "FILE", "keypoints walked to and flagged in the field: GeoJSON points; each is put on the nearest valley line", true);
     public static readonly OptionSpec Shanks = new("--shanks", ValueKind.Number, "NUMBER", "shanks on the implement; with --shank-spacing it sets the spacing of the passes", true);
     public static readonly OptionSpec ShankSpacing = new("--shank-spacing", ValueKind.Length, "LENGTH", "distance between shanks, and so between rips", true);
-    public static readonly OptionSpec Ease = new("--ease", ValueKind.Number, "NUMBER", "above 1 for fewer guides and longer lines, below 1 for more drift toward the ridge (default 1)", true);
-    public static readonly OptionSpec Pattern = new("--pattern", ValueKind.Word, "NAME", "parallel: families of exact parallels of guides (the default); even: every line about a spacing from the next, with few ends", true);
+    public static readonly OptionSpec Ease = new("--ease", ValueKind.Number, "NUMBER", "above 1 for longer lines with fewer ends, below 1 for more drift toward the ridge (default 1)", true);
+    public static readonly OptionSpec WishedFall = new("--wished-fall", ValueKind.Percent, "PERCENT", "least fall toward the ridge that even lines are wished to have (default 0.4; 0 asks only that they hold the grade limit)", true);
+    public static readonly OptionSpec MostGuides = new("--most-guides", ValueKind.Number, "NUMBER", "parallel pattern: use at most this many guides; those through keypoints and pinned ones stay", true);
+    public static readonly OptionSpec LeastMeanLength = new("--least-mean-length", ValueKind.Length, "LENGTH", "give up drift until lines are this long on the mean", true);
+    public static readonly OptionSpec Pattern = new("--pattern", ValueKind.Word, "NAME", "even: every line about a spacing from the next, with few ends (the default); parallel: families of exact parallels of guides", true);
     public static readonly OptionSpec SpacingTolerance = new("--spacing-tolerance", ValueKind.Percent, "PERCENT", "how far even lines may miss the spacing for nine tenths of their length (default 10)", true);
     public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
     public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
-    public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides", true);
+    public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides or lines", true);
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
     public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
@@ -116,7 +119,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Reach = new("--reach", ValueKind.Length, "LENGTH", "a track farther than this from every line is on none (default: one spacing)");
     public static readonly OptionSpec Least = new("--least", ValueKind.Length, "LENGTH", "shorter stretches are not told of (default 5 m)");
     public static readonly OptionSpec WithoutShift = new("--without-shift", ValueKind.Switch, "", "take off what the whole track is displaced by (another datum, an antenna aside) before judging it");
-    public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide to set out, as G16; may be given several times or with commas, or all (default: those through keypoints and pinned ones, or all of a few)") { Many = true };
+    public static readonly OptionSpec Guide = new("--guide", ValueKind.Word, "ID", "a guide or line to set out, as G16 or R012; may be given several times or with commas, or all (default: those through keypoints and pinned ones, or all of a few)") { Many = true };
+    public static readonly OptionSpec Every = new("--every", ValueKind.Number, "NUMBER", "set out keylines, pinned guides and about every so manyth line, as 10");
     public static readonly OptionSpec HeightStep = new("--height-step", ValueKind.Length, "LENGTH", "a stake more wherever straight falls between stakes would miss the ground by more (default 5 cm)");
     public static readonly OptionSpec BendStep = new("--bend-step", ValueKind.Length, "LENGTH", "a stake more wherever straight ways between stakes would cut a bend by more (default 1 m)");
     public static readonly OptionSpec Benchmark = new("--benchmark", ValueKind.Length, "HEIGHT", "height of a benchmark, in the system of the plan's heights, as \"212.40 m\"");
@@ -150,7 +154,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
-            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

@@ -88,6 +88,9 @@ internal sealed class PlanRequest
                 Pattern = PatternOf(arguments),
                 SpacingTolerance = Tolerance(arguments),
                 DriftWorth = LayoutOptions.DefaultDriftWorth / arguments.Above(OptionSpec.Ease, 1),
+                LeastFall = arguments.AtLeastNothing(OptionSpec.WishedFall, LayoutOptions.DefaultLeastFall),
+                MostGuides = MostGuides(arguments),
+                LeastMeanLength = arguments.AtLeastNothing(OptionSpec.LeastMeanLength, 0),
                 Prices = new LayoutPrices().Eased(arguments.Above(OptionSpec.Ease, 1)),
             },
         };
@@ -99,19 +102,31 @@ internal sealed class PlanRequest
         FieldArea field = FieldFiles.Read(FieldPath, AvoidPath, OutletsPath, crs);
         return new FieldArea(field.Boundary, field.Avoided, field.Name)
         {
-            PinnedGuides = PinnedPath is { } pinned ? [.. FieldFiles.ReadLines(pinned, crs).Select(l => l.Line)] : [],
+            PinnedGuides = PinnedPath is { } pinned ? [.. FieldFiles.ReadLines(pinned, crs).Select(l => new PinnedGuide(l.Line, l.IsRipped))] : [],
             Outlets = field.Outlets,
             Gate = GatePath is { } gate ? FieldFiles.ReadPoints(gate, crs)[0] : null,
         };
     }
 
-    private static LinePattern PatternOf(Arguments arguments) => arguments[OptionSpec.Pattern] is not { } setting ? LinePattern.Parallel
+    private static LinePattern PatternOf(Arguments arguments) => arguments[OptionSpec.Pattern] is not { } setting ? new LayoutOptions { Spacing = 1 }.Pattern
         : setting.Text.Trim().ToLowerInvariant() switch
         {
             "parallel" => LinePattern.Parallel,
             "even" => LinePattern.Even,
             _ => throw new UsageException($"{setting.Where} \"{setting.Text.Trim()}\" is no pattern: write parallel or even."),
         };
+
+    private static int? MostGuides(Arguments arguments)
+    {
+        if (arguments[OptionSpec.MostGuides] is not { } setting)
+        {
+            return null;
+        }
+
+        return PatternOf(arguments) == LinePattern.Parallel
+            ? Quantity.Whole(setting.Text, setting.Where, 1, 9999)
+            : throw new UsageException($"{setting.Where} is for {OptionSpec.Pattern.Flag} parallel: even lines follow no guides. For longer lines give {OptionSpec.LeastMeanLength.Flag} or {OptionSpec.Ease.Flag}.");
+    }
 
     private static double Tolerance(Arguments arguments)
     {

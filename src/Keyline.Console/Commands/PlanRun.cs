@@ -63,7 +63,7 @@ internal static class PlanRun
         if (request.ListsPrices)
         {
             using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
-            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(survey, null, progress, stop));
+            LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(survey, null, progress, stop), request.Layout.Pattern);
         }
     }
 }

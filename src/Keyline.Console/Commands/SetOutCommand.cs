@@ -1,6 +1,7 @@
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Formats;
+using Keyline.Guidance;
 using Keyline.Report;
 using Keyline.SetOut;
 using NetTopologySuite.Geometries;
@@ -36,7 +37,7 @@ internal static class SetOutCommand
         ],
         Options =
         [
-            OptionSpec.Guide, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
+            OptionSpec.Guide, OptionSpec.Every, OptionSpec.Interval with { Help = "distance between stakes (default 20 m)" }, OptionSpec.HeightStep, OptionSpec.BendStep,
             OptionSpec.Calm with { Help = "calm heights along the line over this far, so that noise is not set out (default 8 m; \"0 m\" for none)" },
             OptionSpec.Benchmark, OptionSpec.BenchReading, OptionSpec.Rod, OptionSpec.Sight, OptionSpec.SheetUnit,
             OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
@@ -95,13 +96,21 @@ internal static class SetOutCommand
     private static (string Id, LineString Line)[] Chosen(WrittenPlan plan, Arguments arguments, List<string> notes)
     {
         (string Id, LineString Line)[] all = LinesOf(plan);
+        int every = arguments[OptionSpec.Every] is { } step ? Quantity.Whole(step.Text, step.Where, 1, 999) : 0;
         if (arguments[OptionSpec.Guide] is { } asked)
         {
+            // Lines can be asked for by name too: those of the even pattern follow no guide.
+            all = [.. all, .. plan.Lines.Where(l => !Array.Exists(all, a => a.Id == l.Id)).Select(l => (l.Id, l.Line))];
             string[] ids = [.. asked.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)).Distinct()];
             string? unknown = ids.FirstOrDefault(i => i != "all" && !Array.Exists(all, g => g.Id == i));
             return unknown is not null
                 ? throw new UsageException($"{asked.Where} {unknown} is not in {plan.File}: it has {string.Join(", ", all.Take(12).Select(g => g.Id))}{(all.Length > 12 ? " and more" : "")}.")
-                : ids.Contains("all") ? all : [.. all.Where(g => ids.Contains(g.Id))];
+                : ids.Contains("all") ? LinesOf(plan) : [.. all.Where(g => ids.Contains(g.Id))];
+        }
+
+        if (every > 0)
+        {
+            return EveryLine(plan, every, notes);
         }
 
         string[] first = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned).Select(g => g.Id)];
@@ -118,6 +127,30 @@ internal static class SetOutCommand
 
         notes.Add($"Of {all.Length} guides those through keypoints and pinned ones are set out ({string.Join(", ", first)}); choose others with {OptionSpec.Guide.Flag}.");
         return [.. all.Where(g => first.Contains(g.Id))];
+    }
+
+    // Guides, and of the lines the longest, one after the other, that keep so many spacings from what is chosen already.
+    private static (string Id, LineString Line)[] EveryLine(WrittenPlan plan, int every, List<string> notes)
+    {
+        if (double.IsNaN(plan.Spacing))
+        {
+            throw new UsageException($"{plan.File} does not say how far apart its lines are, so that {OptionSpec.Every.Flag} cannot be counted: name lines with {OptionSpec.Guide.Flag}.");
+        }
+
+        List<(string Id, LineString Line)> chosen = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned || plan.Guides.Count == 1).Select(g => (g.Id, g.Line))];
+        int guides = chosen.Count;
+        double apart = (every - 0.5) * plan.Spacing;
+        foreach (PlannedPath line in plan.Lines.OrderByDescending(l => l.Line.Length).ThenBy(l => l.Sequence))
+        {
+            Point[] places = [.. ((double[])[0.1, 0.3, 0.5, 0.7, 0.9]).Select(share => line.Line.Factory.CreatePoint(new NetTopologySuite.LinearReferencing.LengthIndexedLine(line.Line).ExtractPoint(share * line.Line.Length)))];
+            if (places.Count(p => chosen.TrueForAll(c => !c.Line.IsWithinDistance(p, apart))) > places.Length / 2)
+            {
+                chosen.Add((line.Id, line.Line));
+            }
+        }
+
+        notes.Add(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{SummaryText.Count(guides, "guide")} and {SummaryText.Count(chosen.Count - guides, "line")}, about every {every}th, are set out."));
+        return [.. chosen];
     }
 
     /// <summary>The guides of a plan, or the lines of a file without any, each with a name of its own.</summary>

@@ -29,8 +29,14 @@ internal static class LayoutTables
         Legend(output);
     }
 
-    public static void WritePriceList(TextWriter output, IReadOnlyList<PricedLayout> plans)
+    public static void WritePriceList(TextWriter output, IReadOnlyList<PricedLayout> plans, LinePattern pattern)
     {
+        if (pattern == LinePattern.Even)
+        {
+            WriteEvenPrices(output, plans);
+            return;
+        }
+
         output.WriteLine("Plans of this field that no other beats in both drift and number of guides");
         output.WriteLine();
         output.WriteLine(Heading("--ease", 8));
@@ -52,6 +58,21 @@ internal static class LayoutTables
         output.WriteLine();
         Legend(output);
         output.WriteLine("Make one of them with keyline plan and its --ease.");
+    }
+
+    private static void WriteEvenPrices(TextWriter output, IReadOnlyList<PricedLayout> plans)
+    {
+        output.WriteLine("Plans of this field that no other beats in both drift (of all the length) and number of lines");
+        output.WriteLine();
+        output.WriteLine(Heading("--ease  --wished-fall", 22));
+        foreach (PricedLayout plan in plans)
+        {
+            output.WriteLine(Row(SummaryText.Number(plan.Ease, "0.###").PadRight(8) + (SummaryText.Number(plan.LeastFall, "0.###") + " %").PadRight(14), plan.Layout));
+        }
+
+        output.WriteLine();
+        Legend(output);
+        output.WriteLine("Make one of them with keyline plan and its --ease and --wished-fall.");
     }
 
     private static string Heading(string first, int width) =>

@@ -94,6 +94,7 @@ public static class PlanGeoJson
                 JsonText.Number(json, "length_m", guide.Line.Length, 2);
                 json.WriteBoolean("pinned", guide.IsPinned);
                 json.WriteBoolean("keyline", guide.IsKeyline);
+                json.WriteString("reason", guide.Reason);
             });
         }
 

@@ -242,6 +242,18 @@ public static class FieldReader
     // Tabs and line ends become blanks; no file that is written can hold the rest.
     internal static string Printable(string text) => string.Concat(text.Take(MostName).Select(c => c is '\t' or '\r' or '\n' ? ' ' : c).Where(c => !char.IsControl(c) && c is not ('\uFFFE' or '\uFFFF')));
 
+    private static bool IsRipped(GeoJsonFeature feature, string name)
+    {
+        if (feature.Properties.ValueKind != JsonValueKind.Object || !feature.Properties.TryGetProperty("rip", out JsonElement rip) || rip.ValueKind is JsonValueKind.Null or JsonValueKind.True)
+        {
+            return true;
+        }
+
+        return rip.ValueKind == JsonValueKind.False
+            ? false
+            : throw new GroundDataException($"{name}: feature {feature.Number} has rip {Printable(rip.GetRawText())}; write true or false, without quotes.");
+    }
+
     private static List<GroundLine> Lines(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
     {
         bool ofPlan = features.Any(f => f.Text("kind") == "rip-line");
@@ -259,7 +271,7 @@ public static class FieldReader
             {
                 string id = feature.Text("id") ?? FormattableString.Invariant($"line {feature.Number}");
                 id = parts.Length > 1 ? FormattableString.Invariant($"{id}.{i + 1}") : id;
-                lines.Add(new GroundLine(id, feature.Text("guide"), kind, (LineString)ToGround(parts[i], crs, name)));
+                lines.Add(new GroundLine(id, feature.Text("guide"), kind, (LineString)ToGround(parts[i], crs, name)) { IsRipped = IsRipped(feature, name) });
             }
         }
 
@@ -325,4 +337,8 @@ public static class FieldReader
 /// <param name="GuideId">The guide it is parallel to, where the file says; null otherwise.</param>
 /// <param name="Kind">The property <c>kind</c>; may be empty.</param>
 /// <param name="Line">The line in projected metres, without heights.</param>
-public sealed record GroundLine(string Id, string? GuideId, string Kind, LineString Line);
+public sealed record GroundLine(string Id, string? GuideId, string Kind, LineString Line)
+{
+    /// <summary>Whether it is to be ripped: the property <c>rip</c>, true where the file does not say.</summary>
+    public bool IsRipped { get; init; } = true;
+}

@@ -60,9 +60,8 @@ public sealed class FieldArea
     /// <summary>Name of the field; may be empty.</summary>
     public string Name { get; }
 
-    /// <summary>Lines that must be guides: drawn by the user, surveyed, or the edge of a fence or road; projected metres.
-    /// Rips run parallel to each of them as far as that holds the limits.</summary>
-    public IReadOnlyList<LineString> PinnedGuides { get; init; } = [];
+    /// <summary>Lines that must be guides. Rips run parallel to each of them as far as that holds the limits.</summary>
+    public IReadOnlyList<PinnedGuide> PinnedGuides { get; init; } = [];
 
     /// <summary>Stable outlets that water may be led to: grassed waterways, channels, borders; projected metres, or null.</summary>
     public Geometry? Outlets

@@ -15,8 +15,9 @@ public enum GuideSide
 /// <summary>A line that others run parallel to: a contour of the ground that falls gently from valley toward ridge.</summary>
 public sealed class GuideLine
 {
-    internal GuideLine(string id, LineString line, double level, bool isPinned, bool isKeyline)
+    internal GuideLine(string id, LineString line, double level, bool isPinned, bool isKeyline, string reason)
     {
+        Reason = reason;
         IsPinned = isPinned;
         IsKeyline = isKeyline;
         Id = id;
@@ -38,4 +39,7 @@ public sealed class GuideLine
 
     /// <summary>Whether it runs through a keypoint.</summary>
     public bool IsKeyline { get; }
+
+    /// <summary>Why it is a guide, in a few words: "through the keypoint of valley 2", "parallels of G3 reach the grade limit 46 m from it".</summary>
+    public string Reason { get; }
 }

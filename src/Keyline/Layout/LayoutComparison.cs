@@ -77,7 +77,7 @@ public static class LayoutComparison
 
     private static PatternLayout EvenLines(FieldSurvey survey, CancellationToken cancellationToken)
     {
-        RipLayout even = LayoutFinish.Finish(survey, EvenPlan.On(survey, null, cancellationToken), null, cancellationToken);
+        RipLayout even = LayoutFinish.Finish(survey, EvenPlan.On(survey, survey.Options.DriftWorth, survey.Options.LeastFall, null, cancellationToken), null, cancellationToken);
         return new PatternLayout(LayoutPattern.EvenLines, FormattableString.Invariant($"{even.Guides.Count} of the keylines and pinned lines are lines of it"), even);
     }
 

@@ -17,7 +17,8 @@ internal static class LayoutFinish
 
     public static RipLayout Finish(FieldSurvey survey, PatternLines pattern, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
-        GuideLine[] guides = [.. pattern.Guides.Select((guide, i) => Guide(survey, guide, FormattableString.Invariant($"G{i + 1}")))];
+        string[] names = [.. pattern.Guides.Select((_, i) => FormattableString.Invariant($"G{i + 1}"))];
+        GuideLine[] guides = [.. pattern.Guides.Select((guide, i) => Guide(survey, guide, names[i], string.Format(CultureInfo.InvariantCulture, guide.Reason, [.. names])))];
         progress?.Report(new PlanProgress("driving order", 0));
         DrivingOrder order = DrivingOrder.Find([.. pattern.Lines.Select(l => l.Path)], survey.Field.Gate is { } gate ? new XY(gate.X, gate.Y) : null, survey.Options.MinimumRadius, cancellationToken);
         CheckedLine[] drawn = [.. Drawn(survey, pattern, guides, order)];
@@ -49,11 +50,11 @@ internal static class LayoutFinish
     }
 
     // A guide is shown where it is longest in the field.
-    private static GuideLine Guide(FieldSurvey survey, PatternGuide guide, string id)
+    private static GuideLine Guide(FieldSurvey survey, PatternGuide guide, string id, string reason)
     {
         Geometry inField = guide.Line.Intersection(survey.Field.Boundary);
         LineString shown = Enumerable.Range(0, inField.NumGeometries).Select(inField.GetGeometryN).OfType<LineString>().OrderByDescending(l => l.Length).FirstOrDefault() ?? guide.Line;
-        return new GuideLine(id, Lift(survey, shown), guide.Level, guide.IsPinned, guide.IsKeyline);
+        return new GuideLine(id, Lift(survey, shown), guide.Level, guide.IsPinned, guide.IsKeyline, reason);
     }
 
     private static IEnumerable<CheckedLine> Drawn(FieldSurvey survey, PatternLines pattern, GuideLine[] guides, DrivingOrder order)

@@ -13,6 +13,9 @@ public sealed record LayoutOptions
     /// <summary>Default worth of the wished directions against line ends in the even pattern.</summary>
     public const double DefaultDriftWorth = EvenSettings.DefaultDriftWorth;
 
+    /// <summary>Default least fall wished for in the even pattern, percent.</summary>
+    public const double DefaultLeastFall = EvenSettings.DefaultLeastFall;
+
     /// <summary>Default fall from valley toward ridge, percent. Chosen by trial on thirteen fields (docs/decisions).</summary>
     public const double DefaultDesignFall = 0.8;
 
@@ -60,8 +63,16 @@ public sealed record LayoutOptions
     /// <value>The implement's shanks, or null for one: then a line is a rip. Its rips must fit between two passes.</value>
     public ShankSet? Shanks { get; init; }
 
-    /// <value>How lines follow each other over the field. Default <see cref="LinePattern.Parallel"/>.</value>
-    public LinePattern Pattern { get; init; } = LinePattern.Parallel;
+    /// <value>How lines follow each other over the field. Default <see cref="LinePattern.Even"/>, for docs/layout-figures.md.</value>
+    public LinePattern Pattern { get; init; } = LinePattern.Even;
+
+    /// <value>Most levels and pinned lines that may be guides of the parallel pattern, or null for as many as pay. Guides through
+    /// keypoints and pinned ones are kept even where they are more.</value>
+    public int? MostGuides { get; init; }
+
+    /// <value>Shortest mean length of a line that is put up with, metres: drift is given up for longer lines until they are that long.
+    /// Default 0: none is asked for.</value>
+    public double LeastMeanLength { get; init; }
 
     /// <value>Share (0 to 1) of the spacing by which a line of the even pattern may miss its neighbour, for nine tenths of its
     /// length: aimed at, not promised. Default 0.1.</value>
@@ -73,7 +84,7 @@ public sealed record LayoutOptions
 
     /// <value>Least fall toward the ridge wished for in the even pattern where the land says which way that is, percent; 0 asks
     /// only that lines hold the grade limit. Default 0.4.</value>
-    public double LeastFall { get; init; } = EvenSettings.DefaultLeastFall;
+    public double LeastFall { get; init; } = DefaultLeastFall;
 
     /// <summary>Checks every value.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A value that no layout can be made with; the message says which and why.</exception>
@@ -87,6 +98,16 @@ public sealed record LayoutOptions
         OptionRules.Below(SpacingTolerance, 0.5, nameof(SpacingTolerance), "of the spacing");
         OptionRules.Above(DriftWorth, 0, nameof(DriftWorth), "line ends");
         OptionRules.AtLeast(LeastFall, 0, nameof(LeastFall), "%");
+        OptionRules.AtLeast(LeastMeanLength, 0, nameof(LeastMeanLength), "m");
+        if (MostGuides is { } most)
+        {
+            OptionRules.AtLeast(most, 1, nameof(MostGuides), "guides");
+            if (Pattern == LinePattern.Even)
+            {
+                throw new ArgumentOutOfRangeException(nameof(MostGuides), most, "The number of guides can be held only in the parallel pattern: lines of the even pattern follow no guides.");
+            }
+        }
+
         if (Shanks?.Fault(Spacing) is { } fault)
         {
             throw new ArgumentOutOfRangeException(nameof(Shanks), Shanks, fault);

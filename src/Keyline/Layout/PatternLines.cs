@@ -8,7 +8,8 @@ namespace Keyline.Layout;
 /// <param name="Level">Height of it, metres; NaN for a pinned one.</param>
 /// <param name="IsPinned">Whether it was given.</param>
 /// <param name="IsKeyline">Whether it runs through a keypoint.</param>
-internal sealed record PatternGuide(LineString Line, double Level, bool IsPinned, bool IsKeyline);
+/// <param name="Reason">Why it is a guide, with other guides of the pattern written as {0}, {1} and so on.</param>
+internal sealed record PatternGuide(LineString Line, double Level, bool IsPinned, bool IsKeyline, string Reason);
 
 /// <summary>A line as a pattern gives it, before it is measured and numbered.</summary>
 /// <param name="Path">The line, projected metres.</param>
@@ -24,6 +25,9 @@ internal sealed record PatternLine(LinePath Path, int Guide, GuideSide Side, dou
 /// <param name="Cost">What the choice cost.</param>
 internal sealed record PatternLines(IReadOnlyList<PatternGuide> Guides, IReadOnlyList<PatternLine> Lines, int Levels, LayoutCost Cost)
 {
+    /// <summary>Mean length of a line, metres; 0 where there is none.</summary>
+    public double MeanLength => Lines.Count == 0 ? 0 : Lines.Sum(l => l.Path.Length()) / Lines.Count;
+
     /// <summary>What there is to say of the lines.</summary>
     public IReadOnlyList<string> Said { get; init; } = [];
 }

@@ -6,6 +6,9 @@ namespace Keyline.Layout;
 /// <remarks>Units: metres. Source: geometry; passes as wide as their shanks times the shank spacing leave even rips.</remarks>
 public sealed record ShankSet(int Count, double Spacing)
 {
+    /// <summary>Least radius of a turn, metres, with several mounted shanks in the ground: common practice, no source.</summary>
+    public const double UsualRadius = 15;
+
     /// <summary>The distance between passes that leaves all rips the shank spacing apart, metres.</summary>
     public double PassSpacing => Count * Spacing;
 

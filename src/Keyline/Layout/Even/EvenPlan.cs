@@ -6,15 +6,24 @@ namespace Keyline.Layout.Even;
 /// <summary>The even pattern on a survey: keylines and pinned lines found, lines laid, said what was lost and what ends cost.</summary>
 internal static class EvenPlan
 {
-    public static PatternLines On(FieldSurvey survey, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
+    // What lies this near a pinned line that is not to be ripped is that line, in spacings.
+    private const double OnPinned = 0.45;
+
+    /// <summary>Lays out.</summary>
+    /// <param name="survey">The field.</param>
+    /// <param name="driftWorth">What the wished directions are worth against line ends.</param>
+    /// <param name="leastFall">Least fall wished for toward the ridge, percent.</param>
+    /// <param name="progress">Told of stages and shares done.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static PatternLines On(FieldSurvey survey, double driftWorth, double leastFall, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         LayoutOptions options = survey.Options;
         EvenSettings settings = new()
         {
             Spacing = options.Spacing,
             Tolerance = options.SpacingTolerance,
-            DriftWorth = options.DriftWorth,
-            LeastFall = options.LeastFall,
+            DriftWorth = driftWorth,
+            LeastFall = leastFall,
             GradeLimit = (slope, place) => options.Limits.GradeLimitAt(slope, survey.Field.OutletDistance(place)),
             MinimumRadius = options.MinimumRadius,
             MinimumLength = options.MinimumLength,
@@ -25,19 +34,48 @@ internal static class EvenPlan
         // A guide stands for each given line that some line follows; pieces of one pinned line are one guide.
         int[] followed = [.. even.Lines.Where(l => l.Keyline >= 0).Select(l => l.Keyline).Distinct().Order().DistinctBy(Name)];
         GeometryFactory factory = survey.Field.Boundary.Factory;
-        return new PatternLines(
-            [
-                .. followed.Select(k => held[k].Pinned >= 0
-                    ? new PatternGuide(survey.Field.PinnedGuides[held[k].Pinned], double.NaN, true, false)
-                    : new PatternGuide(factory.CreateLineString(held[k].Path.ToCoordinates()), held[k].Height, false, true)),
-            ],
-            [.. even.Lines.Select(l => new PatternLine(l.Path, l.Keyline < 0 ? -1 : Array.FindIndex(followed, k => Name(k) == Name(l.Keyline)), GuideSide.Upslope, 0))],
-            followed.Length,
-            LayoutCost.Nothing)
+        List<PatternGuide> guides =
+        [
+            .. followed.Select(k => held[k].Pinned >= 0
+                ? new PatternGuide(survey.Field.PinnedGuides[held[k].Pinned].Line, double.NaN, true, false, held[k].Reason)
+                : new PatternGuide(factory.CreateLineString(held[k].Path.ToCoordinates()), held[k].Height, false, true, held[k].Reason)),
+        ];
+        List<PatternLine> lines = [];
+        foreach (EvenLine line in even.Lines)
+        {
+            int guide = line.Keyline < 0 ? -1 : Array.FindIndex(followed, k => Name(k) == Name(line.Keyline));
+            lines.AddRange(Ripped(line, survey).Select(path => new PatternLine(path, guide, GuideSide.Upslope, 0)));
+        }
+
+        // Where nothing is given the longest line is the general guide, so that there is one to set out and to begin from.
+        if (guides.Count == 0 && lines.Count > 0)
+        {
+            int longest = Enumerable.Range(0, lines.Count).MaxBy(i => lines[i].Path.Length());
+            XY middle = lines[longest].Path.Points[lines[longest].Path.Count / 2];
+            guides.Add(new PatternGuide(factory.CreateLineString(lines[longest].Path.ToCoordinates()), survey.HeightAt(middle.X, middle.Y), false, false, "the longest line, as no keypoint gives a keyline here"));
+            lines[longest] = lines[longest] with { Guide = 0 };
+        }
+
+        return new PatternLines(guides, lines, guides.Count, LayoutCost.Nothing)
         {
             Said = [.. lost, .. even.Notes(settings)],
         };
 
         int Name(int line) => held[line].Pinned >= 0 ? -1 - held[line].Pinned : line;
+    }
+
+    // A line without what runs along a pinned line that is followed and not ripped.
+    private static IEnumerable<LinePath> Ripped(EvenLine line, FieldSurvey survey)
+    {
+        LineString[] fences = [.. survey.Field.PinnedGuides.Where(p => !p.IsRipped).Select(p => p.Line)];
+        double near = OnPinned * survey.Options.Spacing;
+        GeometryFactory factory = survey.Field.Boundary.Factory;
+        if (fences.Length == 0 || fences.All(f => f.Distance(factory.CreateLineString(line.Path.ToCoordinates())) > near))
+        {
+            return [line.Path];
+        }
+
+        bool[] free = [.. line.Path.Points.Select(p => fences.All(f => f.Distance(factory.CreatePoint(new Coordinate(p.X, p.Y))) > near))];
+        return PathRuns.Where(line.Path, free).Where(run => run.Length() >= survey.Options.MinimumLength);
     }
 }

@@ -9,7 +9,8 @@ namespace Keyline.Layout.Even;
 /// <param name="Path">Where it runs, in the workable ground and a little past its edge.</param>
 /// <param name="Pinned">Number of the pinned guide it is, or -1 for a keyline.</param>
 /// <param name="Height">Height of a keyline, metres; NaN for a pinned guide.</param>
-internal sealed record FixedLine(LinePath Path, int Pinned, double Height);
+/// <param name="Reason">Why it is held.</param>
+internal sealed record FixedLine(LinePath Path, int Pinned, double Height, string Reason);
 
 /// <summary>The lines that the even pattern must hold: pinned guides, and keylines of clear keypoints in the field.</summary>
 /// <remarks>
@@ -32,16 +33,16 @@ internal static class FixedLines
         HashSet<int> clear = [.. landform.Keypoints.Where(k => k.Class == KeypointClass.Clear && field.Boundary.Covers(k.Location)).Select(k => k.ValleyNumber)];
         CommonKeyline[] common = [.. landform.CommonKeylines.Where(c => c.ValleyNumbers.Any(clear.Contains)).OrderByDescending(c => c.ValleyNumbers.Count)];
         HashSet<int> shared = [.. common.SelectMany(c => c.ValleyNumbers)];
-        List<(LineString Line, int Pinned, double Height, string Name)> wanted = [.. field.PinnedGuides.Select((g, i) => (g, i, double.NaN, $"Pinned guide {i + 1}"))];
-        wanted.AddRange(common.Select(c => (c.Line, -1, c.Height, $"The keyline of valleys {string.Join(", ", c.ValleyNumbers)}")));
-        wanted.AddRange(landform.Keylines.Where(k => clear.Contains(k.ValleyNumber) && !shared.Contains(k.ValleyNumber)).OrderByDescending(k => k.Line.Length).Select(k => (k.Line, -1, k.Height, $"The keyline of valley {k.ValleyNumber}")));
+        List<(LineString Line, int Pinned, double Height, string Name, string Reason)> wanted = [.. field.PinnedGuides.Select((g, i) => (g.Line, i, double.NaN, $"Pinned guide {i + 1}", g.IsRipped ? "pinned" : "pinned, not to be ripped"))];
+        wanted.AddRange(common.Select(c => (c.Line, -1, c.Height, $"The keyline of valleys {string.Join(", ", c.ValleyNumbers)}", $"through the keypoints of valleys {string.Join(", ", c.ValleyNumbers)}")));
+        wanted.AddRange(landform.Keylines.Where(k => clear.Contains(k.ValleyNumber) && !shared.Contains(k.ValleyNumber)).OrderByDescending(k => k.Line.Length).Select(k => (k.Line, -1, k.Height, $"The keyline of valley {k.ValleyNumber}", $"through the keypoint of valley {k.ValleyNumber}")));
 
         AreaClip clip = new(workable);
         AreaClip around = new(workable.Buffer(PastEdge));
         SegmentBins taken = new(workable.EnvelopeInternal, Math.Max(settings.Spacing, 2));
         List<FixedLine> lines = [];
         List<string> lost = [];
-        foreach ((LineString line, int pinned, double height, string name) in wanted)
+        foreach ((LineString line, int pinned, double height, string name, string reason) in wanted)
         {
             LinePath whole = PathOf(line);
             double inside = 0;
@@ -56,7 +57,7 @@ internal static class FixedLines
                 foreach (LinePath run in PathRuns.Where(even, free).Where(r => clip.Inside(r, settings.MinimumLength).Count > 0))
                 {
                     kept += run.Length();
-                    lines.Add(new FixedLine(run, pinned, height));
+                    lines.Add(new FixedLine(run, pinned, height, reason));
                 }
             }
 

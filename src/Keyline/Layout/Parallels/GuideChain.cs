@@ -14,7 +14,7 @@ internal sealed record GuideBand(int Guide, int Low, int High, double MaximumOff
 /// <remarks>
 /// <para>A band from level i to level j can be filled upward from guide i or downward from guide j; where an upward band
 /// meets a downward one there is no guide at the seam, and where a downward band meets an upward one they share a guide.</para>
-/// <para>Promises: the cheapest chain of bands from the lowest to the highest level; ties go to the fewer, lower levels.</para>
+/// <para>Promises: the cheapest chain of bands from the lowest to the highest level in which every level that must is a guide; ties go to the fewer, lower levels.</para>
 /// <para>Cost: levels squared. Source: ours; shortest path on an ordered set by dynamic programming, Bellman 1957.</para>
 /// </remarks>
 internal static class GuideChain
@@ -23,8 +23,9 @@ internal static class GuideChain
     /// <param name="cost">For each guide the cost of each bin of ground between a level and the next.</param>
     /// <param name="ends">For each guide the cost of its lines' ends at each level.</param>
     /// <param name="guide">Price of each level as a guide.</param>
+    /// <param name="must">Levels that must be guides.</param>
     /// <returns>Steps from the lowest level up: the guide, and the bounding levels.</returns>
-    public static IReadOnlyList<(int Guide, int Low, int High)> Shortest(double[][] cost, double[][] ends, double[] guide)
+    public static IReadOnlyList<(int Guide, int Low, int High)> Shortest(double[][] cost, double[][] ends, double[] guide, bool[] must)
     {
         int n = cost.Length;
 
@@ -45,11 +46,21 @@ internal static class GuideChain
                     continue;
                 }
 
+                // A band stops at the next level that must be a guide; from such a level, not a guide yet, the next band is its own.
                 double up = here + (guided == 1 ? 0 : guide[i]);
+                bool owed = must[i] && guided == 0;
                 for (int j = i + 1; j < n; j++)
                 {
                     Relax(up + Between(sums[i], i, j) + ends[i][j], 2 * j, (2 * i) + guided);
-                    Relax(here + guide[j] + ends[j][i] + Between(sums[j], i, j), (2 * j) + 1, (2 * i) + guided);
+                    if (!owed)
+                    {
+                        Relax(here + guide[j] + ends[j][i] + Between(sums[j], i, j), (2 * j) + 1, (2 * i) + guided);
+                    }
+
+                    if (must[j])
+                    {
+                        break;
+                    }
                 }
             }
         }

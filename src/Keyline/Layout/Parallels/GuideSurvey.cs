@@ -24,6 +24,9 @@ internal sealed class GuideSurvey
     private const double SteepAtLimit = 0.125;
     private const double SteepGrowth = 0.75;
 
+    // A guide that carries fewer lines than this, itself counted, costs up to twice as much.
+    private const double LeastLines = 5;
+
     private readonly LayoutRaster _terrain;
     private readonly IReadOnlyList<CandidateGuide> _levels;
     private readonly LayoutOptions _options;
@@ -106,7 +109,9 @@ internal sealed class GuideSurvey
     }
 
     /// <summary>The best bands at given prices, and what they cost at the prices asked for.</summary>
-    public (IReadOnlyList<GuideBand> Bands, LayoutCost Cost) Choose(LayoutPrices prices)
+    /// <param name="prices">What each shortcoming costs.</param>
+    /// <param name="more">How many times dearer guides and line ends are than the prices say, and how many times cheaper what they are set for.</param>
+    public (IReadOnlyList<GuideBand> Bands, LayoutCost Cost) Choose(LayoutPrices prices, double more = 1)
     {
         double[][] cost = new double[_terms.Length][];
         double[][] ends = new double[_terms.Length][];
@@ -122,13 +127,13 @@ internal sealed class GuideSurvey
                     : double.PositiveInfinity;
             }
 
-            ends[i] = [.. t.Ends.Select(e => e * prices.LineEnd)];
+            ends[i] = [.. t.Ends.Select((e, j) => (e * prices.LineEnd) + (_levels[i].IsKeyline ? 0 : prices.Guide * more * TooFew(i, j)))];
 
             // A level through a keypoint is a guide the land itself offers.
-            guide[i] = _levels[i].IsKeyline ? 0 : prices.Guide;
+            guide[i] = _levels[i].IsKeyline ? 0 : prices.Guide * more;
         }
 
-        IReadOnlyList<(int Guide, int Low, int High)> steps = GuideChain.Shortest(cost, ends, guide);
+        IReadOnlyList<(int Guide, int Low, int High)> steps = GuideChain.Shortest(cost, ends, guide, [.. _levels.Select((l, i) => l.IsKeyline && _terms[i].HasLines)]);
         return ([.. steps.Select(s => Band(s.Guide, s.Low, s.High))], Cost(steps, _options.Prices));
     }
 
@@ -161,6 +166,27 @@ internal sealed class GuideSurvey
 
         int guides = steps.Select(s => s.Guide).Distinct().Count(g => !_levels[g].IsKeyline);
         return sum with { Guides = guides * prices.Guide };
+    }
+
+    /// <summary>What keeps the parallels of one guide from the ground of a band that another has: the shortcoming that costs most more there.</summary>
+    /// <param name="other">The guide that does not have it.</param>
+    /// <param name="band">The band.</param>
+    /// <param name="prices">What each shortcoming costs.</param>
+    public GuideFailing Failing(int other, GuideBand band, LayoutPrices prices)
+    {
+        Terms there = _terms[other];
+        Terms here = _terms[band.Guide];
+        double[] more = new double[4];
+        for (int b = band.Low; b < band.High; b++)
+        {
+            more[0] += prices.SteepLine * (there.Steep[b] - here.Steep[b]);
+            more[1] += prices.WrongDrift * (there.Drift[b] - here.Drift[b]);
+            more[2] += prices.Corner * (there.Corners[b] - here.Corners[b]);
+            more[3] += prices.BareGround * (there.Bare[b] - here.Bare[b]);
+        }
+
+        int worst = Array.IndexOf(more, more.Max());
+        return more[worst] > 0 ? (GuideFailing)worst : GuideFailing.LineEnds;
     }
 
     /// <summary>Share (0 to 1) of a strip's ground whose line from a guide would break the limit.</summary>
@@ -250,6 +276,18 @@ internal sealed class GuideSurvey
         }
 
         return found;
+    }
+
+    // How far a band falls short of half the lines that a guide should carry, 0 to 1; a guide has a band on either side.
+    private double TooFew(int guide, int level)
+    {
+        double reach = 0;
+        for (int b = Math.Min(guide, level); b < Math.Max(guide, level); b++)
+        {
+            reach = Math.Max(reach, _terms[guide].Reach[b]);
+        }
+
+        return Math.Max(0, 1 - (2 * reach / (LeastLines * _options.Spacing)));
     }
 
     // Lines that run out where the band meets another level: the change of distance along that level, in spacings.

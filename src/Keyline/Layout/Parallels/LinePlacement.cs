@@ -52,11 +52,20 @@ internal sealed class LinePlacement
     /// <summary>Whether a place lies within a spacing of a line already placed.</summary>
     public bool IsTaken(XY p) => _placed.AnyWithin(p, _options.Spacing);
 
-    /// <summary>Places a pinned guide and as many parallels either side of it as hold the grade limit.</summary>
-    public void PlacePinned(LinePath guide, int number, LayoutRaster terrain, AreaClip clip, Func<XY, double> limit)
+    /// <summary>Places a pinned guide, where it is to be ripped, and as many parallels either side of it as hold the grade limit.</summary>
+    public void PlacePinned(LinePath guide, int number, bool ripped, LayoutRaster terrain, AreaClip clip, Func<XY, double> limit)
     {
         GuideKey key = new(-1, 0, number);
-        Place(clip.Inside(guide, _options.MinimumLength), key, GuideSide.Upslope, 0, LeastGapShare * _options.Spacing);
+        if (ripped)
+        {
+            Place(clip.Inside(guide, _options.MinimumLength), key, GuideSide.Upslope, 0, LeastGapShare * _options.Spacing);
+        }
+        else
+        {
+            // No rip, but no other line may run along it either.
+            _placed.Add(guide, -1);
+        }
+
         SegmentBins index = new(terrain.Frame.Extent, 8);
         index.Add(guide, 0);
         foreach (int sign in (int[])[1, -1])

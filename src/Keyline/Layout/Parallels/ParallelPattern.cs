@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
@@ -11,6 +12,10 @@ namespace Keyline.Layout.Parallels;
 /// </remarks>
 internal sealed class ParallelPattern
 {
+    // Guides may get this many times dearer to hold their number, in steps of a quarter.
+    private const double MostDearer = 1e6;
+    private const double DearerStep = 1.25;
+
     private readonly FieldSurvey _survey;
     private IReadOnlyList<GuideBlock>? _blocks;
 
@@ -27,15 +32,39 @@ internal sealed class ParallelPattern
         IReadOnlyList<GuideBlock> blocks = Blocks(placement, progress, cancellationToken);
         LayoutCost cost = LayoutCost.Nothing;
         StageProgress stage = new(progress, "lines", blocks.Count);
+        (IReadOnlyList<GuideBand> Bands, LayoutCost Cost)[] chosen = ChooseWithin(blocks, prices, placement.Lines.Select(l => l.Guide).Distinct().Count(), out string? tooMany);
         for (int b = 0; b < blocks.Count; b++)
         {
-            (IReadOnlyList<GuideBand> bands, LayoutCost blockCost) = blocks[b].Survey.Choose(prices);
-            cost = cost.Plus(blockCost);
-            placement.PlacePart(blocks[b], b, bands, cancellationToken);
+            cost = cost.Plus(chosen[b].Cost);
+            placement.PlacePart(blocks[b], b, chosen[b].Bands, cancellationToken);
             stage.Step();
         }
 
-        return Named(placement.Lines, key => key.Part < 0 ? null : blocks[key.Part].Levels[key.Level], cost);
+        return Named(placement.Lines, blocks, b => chosen[b].Bands, cost) with { Said = tooMany is null ? [] : [tooMany] };
+    }
+
+    // The choice of each block; where there is a most number of guides, at a price of guides that is just high enough for it.
+    private (IReadOnlyList<GuideBand> Bands, LayoutCost Cost)[] ChooseWithin(IReadOnlyList<GuideBlock> blocks, LayoutPrices prices, int pinned, out string? tooMany)
+    {
+        tooMany = null;
+        double more = 1;
+        while (true)
+        {
+            (IReadOnlyList<GuideBand> Bands, LayoutCost Cost)[] chosen = [.. blocks.Select(b => b.Survey.Choose(prices, more))];
+            int guides = pinned + chosen.Sum(c => c.Bands.Select(b => b.Guide).Distinct().Count());
+            if (_survey.Options.MostGuides is not { } most || guides <= most)
+            {
+                return chosen;
+            }
+
+            if (more >= MostDearer)
+            {
+                tooMany = FormattableString.Invariant($"The plan has guides at {guides} levels and not {most}: every clear keypoint and pinned line has one, and every separate piece of ground needs one.");
+                return chosen;
+            }
+
+            more *= DearerStep;
+        }
     }
 
     /// <summary>The lines of guides that are given and not chosen.</summary>
@@ -53,22 +82,22 @@ internal sealed class ParallelPattern
             cost = cost.Plus(blocks[b].Survey.Cost(bands, _survey.Options.Prices));
         }
 
-        return Named(placement.Lines, key => blocks[key.Part].Levels[key.Level], cost);
+        return Named(placement.Lines, blocks, null, cost);
     }
 
     private LinePlacement Placement() => new(_survey.Work.Workable.EnvelopeInternal, new StepAround(_survey.Field, _survey.Options), _survey.Options);
 
     // Guides that carry a line: part by part, from the top down.
-    private PatternLines Named(IReadOnlyList<PlacedLine> placed, Func<GuideKey, CandidateGuide?> levelOf, LayoutCost cost)
+    private PatternLines Named(IReadOnlyList<PlacedLine> placed, IReadOnlyList<GuideBlock> blocks, Func<int, IReadOnlyList<GuideBand>>? bandsOf, LayoutCost cost)
     {
         GuideKey[] keys = [.. placed.Select(p => p.Guide).Distinct().OrderBy(k => k.Part).ThenByDescending(k => k.Level).ThenBy(k => k.Piece)];
         Dictionary<GuideKey, int> place = keys.Index().ToDictionary(k => k.Item, k => k.Index);
-        GeometryFactory factory = _survey.Field.Boundary.Factory;
+        GuideReasons reasons = new(_survey, blocks, keys);
         return new PatternLines(
             [
-                .. keys.Select(key => levelOf(key) is { } level
-                    ? new PatternGuide(factory.CreateLineString(level.Pieces[key.Piece].ToCoordinates()), level.Level, false, level.IsKeyline)
-                    : new PatternGuide(_survey.Field.PinnedGuides[key.Piece], double.NaN, true, false)),
+                .. keys.Select((key, k) => key.Part < 0
+                    ? new PatternGuide(_survey.Field.PinnedGuides[key.Piece].Line, double.NaN, true, false, _survey.Field.PinnedGuides[key.Piece].IsRipped ? "pinned" : "pinned, not to be ripped")
+                    : new PatternGuide(reasons.LineOf(k), blocks[key.Part].Levels[key.Level].Level, false, reasons.IsKeyline(k), reasons.Of(k, bandsOf))),
             ],
             [.. placed.Select(p => new PatternLine(p.Path, place[p.Guide], p.Side, p.Offset))],
             keys.Select(k => (k.Part, k.Part < 0 ? k.Piece : k.Level)).Distinct().Count(),
@@ -99,7 +128,7 @@ internal sealed class ParallelPattern
 
     private void PlacePinned(LinePlacement placement)
     {
-        IReadOnlyList<LineString> pinned = _survey.Field.PinnedGuides;
+        IReadOnlyList<PinnedGuide> pinned = _survey.Field.PinnedGuides;
         if (pinned.Count == 0)
         {
             return;
@@ -108,11 +137,11 @@ internal sealed class ParallelPattern
         AreaClip clip = new(_survey.Work.Workable);
         for (int i = 0; i < pinned.Count; i++)
         {
-            Coordinate[] at = pinned[i].Coordinates;
+            Coordinate[] at = pinned[i].Line.Coordinates;
             bool ring = at.Length > 3 && at[0].Equals2D(at[^1]);
             LinePath guide = new LinePath([.. at.Take(ring ? at.Length - 1 : at.Length).Select(c => new XY(c.X, c.Y))], ring).Resample(1);
-            LayoutRaster raster = _survey.Rasters.Count == 1 ? _survey.Rasters[0] : _survey.Rasters.MinBy(r => r.Frame.Extent.Distance(pinned[i].EnvelopeInternal))!;
-            placement.PlacePinned(guide, i, raster, clip, p => _survey.Options.Limits.GradeLimitAt(GridSampling.Bilinear(raster.LandSlope, raster.Frame, p.X, p.Y), _survey.Field.OutletDistance(p)));
+            LayoutRaster raster = _survey.Rasters.Count == 1 ? _survey.Rasters[0] : _survey.Rasters.MinBy(r => r.Frame.Extent.Distance(pinned[i].Line.EnvelopeInternal))!;
+            placement.PlacePinned(guide, i, pinned[i].IsRipped, raster, clip, p => _survey.Options.Limits.GradeLimitAt(GridSampling.Bilinear(raster.LandSlope, raster.Frame, p.X, p.Y), _survey.Field.OutletDistance(p)));
         }
     }
 }

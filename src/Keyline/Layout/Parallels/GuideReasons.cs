@@ -1,0 +1,88 @@
+using Keyline.Landform;
+using Keyline.Planar;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Layout.Parallels;
+
+/// <summary>Why each guide of a layout is one.</summary>
+/// <remarks>
+/// <para>Units: metres. Cost: the length of the guides for each pair of neighbours.</para>
+/// </remarks>
+internal sealed class GuideReasons
+{
+    private readonly FieldSurvey _survey;
+    private readonly IReadOnlyList<GuideBlock> _blocks;
+    private readonly IReadOnlyList<GuideKey> _keys;
+    private readonly LineString?[] _lines;
+    private readonly int[] _valley;
+
+    /// <summary>Reasons for guides.</summary>
+    /// <param name="survey">The field.</param>
+    /// <param name="blocks">Its pieces.</param>
+    /// <param name="keys">The guides, in the order of the plan.</param>
+    public GuideReasons(FieldSurvey survey, IReadOnlyList<GuideBlock> blocks, IReadOnlyList<GuideKey> keys)
+    {
+        (_survey, _blocks, _keys) = (survey, blocks, keys);
+        GeometryFactory factory = survey.Field.Boundary.Factory;
+        _lines = [.. keys.Select(k => k.Part < 0 ? null : factory.CreateLineString(blocks[k.Part].Levels[k.Level].Pieces[k.Piece].ToCoordinates()))];
+        _valley = new int[keys.Count];
+        foreach (Keypoint keypoint in survey.Reading.Landform.Keypoints.Where(k => k.Class == KeypointClass.Clear && survey.Field.Boundary.Covers(k.Location)))
+        {
+            int nearest = Enumerable.Range(0, keys.Count).Where(k => _lines[k] is not null && blocks[keys[k].Part].Levels[keys[k].Level].IsKeyline).OrderBy(k => _lines[k]!.Distance(keypoint.Location)).FirstOrDefault(-1);
+            if (nearest >= 0 && _lines[nearest]!.Distance(keypoint.Location) <= survey.Options.Spacing)
+            {
+                _valley[nearest] = keypoint.ValleyNumber;
+            }
+        }
+    }
+
+    /// <summary>The guide as a line.</summary>
+    public LineString LineOf(int guide) => _lines[guide]!;
+
+    /// <summary>Whether a guide runs within a spacing of a clear keypoint.</summary>
+    public bool IsKeyline(int guide) => _valley[guide] > 0;
+
+    /// <summary>Why it is a guide, other guides written as {0}, {1} and so on.</summary>
+    /// <param name="guide">Its place in the plan.</param>
+    /// <param name="bandsOf">The bands of a block; null where guides were given and not chosen.</param>
+    public string Of(int guide, Func<int, IReadOnlyList<GuideBand>>? bandsOf)
+    {
+        GuideKey key = _keys[guide];
+        if (IsKeyline(guide))
+        {
+            return FormattableString.Invariant($"through the keypoint of valley {_valley[guide]}");
+        }
+
+        GuideBlock block = _blocks[key.Part];
+        if (block.Levels[key.Level].IsKeyline)
+        {
+            return "level with a keypoint";
+        }
+
+        if (bandsOf is null)
+        {
+            return "given";
+        }
+
+        // The guide of another level that lies nearest could have had this ground and does not.
+        int other = Enumerable.Range(0, _keys.Count).Where(k => _keys[k].Part == key.Part && _keys[k].Level != key.Level)
+            .Select(k => (Guide: k, Distance: _lines[k]!.Distance(_lines[guide]!))).OrderBy(k => k.Distance).Select(k => k.Guide).FirstOrDefault(-1);
+        if (other < 0)
+        {
+            return "the best of its ground, which has no keypoint";
+        }
+
+        bool above = _keys[other].Level > key.Level;
+        IReadOnlyList<GuideBand> bands = bandsOf(key.Part);
+        GuideBand? band = bands.Where(b => b.Guide == key.Level).OrderBy(b => above ? -b.High : b.Low).FirstOrDefault();
+        string failing = band is null ? "serve it less well" : block.Survey.Failing(_keys[other].Level, band, _survey.Options.Prices) switch
+        {
+            GuideFailing.TooSteep => "reach the grade limit",
+            GuideFailing.WrongDrift => "would fall toward the valley",
+            GuideFailing.TooTight => "would bend too tightly",
+            GuideFailing.OutOfReach => "do not reach it",
+            _ => "would end more often",
+        };
+        return FormattableString.Invariant($"{_lines[other]!.Distance(_lines[guide]!):F0} m {(above ? "below" : "above")} {{{other}}}, whose parallels here {failing}");
+    }
+}
