@@ -95,7 +95,7 @@ public sealed class LayoutChoiceTests
         // A fence a little off the contour: 0.75 % along it on this plane, within the limit.
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
         LineString fence = FieldGround.Line((40, 140), (260, 173));
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [fence] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence)] }, new LayoutOptions { Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         RipLine[] beside = [.. layout.Lines.Where(l => l.GuideId == pinned.Id)];
         Assert.InRange(beside.Length, 20, 25);
@@ -108,7 +108,7 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_OutsideTheField_IsToldOf()
     {
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [FieldGround.Line((10, 20), (290, 20))] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((10, 20), (290, 20)))] }, new LayoutOptions { Spacing = 3 });
         Assert.DoesNotContain(layout.Guides, g => g.IsPinned);
         Assert.Contains(layout.Notes, n => n.StartsWith("The pinned guide has no place", StringComparison.Ordinal));
     }
@@ -117,7 +117,7 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_TooSteep_StandsAlone()
     {
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [FieldGround.Line((60, 60), (240, 240))] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((60, 60), (240, 240)))] }, new LayoutOptions { Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         Assert.Single(layout.Lines, l => l.GuideId == pinned.Id);
         Assert.Contains(layout.Findings, f => f.Kind == FindingKind.TooSteepAlongLine);

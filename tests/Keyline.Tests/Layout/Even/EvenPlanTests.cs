@@ -60,14 +60,14 @@ public sealed class EvenPlanTests
         ElevationGrid ground = FieldGround.Of((x, y) => 30 + (0.05 * y), 300, 300);
         FieldArea field = new(FieldGround.Box(60, 60, 240, 240))
         {
-            PinnedGuides = [FieldGround.Line((50, 141), (150, 143), (250, 141)), FieldGround.Line((5, 10), (50, 12))],
+            PinnedGuides = [new PinnedGuide(FieldGround.Line((50, 141), (150, 143), (250, 141))), new PinnedGuide(FieldGround.Line((5, 10), (50, 12)))],
         };
         RipLayout layout = Design(ground, field, Even);
         GuideLine guide = Assert.Single(layout.Guides);
         Assert.True(guide.IsPinned);
         RipLine[] on = [.. layout.Lines.Where(l => l.GuideId == guide.Id)];
         Assert.NotEmpty(on);
-        Assert.All(on, l => Assert.InRange(Enumerable.Range(1, 20).Max(k => field.PinnedGuides[0].Distance(l.Line.GetPointN(k * (l.Line.NumPoints - 1) / 20))), 0, 0.2));
+        Assert.All(on, l => Assert.InRange(Enumerable.Range(1, 20).Max(k => field.PinnedGuides[0].Line.Distance(l.Line.GetPointN(k * (l.Line.NumPoints - 1) / 20))), 0, 0.2));
         Assert.Contains(layout.Notes, n => n.StartsWith("Pinned guide 2 is no line of the plan", StringComparison.Ordinal));
     }
 

@@ -21,11 +21,14 @@ public sealed class GuideChainTests
                 Array.Fill(cost[random.Next(1, n - 1)], double.PositiveInfinity);
             }
 
-            IReadOnlyList<(int Guide, int Low, int High)> found = GuideChain.Shortest(cost, ends, guide);
+            // Some levels must be guides, never one without lines nor the two that bound the ground.
+            bool[] must = [.. Enumerable.Range(0, n).Select(i => i > 0 && i < n - 1 && double.IsFinite(cost[i][0]) && random.NextDouble() < 0.3)];
+            IReadOnlyList<(int Guide, int Low, int High)> found = GuideChain.Shortest(cost, ends, guide, must);
+            Assert.All(Enumerable.Range(0, n).Where(i => must[i]), i => Assert.Contains(found, step => step.Guide == i));
             Assert.Equal(0, found[0].Low);
             Assert.Equal(n - 1, found[^1].High);
             Assert.All(found.Skip(1).Zip(found), pair => Assert.Equal(pair.Second.High, pair.First.Low));
-            Assert.Equal(Cheapest(0, -1, n, cost, ends, guide), Price(found, cost, ends, guide), 9);
+            Assert.Equal(Cheapest(0, -1, n, cost, ends, guide, must), Price(found, cost, ends, guide), 9);
         }
     }
 
@@ -44,7 +47,7 @@ public sealed class GuideChainTests
         return sum;
     }
 
-    private static double Cheapest(int at, int paid, int n, double[][] cost, double[][] ends, double[] guide)
+    private static double Cheapest(int at, int paid, int n, double[][] cost, double[][] ends, double[] guide, bool[] must)
     {
         if (at == n - 1)
         {
@@ -56,8 +59,18 @@ public sealed class GuideChainTests
         {
             double up = (paid == at ? 0 : guide[at]) + ends[at][high] + cost[at][at..high].Sum();
             double down = guide[high] + ends[high][at] + cost[high][at..high].Sum();
-            best = Math.Min(best, up + Cheapest(high, -1, n, cost, ends, guide));
-            best = Math.Min(best, down + Cheapest(high, high, n, cost, ends, guide));
+            best = Math.Min(best, up + Cheapest(high, -1, n, cost, ends, guide, must));
+
+            // A level that must be a guide and is not one yet has to be that of the next band; none may be passed over.
+            if (!must[at] || paid == at)
+            {
+                best = Math.Min(best, down + Cheapest(high, high, n, cost, ends, guide, must));
+            }
+
+            if (must[high])
+            {
+                break;
+            }
         }
 
         return best;
