@@ -119,7 +119,7 @@ internal static class InventedPlan
             {
                 foreach (LineString part in Parts(Wave(box.MinX - 5, box.MaxX + 5, y).Intersection(field.Boundary)))
                 {
-                    guides.Add(new GuideLine("G" + (guides.Count + 1), part, 100 + i, false, false));
+                    guides.Add(new GuideLine("G" + (guides.Count + 1), part, 100 + i, false, false, "given"));
                 }
             }
 

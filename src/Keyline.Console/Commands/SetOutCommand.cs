@@ -149,7 +149,7 @@ internal static class SetOutCommand
             }
         }
 
-        notes.Add(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{SummaryText.Count(guides, "guide")} and {SummaryText.Count(chosen.Count - guides, "line")}, about every {every}th, are set out."));
+        notes.Add(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Words.Count(guides, "guide")} and {Words.Count(chosen.Count - guides, "line")}, about every {every}th, are set out."));
         return [.. chosen];
     }
 

@@ -67,7 +67,7 @@ internal static class LayoutTables
         output.WriteLine(Heading("--ease  --wished-fall", 22));
         foreach (PricedLayout plan in plans)
         {
-            output.WriteLine(Row(SummaryText.Number(plan.Ease, "0.###").PadRight(8) + (SummaryText.Number(plan.LeastFall, "0.###") + " %").PadRight(14), plan.Layout));
+            output.WriteLine(Row(Words.Number(plan.Ease, "0.###").PadRight(8) + (Words.Number(plan.LeastFall, "0.###") + " %").PadRight(14), plan.Layout));
         }
 
         output.WriteLine();

@@ -53,7 +53,7 @@ internal static class SmallPlan
             [],
             [new ContourKeyline(1, new LineString([At(100, 110), At(150, 100), At(200, 90)]), 112)],
             Keyline.Elevation.Grid.Copy<float>(frame, heights));
-        GuideLine guide = new("G1", Line(30, 100, 190), 112.5, false, false);
+        GuideLine guide = new("G1", Line(30, 100, 190), 112.5, false, false, "the longest line");
         RipLine[] rips = [.. Enumerable.Range(0, lines).Select(i => new RipLine
         {
             Id = FormattableString.Invariant($"R{i + 1:000}"), GuideId = "G1", Side = i == 1 ? GuideSide.Downslope : GuideSide.Upslope, Offset = 3 * i, Line = Line(30, 100 + (3 * i), 190), Sequence = i + 1,

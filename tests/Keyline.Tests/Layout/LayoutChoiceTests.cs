@@ -34,7 +34,7 @@ public sealed class LayoutChoiceTests
     [InlineData(false, GuideSide.Upslope)]
     public void TrueContours_ValleysAreWorkedDownward_RidgesUpward(bool valley, GuideSide side)
     {
-        RipLayout layout = Design(valley ? Trough : Ridge, new FieldArea(FieldGround.Box(110, 60, 290, 240)), new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        RipLayout layout = Design(valley ? Trough : Ridge, new FieldArea(FieldGround.Box(110, 60, 290, 240)), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3, DesignFall = 0 });
         double off = layout.Lines.Where(l => l.Offset > 0).Sum(l => l.Measures.Length);
         Assert.InRange(layout.Lines.Where(l => l.Offset > 0 && l.Side == side).Sum(l => l.Measures.Length) / off, 0.75, 1);
         Assert.InRange(layout.Figures.ToRidgeShare, 0.9, 1);
@@ -55,7 +55,7 @@ public sealed class LayoutChoiceTests
     public void PriceList_IsAFront_AndItsEndsAreWhatTheySay()
     {
         FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
-        IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Survey(Rolling, field, new LayoutOptions { Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
+        IReadOnlyList<PricedLayout> plans = RipLayoutDesigner.PriceList(Survey(Rolling, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
         Assert.InRange(plans.Count, 5, 8);
         for (int i = 1; i < plans.Count; i++)
         {
@@ -72,7 +72,7 @@ public sealed class LayoutChoiceTests
     public void Comparison_ChosenGuidesDriftMoreThanTheUsualWays_AndAllKeepTheirNature()
     {
         FieldArea field = new(FieldGround.Box(60, 60, 360, 320));
-        IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Survey(Rolling, field, new LayoutOptions { Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
+        IReadOnlyList<PatternLayout> patterns = LayoutComparison.Run(Survey(Rolling, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 }), cancellationToken: TestContext.Current.CancellationToken);
         Assert.Equal(Enum.GetValues<LayoutPattern>(), patterns.Select(p => p.Pattern));
         RipLayout straight = patterns[0].Layout;
         Assert.All(straight.Lines, l => Assert.InRange(l.Line.StartPoint.Distance(l.Line.EndPoint), l.Line.Length - 1e-6, l.Line.Length + 1e-6));
@@ -95,7 +95,7 @@ public sealed class LayoutChoiceTests
         // A fence a little off the contour: 0.75 % along it on this plane, within the limit.
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
         LineString fence = FieldGround.Line((40, 140), (260, 173));
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence)] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence)] }, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         RipLine[] beside = [.. layout.Lines.Where(l => l.GuideId == pinned.Id)];
         Assert.InRange(beside.Length, 20, 25);
@@ -108,7 +108,7 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_OutsideTheField_IsToldOf()
     {
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((10, 20), (290, 20)))] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((10, 20), (290, 20)))] }, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         Assert.DoesNotContain(layout.Guides, g => g.IsPinned);
         Assert.Contains(layout.Notes, n => n.StartsWith("The pinned guide has no place", StringComparison.Ordinal));
     }
@@ -117,7 +117,7 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_TooSteep_StandsAlone()
     {
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
-        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((60, 60), (240, 240)))] }, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(FieldGround.Line((60, 60), (240, 240)))] }, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         GuideLine pinned = Assert.Single(layout.Guides, g => g.IsPinned);
         Assert.Single(layout.Lines, l => l.GuideId == pinned.Id);
         Assert.Contains(layout.Findings, f => f.Kind == FindingKind.TooSteepAlongLine);
@@ -144,7 +144,7 @@ public sealed class LayoutChoiceTests
         // Two fields on the two sides of one slope, whose heights do not overlap.
         ElevationGrid slope = FieldGround.Of((x, y) => 0.05 * y + (0.004 * x), 300, 500);
         MultiPolygon two = FieldGround.Factory.CreateMultiPolygon([FieldGround.Box(50, 50, 250, 200), FieldGround.Box(50, 300, 250, 450)]);
-        RipLayout layout = Design(slope, new FieldArea(two), new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        RipLayout layout = Design(slope, new FieldArea(two), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3, DesignFall = 0 });
         Assert.Equal(2, layout.GuideLevels);
         Assert.All(layout.Guides, g => Assert.True(g.Line.EnvelopeInternal.MaxY < 250 || g.Line.EnvelopeInternal.MinY > 250));
         Assert.InRange(layout.Figures.Coverage, 0.94, 1);
@@ -154,7 +154,7 @@ public sealed class LayoutChoiceTests
     public void FieldWithAHole_KeepsItsHeadlandAroundIt()
     {
         Polygon holed = FieldGround.Factory.CreatePolygon(FieldGround.Box(50, 50, 250, 250).Shell, [FieldGround.Box(120, 120, 180, 180).Shell]);
-        RipLayout layout = Design(FieldGround.Of((_, y) => 0.05 * y, 300, 300), new FieldArea(holed), new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(FieldGround.Of((_, y) => 0.05 * y, 300, 300), new FieldArea(holed), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         Assert.NotEmpty(layout.Lines);
         Assert.All(layout.Lines, l => Assert.True(l.Line.Distance(holed.GetInteriorRingN(0)) >= 5.99));
         Assert.DoesNotContain(layout.Findings, f => f.Kind == FindingKind.InHeadland);
@@ -163,7 +163,7 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void StripsBetweenBands_AreNoNarrowerThanHalf_AndGapsNoWiderThanOneAndAHalf()
     {
-        RipLayout layout = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         SegmentBins index = new(Rolling.Frame.Extent, 3);
         LinePath[] paths = [.. layout.Lines.Select(l => new LinePath([.. l.Line.Coordinates.Select(c => new XY(c.X, c.Y))], false))];
         for (int i = 0; i < paths.Length; i++)
@@ -209,7 +209,7 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void Shanks_WiderThanThePasses_AreRefused()
     {
-        ArgumentOutOfRangeException error = Assert.Throws<ArgumentOutOfRangeException>(() => new LayoutOptions { Spacing = 1.5, Shanks = new ShankSet(4, 0.5) }.Validate());
+        ArgumentOutOfRangeException error = Assert.Throws<ArgumentOutOfRangeException>(() => new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 1.5, Shanks = new ShankSet(4, 0.5) }.Validate());
         Assert.Contains("overlap", error.Message, StringComparison.Ordinal);
     }
 }

@@ -24,7 +24,7 @@ public sealed class LayoutDesignTests
         // On a plane any parallel of a contour is a contour, so one guide serves and no line has a grade.
         ElevationGrid ground = FieldGround.Of((x, y) => (0.03 * x) + (0.04 * y), 300, 300);
         FieldArea field = new(FieldGround.Box(60, 60, 240, 240));
-        RipLayout layout = Design(ground, field, new LayoutOptions { Spacing = 3, DesignFall = 0 });
+        RipLayout layout = Design(ground, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3, DesignFall = 0 });
         Assert.Single(layout.Guides);
         Assert.InRange(layout.Figures.Grade95, 0, 0.05);
         Assert.Equal(3, layout.Figures.MedianSpacing, 3);
@@ -37,7 +37,7 @@ public sealed class LayoutDesignTests
     {
         ElevationGrid ground = FieldGround.Of((x, y) => 20 - (0.05 * Math.Sqrt(((x - 150) * (x - 150)) + ((y - 150) * (y - 150)))), 300, 300);
         FieldArea field = new(FieldGround.Factory.CreatePoint(new Coordinate(150, 150)).Buffer(110, 64));
-        RipLayout layout = Design(ground, field, new LayoutOptions { Spacing = 4, DesignFall = 0 });
+        RipLayout layout = Design(ground, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 4, DesignFall = 0 });
         Assert.Single(layout.Guides);
         foreach (RipLine line in layout.Lines)
         {
@@ -66,7 +66,7 @@ public sealed class LayoutDesignTests
         // The valley of the offset law: worked downward from its guides it drifts outward by itself, and graded guides add to it.
         ElevationGrid ground = FieldGround.Of((x, y) => (0.001 * (x - 200) * (x - 200)) - (0.05 * y) + 40, 400, 300);
         FieldArea field = new(FieldGround.Box(110, 60, 290, 240));
-        RipLayout layout = Design(ground, field, new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(ground, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         Assert.InRange(layout.Figures.ToRidgeShare, 0.8, 1);
         Assert.InRange(layout.Figures.WithinGradeShare, 0.95, 1);
         Assert.Equal(0, layout.Figures.Crossings);
@@ -78,7 +78,7 @@ public sealed class LayoutDesignTests
     {
         ElevationGrid ground = FieldGround.Of((x, y) => (0.001 * (x - 150) * (x - 150)) - (0.05 * y) + 40, 300, 300);
         FieldArea field = new(FieldGround.Box(60, 60, 240, 240), [new AvoidedArea(FieldGround.Factory.CreatePoint(new Coordinate(150, 150)), 15, "pond")]);
-        RipLayout layout = Design(ground, field, new LayoutOptions { Spacing = 3, Headland = 8 });
+        RipLayout layout = Design(ground, field, new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3, Headland = 8 });
         Geometry inner = field.Boundary.Buffer(-7.95);
         Geometry pond = field.Avoided[0].KeptClear.Buffer(-0.05);
         Assert.All(layout.Lines, l => Assert.True(inner.Covers(l.Line) && !pond.Intersects(l.Line)));
@@ -91,7 +91,7 @@ public sealed class LayoutDesignTests
     {
         // Slope 5 % west of x = 150, 20 % east of it.
         ElevationGrid ground = FieldGround.Of((x, y) => -0.05 * y - (x > 150 ? 0.194 * (x - 150) : 0) + 100, 300, 300);
-        RipLayout layout = Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240)), new LayoutOptions { Spacing = 3 });
+        RipLayout layout = Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240)), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         Assert.InRange(layout.Steep.Area, 80 * 180, 95 * 180);
         Assert.All(layout.Lines, l => Assert.True(l.Line.EnvelopeInternal.MaxX < 165));
         Assert.Contains(layout.Notes, n => n.Contains("steeper than 15 %", StringComparison.Ordinal));
@@ -101,7 +101,7 @@ public sealed class LayoutDesignTests
     public void NothingWorkable_IsSaidInOneSentence()
     {
         ElevationGrid ground = FieldGround.Of((x, y) => -0.3 * y, 200, 200);
-        GroundDataException error = Assert.Throws<GroundDataException>(() => Design(ground, new FieldArea(FieldGround.Box(60, 60, 140, 140)), new LayoutOptions { Spacing = 3 }));
+        GroundDataException error = Assert.Throws<GroundDataException>(() => Design(ground, new FieldArea(FieldGround.Box(60, 60, 140, 140)), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 }));
         Assert.Contains("Nothing in the field can be worked", error.Message, StringComparison.Ordinal);
     }
 }

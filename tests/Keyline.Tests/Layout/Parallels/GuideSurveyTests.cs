@@ -80,7 +80,7 @@ public sealed class GuideSurveyTests
     public void LinesThatFillPockets_KeepTheirDistance()
     {
         FieldSurvey rolling = FieldSurvey.Prepare(
-            FieldGround.Of((x, y) => 60 - (0.05 * y) + (2.2 * Math.Sin(x / 31) * Math.Cos(y / 43)) + (0.8 * Math.Sin((x + y) / 17)), 420, 380), new FieldArea(FieldGround.Box(60, 60, 360, 320)), new LayoutOptions { Spacing = 3 });
+            FieldGround.Of((x, y) => 60 - (0.05 * y) + (2.2 * Math.Sin(x / 31) * Math.Cos(y / 43)) + (0.8 * Math.Sin((x + y) / 17)), 420, 380), new FieldArea(FieldGround.Box(60, 60, 360, 320)), new LayoutOptions { Pattern = LinePattern.Parallel, Spacing = 3 });
         GuideBlock block = GuideBlock.Create(
             rolling.Rasters[0], GuideSurface.Create(rolling.Rasters[0], 0.8, TestContext.Current.CancellationToken), rolling.Workable, _ => false, rolling.Margin, rolling.Options, [], _ => double.PositiveInfinity, null, TestContext.Current.CancellationToken);
         LinePlacement placement = new(rolling.Workable.EnvelopeInternal, new StepAround(rolling.Field, rolling.Options), rolling.Options);
