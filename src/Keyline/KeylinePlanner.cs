@@ -3,6 +3,7 @@ using Keyline.Elevation;
 using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Layout;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline;
@@ -50,12 +51,18 @@ public static class KeylinePlanner
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Figures, measures and findings; lines that miss the ground altogether are findings too.</returns>
     /// <exception cref="ArgumentOutOfRangeException">A limit that nothing can be measured against.</exception>
+    /// <exception cref="GroundDataException">A line has no length, or a coordinate that is no number.</exception>
     public static LayoutCheckResult Check(ElevationGrid ground, IReadOnlyList<CheckedLine> lines, FieldArea? field, LineLimits limits, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(limits);
         limits.Validate();
+        foreach (CheckedLine line in lines)
+        {
+            LineRules.Check(line.Line, "Line " + line.Id);
+        }
+
         Geometry around = Places(lines, field);
         if (!ground.Frame.Extent.Intersects(around.EnvelopeInternal))
         {

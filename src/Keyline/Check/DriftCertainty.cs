@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Planar;
 using MathNet.Numerics.Distributions;
 using NetTopologySuite.Geometries;
 
@@ -53,6 +54,11 @@ public sealed record DriftCertainty(double Noise, double CorrelationLength, doub
         if (!double.IsNaN(correlationLength))
         {
             OptionRules.Above(correlationLength, 0, nameof(correlationLength), "m");
+        }
+
+        for (int i = 0; i < lines.Count; i++)
+        {
+            LineRules.Check(lines[i], FormattableString.Invariant($"Line {i + 1}"));
         }
 
         double deviation = double.IsNaN(noise) ? HeightNoise.Estimate(ground, cancellationToken) : noise;

@@ -37,12 +37,18 @@ public static class LayoutCheck
     /// <param name="position">Position between valley and ridge, as of <see cref="Landform.DriftPosition"/>, or null: then drift is NaN.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>Figures, measures and findings.</returns>
+    /// <exception cref="GroundDataException">A line has no length, or a coordinate that is no number.</exception>
     public static LayoutCheckResult Run(IReadOnlyList<CheckedLine> lines, ElevationGrid ground, FieldArea? field, LineLimits limits, Grid<float>? position = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(limits);
         limits.Validate();
+        foreach (CheckedLine line in lines)
+        {
+            LineRules.Check(line.Line, "Line " + line.Id);
+        }
+
         Envelope around = LineIndex.Extent(lines);
         if (field is not null)
         {

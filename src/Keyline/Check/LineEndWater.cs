@@ -54,13 +54,14 @@ internal static class LineEndWater
             if (!double.IsNaN(slope) && ground.OutletDistance(end) > CheckGround.OutletReach(limits))
             {
                 double falling = FallTo(line, e == 0);
+                (string found, string worked) = Digits.Apart(slope, limits.SteepestLand, 0, "0.#");
                 string where = distance < 0.5 ? "right" : FormattableString.Invariant($"{distance:F0} m");
                 yield return new LayoutFinding(
                     FindingKind.EndsAboveDrop,
                     id,
                     end.X,
                     end.Y,
-                    FormattableString.Invariant($"Line {id} falls {falling:F0} m to its end, {where} above ground that drops at {slope:F0} %, steeper than the {limits.SteepestLand:0.#} % that is worked: its water would cut in there."))
+                    FormattableString.Invariant($"Line {id} falls {falling:F0} m to its end, {where} above ground that drops at {found} %, steeper than the {worked} % that is worked: its water would cut in there."))
                 { Value = slope, Limit = limits.SteepestLand, Length = falling };
             }
         }

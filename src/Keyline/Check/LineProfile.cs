@@ -140,10 +140,11 @@ internal sealed class LineProfile
             }
 
             int worst = SampleRuns.Worst(run, steep.Length, i => steepness[i] - limits[i]);
+            (string found, string asked) = Digits.Apart(steepness[worst], limits[worst], 1);
             Find(
                 FindingKind.TooSteepAlongLine,
                 Middle(worst),
-                FormattableString.Invariant($"Line {_id} falls {steepness[worst]:F1} % along it for {length:F0} m, steeper than the {limits[worst]:F1} % asked for."),
+                FormattableString.Invariant($"Line {_id} falls {found} % along it for {length:F0} m, steeper than the {asked} % asked for."),
                 steepness[worst],
                 limits[worst],
                 length);
@@ -163,10 +164,11 @@ internal sealed class LineProfile
             // An outlet at the lower end takes the water off.
             if (fall > _limits.CriticalLength && _ground.OutletDistance(_line.At(way > 0 ? start : last)) > CheckGround.OutletReach(_limits))
             {
+                (string found, string asked) = Digits.Apart(fall, _limits.CriticalLength, 0);
                 Find(
                     FindingKind.FallsTooFar,
                     _line.At((start + last) / 2),
-                    FormattableString.Invariant($"Line {_id} falls one way for {fall:F0} m without an outlet, farther than the {_limits.CriticalLength:F0} m asked for."),
+                    $"Line {_id} falls one way for {found} m without an outlet, farther than the {asked} m asked for.",
                     fall,
                     _limits.CriticalLength,
                     fall);
@@ -182,7 +184,8 @@ internal sealed class LineProfile
         XY middle = _line.At(_line.Path.Count / 2);
         if (length < _limits.MinimumLength - 0.01)
         {
-            Find(FindingKind.TooShort, middle, FormattableString.Invariant($"Line {_id} is {length:F1} m long, shorter than the {_limits.MinimumLength:F1} m asked for."), length, _limits.MinimumLength, length);
+            (string found, string asked) = Digits.Apart(length, _limits.MinimumLength, 1);
+            Find(FindingKind.TooShort, middle, $"Line {_id} is {found} m long, shorter than the {asked} m asked for.", length, _limits.MinimumLength, length);
         }
 
         if (driftLength >= LongDriftToValley && ridgeShare < MostlyToValley)
@@ -214,10 +217,11 @@ internal sealed class LineProfile
             if (length > LongOnSteepLand)
             {
                 int worst = SampleRuns.Worst(run, slope.Length, i => slope[i]);
+                (string found, string asked) = Digits.Apart(slope[worst], _limits.MaximumSlope, 0);
                 Find(
                     FindingKind.OnSteepLand,
                     _line.At(worst),
-                    FormattableString.Invariant($"Line {_id} runs {length:F0} m over land as steep as {slope[worst]:F0} %, above the {_limits.MaximumSlope:F0} % asked for."),
+                    FormattableString.Invariant($"Line {_id} runs {length:F0} m over land as steep as {found} %, above the {asked} % asked for."),
                     slope[worst],
                     _limits.MaximumSlope,
                     length);
@@ -228,10 +232,11 @@ internal sealed class LineProfile
         foreach ((int Start, int Count, int Key) run in SampleRuns.Of(tilted, _line.Path.Closed))
         {
             int worst = SampleRuns.Worst(run, tilt.Length, i => tilt[i]);
+            (string found, string asked) = Digits.Apart(tilt[worst], _limits.MaximumSideSlope, 2, "0.##");
             Find(
                 FindingKind.SideSlopeTooSteep,
                 _line.At(worst),
-                FormattableString.Invariant($"Line {_id} tilts the tractor {tilt[worst]:F2} degrees sideways, above the {_limits.MaximumSideSlope:0.##} degrees asked for."),
+                FormattableString.Invariant($"Line {_id} tilts the tractor {found} degrees sideways, above the {asked} degrees asked for."),
                 tilt[worst],
                 _limits.MaximumSideSlope,
                 Math.Min(run.Count * _line.Step, _line.Path.Length()));
@@ -259,7 +264,8 @@ internal sealed class LineProfile
         double radius = most > 1 / StraightRadius ? 1 / most : double.PositiveInfinity;
         if (tight > CurvatureArm)
         {
-            Find(FindingKind.TurnTooTight, at, FormattableString.Invariant($"Line {_id} turns on a radius of {radius:F1} m, tighter than the {_limits.MinimumRadius:F1} m asked for."), radius, _limits.MinimumRadius, tight);
+            (string found, string asked) = Digits.Apart(radius, _limits.MinimumRadius, 1);
+            Find(FindingKind.TurnTooTight, at, $"Line {_id} turns on a radius of {found} m, tighter than the {asked} m asked for.", radius, _limits.MinimumRadius, tight);
         }
 
         return (tight, radius);

@@ -1,6 +1,7 @@
 using Keyline.Check;
 using Keyline.Elevation;
 using Keyline.Guidance;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Driven;
@@ -31,19 +32,27 @@ public static class DrivenComparison
     /// <param name="ground">Heights to take grades from; null for the tracks' own.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentException">An option cannot be followed.</exception>
-    /// <exception cref="GroundDataException">There is no line, or no track two metres long.</exception>
+    /// <exception cref="GroundDataException">There is no line, or no track two metres long; a line has no length, or something a coordinate that is no number.</exception>
     public static DrivenResult Compare(IReadOnlyList<PlannedPath> planned, IReadOnlyList<LineString> tracks, DrivenOptions options, ElevationGrid? ground = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(planned);
         ArgumentNullException.ThrowIfNull(tracks);
         ArgumentNullException.ThrowIfNull(options);
         options.Validate();
-        if (!planned.Any(p => p.Line.Length > 0))
+        if (planned.Count == 0)
         {
             throw new GroundDataException("There is no planned line to hold the track against.");
         }
 
-        PlannedPath[] lines = [.. planned.Where(p => p.Line.Length > 0)];
+        PlannedPath[] lines = [.. planned];
+        Array.ForEach(lines, p => LineRules.Check(p.Line, "Line " + p.Id));
+
+        // Stretches of a log may be of one fix; what is too short to be a way is left out below.
+        foreach (LineString track in tracks.Where(t => t.Length != 0))
+        {
+            LineRules.Check(track, "A track");
+        }
+
         PlannedIndex index = new(lines, options.UsedReach);
         DrivenResult result = Judge(tracks, options.ImplementOffset);
         if (!options.TakesOffShift || result.Shift is not { } shift)

@@ -1,5 +1,6 @@
 using Keyline.Elevation;
 using Keyline.Guidance;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Driven;
@@ -136,16 +137,18 @@ internal sealed class DrivenWork(PlannedPath[] lines, PlannedIndex index, Driven
         {
             foreach ((double from, double to, double worst) in pass.OffLine(options))
             {
+                (string found, string allowed) = Digits.Apart(worst, options.AllowedError, 2);
                 told.Add(Stretch(DrivenStretchKind.OffLine, k, from, to, worst, FormattableString.Invariant(
-                    $"Line {line.Id} was driven up to {worst:0.00} m off for {to - from:0} m from {from:0} m on, more than the {options.AllowedError:0.00} m allowed")));
+                    $"Line {line.Id} was driven up to {found} m off for {to - from:0} m from {from:0} m on, more than the {allowed} m allowed")));
             }
 
             foreach ((double from, double to, double worst) in pass.TooSteep(options))
             {
                 double planned = pass.PlannedGrade(from, to);
+                (string found, string asked) = Digits.Apart(worst, options.MaximumGrade, 2, "0.##");
                 bool asPlanned = planned > options.MaximumGrade && worst <= planned + SameGrade;
                 told.Add(Stretch(asPlanned ? DrivenStretchKind.SteepAsPlanned : DrivenStretchKind.TooSteep, k, from, to, worst, FormattableString.Invariant(
-                    $"Line {line.Id} fell up to {worst:0.00} % for {to - from:0} m from {from:0} m on, steeper than the {options.MaximumGrade:0.##} % asked for")
+                    $"Line {line.Id} fell up to {found} % for {to - from:0} m from {from:0} m on, steeper than the {asked} % asked for")
                     + (asPlanned ? FormattableString.Invariant($"; it is planned so, up to {planned:0.00} %") : "")));
             }
         }

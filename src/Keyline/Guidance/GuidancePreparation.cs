@@ -29,16 +29,17 @@ public static class GuidancePreparation
     /// <param name="swathWidth">Distance between passes, metres; NaN where it is not known.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>The lines in driving order.</returns>
-    /// <exception cref="ArgumentException">Options that cannot be followed, or a line with fewer than two positions.</exception>
+    /// <exception cref="ArgumentException">Options that cannot be followed.</exception>
+    /// <exception cref="GroundDataException">A line has no length, or a coordinate that is no number.</exception>
     public static GuidanceSet Prepare(IReadOnlyList<PlannedPath> paths, GuidanceOptions? options = null, FieldArea? field = null, double swathWidth = double.NaN, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(paths);
         options ??= new GuidanceOptions();
         options.Validate();
         PlannedPath[] ordered = [.. paths.OrderBy(p => p.Sequence)];
-        if (Array.Find(ordered, p => p.Line.NumPoints < 2 || !(p.Line.Length > 0)) is { } empty)
+        foreach (PlannedPath path in ordered)
         {
-            throw new ArgumentException($"The line {empty.Id} has no length.", nameof(paths));
+            LineRules.Check(path.Line, "Line " + path.Id);
         }
 
         LeadRoom? room = field is not null && (options.LeadIn > 0 || options.LeadOut > 0) ? new LeadRoom(field) : null;

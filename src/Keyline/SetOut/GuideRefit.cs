@@ -39,12 +39,13 @@ public static class GuideRefit
     /// <param name="stakes">Its stakes, held against the plan.</param>
     /// <param name="common">What all its stakes have in common, metres, as the check found.</param>
     /// <param name="ground">The elevation data.</param>
-    /// <exception cref="GroundDataException">There are fewer than two stakes on ground with heights.</exception>
+    /// <exception cref="GroundDataException">The guide has no length, or a coordinate that is no number; or there are fewer than two stakes on ground with heights.</exception>
     public static RefittedGuide Fit(LineString guide, IReadOnlyList<LevelledStake> stakes, double common, ElevationGrid ground)
     {
         ArgumentNullException.ThrowIfNull(guide);
         ArgumentNullException.ThrowIfNull(stakes);
         ArgumentNullException.ThrowIfNull(ground);
+        LineRules.Check(guide, "The guide");
         LinePath path = new LinePath(Array.ConvertAll(guide.Coordinates, c => new XY(c.X, c.Y)), false).Resample(Step);
         double step = path.Length() / (path.Count - 1);
         double[] wrong = Along(path.Count, step, Wrong(path, step, stakes, common, ground));

@@ -37,18 +37,16 @@ public static class Staking
     /// <param name="mark">The benchmark the level is read on; null for the line's first stake.</param>
     /// <param name="ground">Heights; null for those of the line.</param>
     /// <param name="field">The field, whose avoided areas stakes are told of; null for none.</param>
-    /// <exception cref="ArgumentException">The line has no length, or an option cannot be followed.</exception>
+    /// <exception cref="ArgumentException">An option cannot be followed.</exception>
+    /// <exception cref="GroundDataException">The line has no length, or a coordinate that is no number.</exception>
     public static StakedLine Along(string id, LineString line, SetOutOptions options, LevelMark? mark = null, ElevationGrid? ground = null, FieldArea? field = null)
     {
         ArgumentNullException.ThrowIfNull(id);
         ArgumentNullException.ThrowIfNull(line);
         ArgumentNullException.ThrowIfNull(options);
         options.Validate();
+        LineRules.Check(line, "Line " + id);
         double length = line.Length;
-        if (!(length > 0))
-        {
-            throw new ArgumentException("A line to be staked has a length.", nameof(line));
-        }
 
         PlannedIndex along = new([new PlannedPath(id, 1, line)], options.Interval);
         double[] stations = [.. Enumerable.Range(0, (int)Math.Ceiling(length / Step)).Select(i => i * Step), length];
