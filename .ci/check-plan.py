@@ -35,7 +35,7 @@ expect(sorted(f["properties"]["sequence"] for f in lines) == list(range(1, len(l
 for f in lines:
     p = f["properties"]
     expect(all(k in p for k in RIP_LINE), f"{p.get('id')} lacks a property")
-    expect(p["guide"] in guides, f"{p['id']} names no guide of the plan")
+    expect(p["guide"] in guides or p["guide"] == "", f"{p['id']} names no guide of the plan")
     expect(p["side"] in ("upslope", "downslope"), f"{p['id']} has no side")
     for position in f["geometry"]["coordinates"]:
         expect(len(position) == 3 and all(math.isfinite(v) for v in position), f"{p['id']} has a position without height")

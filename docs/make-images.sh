@@ -11,7 +11,7 @@ picture() { # picture PAGE WIDTH HEIGHT PNG: what a browser shows of a page
 }
 
 keyline demo --out "$work/demo"
-keyline setout "$work/demo" --dem testdata/farms/three-hollows/dem.tif --benchmark "228.9 m" --bench-reading "1.35 m" --guide all --out "$work/setout"
+keyline setout "$work/demo" --dem testdata/farms/three-hollows/dem.tif --benchmark "228.9 m" --bench-reading "1.35 m" --every 10 --out "$work/setout"
 cat >"$work/map.html" <<'H'
 <!DOCTYPE html><style>body { margin: 0 } img { display: block; width: 1080px; height: auto }</style><img src="demo/plan.png">
 H

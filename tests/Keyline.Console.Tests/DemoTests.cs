@@ -56,7 +56,7 @@ public sealed class DemoTests : IDisposable
     [Fact]
     public void TheProposal_NamesAProgramThatIsThere()
     {
-        Assert.Equal("keyline", Product.Called("/home/a/.dotnet/tools/keyline", AppContext.BaseDirectory));
+        Assert.Equal("keyline", Product.Called("/opt/tools/keyline", AppContext.BaseDirectory));
         string called = Product.Called("/usr/bin/dotnet", AppContext.BaseDirectory);
         Assert.True(File.Exists(called.Replace("dotnet ", "", StringComparison.Ordinal).Trim('"')), called);
     }

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using System.Text.RegularExpressions;
 
 namespace Keyline.Console.Tests;
 
@@ -12,7 +13,7 @@ public sealed class PlanOptionTests : IDisposable
     [Fact]
     public void CompareAndPriceList_WriteTheirTables_AndTheNextPlanMayReplaceThem()
     {
-        CliResult result = Cli.Run(_farm.Plan("--compare", "--price-list", "--gate", Gate(), "--noise", "5 cm"));
+        CliResult result = Cli.Run(_farm.Plan("--pattern", "parallel", "--compare", "--price-list", "--gate", Gate(), "--noise", "5 cm"));
         Assert.Contains(result.Exit, (int[])[0, 3]);
         string comparison = File.ReadAllText(Path.Combine(_farm.Out, "comparison.txt"));
         Assert.All((string[])["straight lines", "one keyline", "contours set anew", "guides chosen"], way => Assert.Contains(way, comparison, StringComparison.Ordinal));
@@ -24,6 +25,29 @@ public sealed class PlanOptionTests : IDisposable
 
         Assert.Contains(Cli.Run(_farm.Plan("--overwrite")).Exit, (int[])[0, 3]);
         Assert.False(File.Exists(Path.Combine(_farm.Out, "comparison.txt")));
+    }
+
+    [Fact]
+    public void PriceListOfEvenLines_NamesBothDials()
+    {
+        Assert.Contains(Cli.Run(_farm.Plan("--price-list")).Exit, (int[])[0, 3]);
+        string[] list = File.ReadAllLines(Path.Combine(_farm.Out, "price-list.txt"));
+        Assert.Contains(list, l => l.StartsWith("--ease  --wished-fall", StringComparison.Ordinal));
+        Assert.Contains(list, l => Regex.IsMatch(l, @"^[0-9.]+ +0(\.4)? % "));
+    }
+
+    [Fact]
+    public void GuidesSayWhy_AndTheirNumberIsHeld()
+    {
+        Assert.Contains(Cli.Run(_farm.Plan("--pattern", "parallel", "--most-guides", "2")).Exit, (int[])[0, 3]);
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.geojson")));
+        JsonElement[] guides = [.. plan.RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetProperty("properties")).Where(p => p.GetProperty("kind").GetString() == "guide-line")];
+        Assert.InRange(guides.Select(g => g.GetProperty("level_m").GetDouble()).Distinct().Count(), 1, 2);
+        Assert.All(guides, g => Assert.Matches("^(through|level with|[0-9]+ m (above|below) G[0-9]+, whose parallels|the best)", g.GetProperty("reason").GetString()!));
+
+        CliResult even = Cli.Run(_farm.Plan("--most-guides", "2", "--overwrite"));
+        Assert.Equal(2, even.Exit);
+        Assert.Contains("even lines follow no guides", even.Error, StringComparison.Ordinal);
     }
 
     [Fact]

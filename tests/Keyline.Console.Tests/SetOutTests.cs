@@ -12,6 +12,24 @@ public sealed class SetOutTests : IDisposable
     public void Dispose() => _farm.Dispose();
 
     [Fact]
+    public void SetOut_EverySoManyLines_KeepsThemApart()
+    {
+        Plan();
+        CliResult run = Cli.Run("setout", _farm.Out, "--every", "5", "--out", _farm.At("setout"), "--json");
+        Assert.True(run.Exit == 0, run.Error);
+        using JsonDocument said = JsonDocument.Parse(run.Output);
+        string[] ids = [.. said.RootElement.GetProperty("lines").EnumerateArray().Select(l => l.GetProperty("id").GetString()!)];
+        WrittenPlan plan = PlanReader.Read(Path.Combine(_farm.Out, "plan.geojson"), null);
+        LineString[] staked = [.. plan.Lines.Where(l => ids.Contains(l.Id)).Select(l => l.Line)];
+        Assert.InRange(staked.Length, 2, plan.Lines.Count / 3);
+        for (int i = 0; i < staked.Length; i++)
+        {
+            Point middle = (Point)staked[i].Factory.CreatePoint(new NetTopologySuite.LinearReferencing.LengthIndexedLine(staked[i]).ExtractPoint(staked[i].Length / 2));
+            Assert.All(staked.Take(i), other => Assert.True(other.Distance(middle) > 2 * plan.Spacing, $"{other.Distance(middle)} m"));
+        }
+    }
+
+    [Fact]
     public void SetOut_OfAPlan_WritesSheetTableShapesAndWaypoints()
     {
         string guide = Plan();

@@ -35,11 +35,11 @@ public sealed class PackageTests : IDisposable
         Match match = Regex.Match(said, @"(\d+) lines, (\d+) m, (\d\.\d\d) m apart");
         Assert.True(match.Success, said);
         Assert.InRange(double.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture), 0.85 * 228 * 228 / 3, 1.05 * 228 * 228 / 3);
-        Assert.Equal("3.00", match.Groups[3].Value);
+        Assert.InRange(double.Parse(match.Groups[3].Value, CultureInfo.InvariantCulture), 0.95 * 3, 1.05 * 3);
 
         // The front page's: a line a pass, each with a length, and together at least what the demo's workable ground over the spacing gives, in part.
         said = RunExample(feed, "README.md", ["Keyline", "Keyline.Formats"]);
-        MatchCollection lines = Regex.Matches(said, @"^R\d+ beside \w+: (\d+) m, steepest \d+\.\d %", RegexOptions.Multiline);
+        MatchCollection lines = Regex.Matches(said, @"^R\d+: (\d+) m, steepest \d+\.\d %", RegexOptions.Multiline);
         Assert.InRange(lines.Count, 100, 1000);
         Assert.InRange(lines.Sum(l => double.Parse(l.Groups[1].Value, CultureInfo.InvariantCulture)), 20_000, 100_000);
     }

@@ -31,7 +31,7 @@ internal static class LevelCommand
         {
             ElevationSource? ground = refits ? request!.Read(FieldFiles.Window(planPath), progress, context.Stop) : null;
             WrittenPlan plan = PlanReader.Read(planPath, ground?.Crs);
-            Dictionary<string, LineString> lines = SetOutCommand.LinesOf(plan).ToDictionary(l => l.Id, l => l.Line);
+            Dictionary<string, LineString> lines = SetOutCommand.GuidesAndLines(plan).ToDictionary(l => l.Id, l => l.Line);
             CheckSamePlan(check, lines, plan, readingsPath);
             foreach (IGrouping<string, CheckedStake> line in refits ? check.Stakes.GroupBy(s => s.Stake.LineId) : [])
             {

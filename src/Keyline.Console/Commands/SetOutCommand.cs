@@ -99,8 +99,7 @@ internal static class SetOutCommand
         int every = arguments[OptionSpec.Every] is { } step ? Quantity.Whole(step.Text, step.Where, 1, 999) : 0;
         if (arguments[OptionSpec.Guide] is { } asked)
         {
-            // Lines can be asked for by name too: those of the even pattern follow no guide.
-            all = [.. all, .. plan.Lines.Where(l => !Array.Exists(all, a => a.Id == l.Id)).Select(l => (l.Id, l.Line))];
+            all = GuidesAndLines(plan);
             string[] ids = [.. asked.Texts.SelectMany(t => t.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)).Distinct()];
             string? unknown = ids.FirstOrDefault(i => i != "all" && !Array.Exists(all, g => g.Id == i));
             return unknown is not null
@@ -129,6 +128,14 @@ internal static class SetOutCommand
         return [.. all.Where(g => first.Contains(g.Id))];
     }
 
+    /// <summary>Guides first, then every line by its name: those of the even pattern follow no guide.</summary>
+    public static (string Id, LineString Line)[] GuidesAndLines(WrittenPlan plan)
+    {
+        (string Id, LineString Line)[] guides = LinesOf(plan);
+        HashSet<string> taken = [.. guides.Select(g => g.Id)];
+        return [.. guides, .. plan.Lines.Where(l => taken.Add(l.Id)).Select(l => (l.Id, l.Line))];
+    }
+
     // Guides, and of the lines the longest, one after the other, that keep so many spacings from what is chosen already.
     private static (string Id, LineString Line)[] EveryLine(WrittenPlan plan, int every, List<string> notes)
     {
@@ -149,7 +156,7 @@ internal static class SetOutCommand
             }
         }
 
-        notes.Add(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Words.Count(guides, "guide")} and {Words.Count(chosen.Count - guides, "line")}, about every {every}th, are set out."));
+        notes.Add(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{Words.Count(guides, "guide")} and {Words.Count(chosen.Count - guides, "line")}, about one in {every}, are set out."));
         return [.. chosen];
     }
 

@@ -9,7 +9,7 @@ public sealed class RipLine
     /// <summary>Short name, unique in the plan and in driving order: "R001", "R002", ...</summary>
     public required string Id { get; init; }
 
-    /// <summary>Id of the guide it is parallel to.</summary>
+    /// <summary>Id of the guide it is or is parallel to; empty for a line of the even pattern that follows none.</summary>
     public required string GuideId { get; init; }
 
     /// <summary>Side of the guide it lies on.</summary>

@@ -28,7 +28,7 @@ internal static class AreaInset
     public static Geometry Of(Geometry shape, double distance)
     {
         double far = Math.Abs(distance);
-        if (shape.NumPoints <= ManyInAll || shape.Dimension == Dimension.Point || !(Neighbours(shape, far) > ManyInDistance))
+        if (shape.NumPoints <= ManyInAll || shape.Dimension == Dimension.Point || !(CornersNear(shape, far) > ManyInDistance))
         {
             return shape.Buffer(distance, QuadrantSegments);
         }
@@ -55,7 +55,7 @@ internal static class AreaInset
     }
 
     // How many corners share a square of the distance with one, on average.
-    private static double Neighbours(Geometry shape, double far)
+    private static double CornersNear(Geometry shape, double far)
     {
         Dictionary<(long, long), int> squares = [];
         double all = 0, pairs = 0;

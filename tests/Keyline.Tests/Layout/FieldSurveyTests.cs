@@ -25,7 +25,7 @@ public sealed class FieldSurveyTests
         Assert.Equal(alone.Layout.Lines.Select(l => l.Line.AsText()), again.Layout.Lines.Select(l => l.Line.AsText()));
         foreach (PricedLayout plan in priced)
         {
-            LayoutOptions with = Options with { Prices = plan.Prices };
+            LayoutOptions with = Options with { Prices = plan.Prices, DriftWorth = Options.DriftWorth / plan.Ease, LeastFall = plan.LeastFall };
             Assert.Equal(KeylinePlanner.Design(Rolling, field, with, cancellationToken: TestContext.Current.CancellationToken).Layout.Figures, plan.Layout.Figures);
         }
     }

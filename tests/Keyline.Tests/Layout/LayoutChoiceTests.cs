@@ -44,7 +44,7 @@ public sealed class LayoutChoiceTests
     public void MirroredGround_GivesThePlanMirrored()
     {
         ElevationGrid mirrored = FieldGround.Of((x, y) => 60 - (0.09 * y) + (0.00008 * y * y) + (1.6 * Math.Cos((420 - x) / 24) * (0.4 + (y / 300))), 420, 380);
-        LayoutOptions options = new() { Spacing = 3 };
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 3 };
         RipLayout one = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 320, 300)), options);
         RipLayout other = Design(mirrored, new FieldArea(FieldGround.Box(100, 60, 360, 300)), options);
         Assert.InRange(other.Figures.TotalLength / one.Figures.TotalLength, 0.97, 1.03);
@@ -104,6 +104,48 @@ public sealed class LayoutChoiceTests
         Assert.Equal(0, layout.Figures.Crossings);
     }
 
+    [Theory]
+    [InlineData(LinePattern.Parallel)]
+    [InlineData(LinePattern.Even)]
+    public void PinnedGuide_NotToBeRipped_IsFollowedAndLeftAlone(LinePattern pattern)
+    {
+        ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
+        LineString fence = FieldGround.Line((40, 150), (260, 150));
+        LayoutOptions options = new() { Pattern = pattern, Spacing = 3 };
+        RipLayout ripped = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence)] }, options);
+        RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence, IsRipped: false)] }, options);
+        Assert.Contains(ripped.Lines, l => l.Line.Distance(fence) < 0.2);
+        Assert.All(layout.Lines, l => Assert.InRange(l.Line.Distance(fence), 2.6, 300));
+        Assert.Equal(2, layout.Lines.Count(l => l.Line.Distance(fence) < 3.4));
+        Assert.Equal("pinned, not to be ripped", layout.Guides.Single(g => g.IsPinned).Reason);
+    }
+
+    [Fact]
+    public void MostGuides_AreHeld_AndEachSaysWhy()
+    {
+        FieldArea field = new(FieldGround.Box(60, 60, 230, 220));
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 3 };
+        RipLayout free = Design(Rolling, field, options);
+        RipLayout held = Design(Rolling, field, options with { MostGuides = 3 });
+        Assert.InRange(held.GuideLevels, 1, 3);
+        Assert.True(free.GuideLevels > 3);
+        Assert.All(free.Guides.Concat(held.Guides), g => Assert.NotEqual("", g.Reason));
+        Assert.DoesNotContain(free.Guides, g => g.Reason.Contains('{', StringComparison.Ordinal));
+        Assert.Throws<ArgumentOutOfRangeException>(() => (options with { Pattern = LinePattern.Even, MostGuides = 3 }).Validate());
+    }
+
+    [Fact]
+    public void LeastMeanLength_GivesUpDrift_OrSaysThatItCannot()
+    {
+        FieldArea field = new(FieldGround.Box(60, 60, 230, 220));
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 3 };
+        RipLayout plain = Design(Rolling, field, options);
+        RipLayout longer = Design(Rolling, field, options with { LeastMeanLength = plain.Figures.MeanLength + 10 });
+        Assert.True(longer.Figures.MeanLength >= plain.Figures.MeanLength + 9, $"{plain.Figures.MeanLength} then {longer.Figures.MeanLength}");
+        Assert.Contains(longer.Notes, n => n.Contains("drift was weighed", StringComparison.Ordinal));
+        Assert.Contains(Design(Rolling, field, options with { LeastMeanLength = 5000 }).Notes, n => n.Contains("cannot be had", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void PinnedGuide_OutsideTheField_IsToldOf()
     {
@@ -129,7 +171,7 @@ public sealed class LayoutChoiceTests
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
         FieldArea bare = new(FieldGround.Box(50, 50, 250, 250));
         FieldArea poled = new(bare.Boundary, [new AvoidedArea(FieldGround.Factory.CreatePoint(new Coordinate(150, 150)), 2.2, "pole")]);
-        LayoutOptions options = new() { Spacing = 4, DesignFall = 0 };
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 4, DesignFall = 0 };
         RipLayout layout = Design(plane, poled, options);
         LineString[] near = [.. layout.Lines.Select(l => l.Line).Where(l => l.Distance(poled.Avoided[0].Shape) < 4.5)];
         Assert.Contains(near, l => l.EnvelopeInternal.Width > 180 && l.EnvelopeInternal.Height > 0.2);
@@ -188,7 +230,7 @@ public sealed class LayoutChoiceTests
     [Fact]
     public void RowGradeRule_AsksForGentlerLinesOnGentlerLand()
     {
-        LayoutOptions plain = new() { Spacing = 3, MaximumGrade = 2 };
+        LayoutOptions plain = new() { Pattern = LinePattern.Parallel, Spacing = 3, MaximumGrade = 2 };
         RipLayout ruled = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), plain with { RowGrade = RowGradeRule.ContourFarming });
         RipLayout free = Design(Rolling, new FieldArea(FieldGround.Box(60, 60, 360, 320)), plain with { MaximumGrade = 6 });
         Assert.True(ruled.Figures.Grade95 < free.Figures.Grade95);

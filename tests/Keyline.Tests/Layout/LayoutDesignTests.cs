@@ -53,7 +53,7 @@ public sealed class LayoutDesignTests
     {
         ElevationGrid ground = FieldGround.Of((x, y) => (0.0015 * (x - 150) * (x - 150)) - (0.05 * y) + 20, 300, 300);
         FieldArea field = new(FieldGround.Box(60, 60, 240, 240));
-        LayoutOptions options = new() { Spacing = 3 };
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 3 };
         RipLayout first = Design(ground, field, options);
         RipLayout second = Design(ground, field, options);
         Assert.NotEmpty(first.Lines);

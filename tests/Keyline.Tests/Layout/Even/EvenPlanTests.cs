@@ -17,13 +17,16 @@ public sealed class EvenPlanTests
     {
         ElevationGrid ground = FieldGround.Of((x, y) => (0.03 * x) + (0.04 * y), 300, 300);
         RipLayout layout = Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240)), Even);
-        Assert.Empty(layout.Guides);
-        Assert.Equal(0, layout.GuideLevels);
+        Assert.Equal(1, layout.GuideLevels);
         Assert.Equal(3, layout.Figures.MedianSpacing, 0.01);
         Assert.InRange(layout.Figures.Grade95, 0, 1.75);
         Assert.InRange(layout.Figures.Coverage, 0.96, 1);
         Assert.Equal(0, layout.Figures.Crossings);
-        Assert.All(layout.Lines, l => Assert.Equal("", l.GuideId));
+        // No keypoint: the longest line stands for one, and follows itself.
+        GuideLine general = Assert.Single(layout.Guides);
+        Assert.Contains("longest line", general.Reason, StringComparison.Ordinal);
+        Assert.Equal(layout.Lines.Max(l => l.Line.Length), layout.Lines.Single(l => l.GuideId == general.Id).Line.Length);
+        Assert.Equal(layout.Lines.Count - 1, layout.Lines.Count(l => l.GuideId.Length == 0));
         Assert.Equal(layout.Lines.Select((_, i) => i + 1), layout.Lines.Select(l => l.Sequence));
     }
 

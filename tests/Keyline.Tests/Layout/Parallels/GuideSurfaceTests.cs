@@ -37,7 +37,7 @@ public sealed class GuideSurfaceTests
     [Fact]
     public void ALineThatGrazesASmallThing_StepsAroundIt_ByNoMoreThanItMust()
     {
-        LayoutOptions options = new() { Spacing = 3 };
+        LayoutOptions options = new() { Pattern = LinePattern.Parallel, Spacing = 3 };
         FieldArea field = new(FieldGround.Box(0, 0, 200, 100), [new AvoidedArea(FieldGround.Factory.CreatePoint(new NetTopologySuite.Geometries.Coordinate(100, 51.5)), 2.2)]);
         AreaClip inside = new(field.Boundary.Difference(field.Avoided[0].KeptClear));
         LinePath line = new([.. Enumerable.Range(5, 190).Select(i => new XY(i, 50))], false);

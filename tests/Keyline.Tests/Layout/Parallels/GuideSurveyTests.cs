@@ -10,7 +10,7 @@ namespace Keyline.Tests.Layout.Parallels;
 /// <summary>What candidates are found to be worth, on ground where it can be said beforehand.</summary>
 public sealed class GuideSurveyTests
 {
-    private static readonly LayoutOptions Options = new() { Spacing = 4, Headland = 0, MinimumLength = 10 };
+    private static readonly LayoutOptions Options = new() { Pattern = LinePattern.Parallel, Spacing = 4, Headland = 0, MinimumLength = 10 };
 
     // A plane falling 5 % to the south: every contour is as good a guide as every other.
     private static readonly FieldSurvey Plane = FieldSurvey.Prepare(FieldGround.Of((_, y) => 0.05 * y, 400, 400), new FieldArea(FieldGround.Box(100, 100, 300, 300)), Options);
