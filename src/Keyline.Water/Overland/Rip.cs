@@ -7,8 +7,8 @@ public sealed record Rip
     /// <summary>Default share of the loosened soil that is air to be filled. Common practice, no source: 0.1 to 0.2 fresh, 0.03 settled.</summary>
     public const double DefaultAirShare = 0.10;
 
-    /// <summary>Default conductivity of the loosened strip over that of the soil beside it: 1.5 to 3 in loams, as found by Pikul, Wilkins,
-    /// Aase and Zuzel (Journal of Soil and Water Conservation 51, 1996) and others; more on sealed or frozen ground.</summary>
+    /// <summary>Default conductivity of the loosened strip over that of the soil beside it: 1.5 to 3 in loams (Pikul and
+    /// others 1996, the publication from memory, and others); more on sealed or frozen ground.</summary>
     public const double DefaultConductivityRatio = 2.0;
 
     /// <value>Depth of the tip, metres; 0 leaves the ground as it was. Default 0.4.</value>
