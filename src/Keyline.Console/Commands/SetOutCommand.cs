@@ -144,7 +144,7 @@ internal static class SetOutCommand
             throw new UsageException($"{plan.File} does not say how far apart its lines are, so that {OptionSpec.Every.Flag} cannot be counted: name lines with {OptionSpec.Guide.Flag}.");
         }
 
-        List<(string Id, LineString Line)> chosen = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned || plan.Guides.Count == 1).Select(g => (g.Id, g.Line))];
+        List<(string Id, LineString Line)> chosen = [.. plan.Guides.Where(g => g.IsKeyline || g.IsPinned || plan.Guides.Count <= FewGuides).Select(g => (g.Id, g.Line))];
         int guides = chosen.Count;
         double apart = (every - 0.5) * plan.Spacing;
         foreach (PlannedPath line in plan.Lines.OrderByDescending(l => l.Line.Length).ThenBy(l => l.Sequence))

@@ -47,7 +47,7 @@ public static class WorkCalendar
         StringBuilder text = new();
         Line(text, "BEGIN:VCALENDAR");
         Line(text, "VERSION:2.0");
-        Line(text, "PRODID:-//Keyline//work//EN");
+        Line(text, "PRODID:-//Keyline//Keyline//EN");
         foreach ((PlannedDays job, DateOnly from, DateOnly to) in Place(jobs, daysLost))
         {
             string day = from.ToString("yyyyMMdd", CultureInfo.InvariantCulture);

@@ -22,19 +22,7 @@ public static class LevelReadings
     /// <summary>Reads a table.</summary>
     /// <param name="path">The stakes' table with its columns <c>rod_m</c> (and <c>height_m</c> for benchmarks) filled in.</param>
     /// <exception cref="GroundDataException">It is absent, is no such table, or holds no reading.</exception>
-    public static LevelReadingResult Read(string path)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(path);
-        try
-        {
-            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return Read(stream, Path.GetFileName(path));
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
-        {
-            throw new GroundDataException(e is FileNotFoundException or DirectoryNotFoundException ? $"{path}: there is no such file; check the path." : $"{path}: it cannot be read ({e.Message.TrimEnd('.')}).", e);
-        }
-    }
+    public static LevelReadingResult Read(string path) => NamedFile.Read(path, Read);
 
     /// <summary>Reads a table from a stream.</summary>
     /// <param name="stream">The table.</param>

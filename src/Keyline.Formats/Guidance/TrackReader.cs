@@ -52,19 +52,7 @@ public static class TrackReader
     /// <summary>Reads the tracks of a file.</summary>
     /// <param name="path">The file; its kind is told by what it holds.</param>
     /// <exception cref="GroundDataException">It is absent, of no known kind, or holds no track.</exception>
-    public static IReadOnlyList<PlaceTrack> Read(string path)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(path);
-        try
-        {
-            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16);
-            return Read(stream, Path.GetFileName(path));
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
-        {
-            throw new GroundDataException(e is FileNotFoundException or DirectoryNotFoundException ? $"{path}: there is no such file; check the path." : $"{path}: it cannot be read ({e.Message.TrimEnd('.')}).", e);
-        }
-    }
+    public static IReadOnlyList<PlaceTrack> Read(string path) => NamedFile.Read(path, Read);
 
     /// <summary>Reads the tracks of a stream.</summary>
     /// <param name="stream">The file's bytes; must be able to seek.</param>

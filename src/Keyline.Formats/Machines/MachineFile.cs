@@ -18,19 +18,7 @@ public static class MachineFile
     /// <summary>Reads a profile.</summary>
     /// <param name="path">The file.</param>
     /// <exception cref="GroundDataException">It is absent, is no such profile, or the machine is not possible.</exception>
-    public static Machine Read(string path)
-    {
-        ArgumentException.ThrowIfNullOrEmpty(path);
-        try
-        {
-            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return Read(stream, Path.GetFileName(path));
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
-        {
-            throw new GroundDataException(e is FileNotFoundException or DirectoryNotFoundException ? $"{path}: there is no such file; check the path." : $"{path}: it cannot be read ({e.Message.TrimEnd('.')}).", e);
-        }
-    }
+    public static Machine Read(string path) => NamedFile.Read(path, Read);
 
     /// <summary>Reads a profile from a stream.</summary>
     /// <param name="stream">JSON text in UTF-8.</param>

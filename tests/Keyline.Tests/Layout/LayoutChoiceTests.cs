@@ -1,3 +1,5 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
 using Keyline.Tests.Support;
 using Keyline.Check;
 using Keyline.Elevation;
@@ -110,7 +112,7 @@ public sealed class LayoutChoiceTests
     public void PinnedGuide_NotToBeRipped_IsFollowedAndLeftAlone(LinePattern pattern)
     {
         ElevationGrid plane = FieldGround.Of((_, y) => 0.05 * y, 300, 300);
-        LineString fence = FieldGround.Line((40, 150), (260, 150));
+        LineString fence = FieldGround.Line((40, 150), (150, 151.4), (260, 150));
         LayoutOptions options = new() { Pattern = pattern, Spacing = 3 };
         RipLayout ripped = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence)] }, options);
         RipLayout layout = Design(plane, new FieldArea(FieldGround.Box(50, 50, 250, 250)) { PinnedGuides = [new PinnedGuide(fence, IsRipped: false)] }, options);
@@ -129,8 +131,32 @@ public sealed class LayoutChoiceTests
         RipLayout held = Design(Rolling, field, options with { MostGuides = 3 });
         Assert.InRange(held.GuideLevels, 1, 3);
         Assert.True(free.GuideLevels > 3);
+
+        // No more is given up than it takes: with one guide less allowed, more are left than with three.
+        Assert.InRange(Design(Rolling, field, options with { MostGuides = free.GuideLevels - 1 }).GuideLevels, held.GuideLevels + 1, free.GuideLevels - 1);
+
+        // A guide that carries few lines has to earn it: at these prices 7 of 14 levels carry fewer than five a piece, 9 of 15 where that costs nothing.
+        int few = free.Guides.GroupBy(g => g.Level).Count(level => free.Lines.Count(l => level.Any(g => g.Id == l.GuideId)) < 5 * level.Count());
+        Assert.InRange(few, 0, 7);
         Assert.All(free.Guides.Concat(held.Guides), g => Assert.NotEqual("", g.Reason));
         Assert.DoesNotContain(free.Guides, g => g.Reason.Contains('{', StringComparison.Ordinal));
+
+        // What a reason says of the guide beside it holds: how far it is, and on which side.
+        Dictionary<string, GuideLine> named = free.Guides.ToDictionary(g => g.Id);
+        int told = 0;
+        foreach (GuideLine guide in free.Guides)
+        {
+            Match reason = Regex.Match(guide.Reason, @"^(\d+) m (above|below) (G\d+), whose parallels here ");
+            if (reason.Success)
+            {
+                told++;
+                GuideLine beside = named[reason.Groups[3].Value];
+                Assert.Equal(reason.Groups[2].Value == "above", guide.Level > beside.Level);
+                Assert.InRange(guide.Line.Distance(beside.Line), double.Parse(reason.Groups[1].Value, CultureInfo.InvariantCulture) - 0.6, 1000);
+            }
+        }
+
+        Assert.True(told > 3);
         Assert.Throws<ArgumentOutOfRangeException>(() => (options with { Pattern = LinePattern.Even, MostGuides = 3 }).Validate());
     }
 

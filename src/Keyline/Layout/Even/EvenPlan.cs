@@ -1,3 +1,5 @@
+using Keyline.Check;
+using Keyline.Landform;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
@@ -8,6 +10,9 @@ internal static class EvenPlan
 {
     // What lies this near a pinned line that is not to be ripped is that line, in spacings.
     private const double OnPinned = 0.45;
+
+    // A line within so many spacings of the general guide runs along it.
+    private const double NearGeneral = 1.0;
 
     /// <summary>Lays out.</summary>
     /// <param name="survey">The field.</param>
@@ -47,13 +52,11 @@ internal static class EvenPlan
             lines.AddRange(Ripped(line, survey).Select(path => new PatternLine(path, guide, GuideSide.Upslope, 0)));
         }
 
-        // Where nothing is given the longest line is the general guide, so that there is one to set out and to begin from.
-        if (guides.Count == 0 && lines.Count > 0)
+        if (guides.Count == 0 && GeneralLine(survey, lines, cancellationToken) is int general and >= 0)
         {
-            int longest = Enumerable.Range(0, lines.Count).MaxBy(i => lines[i].Path.Length());
-            XY middle = lines[longest].Path.Points[lines[longest].Path.Count / 2];
-            guides.Add(new PatternGuide(factory.CreateLineString(lines[longest].Path.ToCoordinates()), survey.HeightAt(middle.X, middle.Y), false, false, "the longest line, as no keypoint gives a keyline here"));
-            lines[longest] = lines[longest] with { Guide = 0 };
+            XY middle = lines[general].Path.Points[lines[general].Path.Count / 2];
+            guides.Add(new PatternGuide(factory.CreateLineString(lines[general].Path.ToCoordinates()), survey.HeightAt(middle.X, middle.Y), false, false, "the line along the general guide, as no keypoint gives a keyline here"));
+            lines[general] = lines[general] with { Guide = 0 };
         }
 
         return new PatternLines(guides, lines, guides.Count, LayoutCost.Nothing)
@@ -62,6 +65,22 @@ internal static class EvenPlan
         };
 
         int Name(int line) => held[line].Pinned >= 0 ? -1 - held[line].Pinned : line;
+    }
+
+    // Where no keyline is held, the line that the general guide lies nearest for most of its length: one to set out and to begin from.
+    // The guide itself is not held, for where it runs to the metre matters little, and holding it cost drift on four of seven fields without a keypoint.
+    private static int GeneralLine(FieldSurvey survey, List<PatternLine> lines, CancellationToken cancellationToken)
+    {
+        if (lines.Count == 0 || GeneralGuide.Place(survey.Reading.Smoothed, survey.Field.Boundary, cancellationToken) is not { } contour)
+        {
+            return -1;
+        }
+
+        SegmentBins near = new(contour.EnvelopeInternal, survey.Options.Spacing);
+        near.Add(SampledLine.PathOf(contour), 0);
+        int[] votes = [.. lines.Select(l => l.Path.Points.Count(p => near.AnyWithin(p, NearGeneral * survey.Options.Spacing)))];
+        int most = votes.Max();
+        return most > 0 ? Enumerable.Range(0, lines.Count).Where(i => votes[i] == most).MaxBy(i => lines[i].Path.Length()) : -1;
     }
 
     // A line without what runs along a pinned line that is followed and not ripped.

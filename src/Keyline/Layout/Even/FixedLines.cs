@@ -1,3 +1,4 @@
+using Keyline.Check;
 using Keyline.Field;
 using Keyline.Landform;
 using Keyline.Planar;
@@ -44,7 +45,7 @@ internal static class FixedLines
         List<string> lost = [];
         foreach ((LineString line, int pinned, double height, string name, string reason) in wanted)
         {
-            LinePath whole = PathOf(line);
+            LinePath whole = SampledLine.PathOf(line).Resample(Step);
             double inside = 0;
             double kept = 0;
             int before = lines.Count;
@@ -78,11 +79,4 @@ internal static class FixedLines
     private static string Reason(double length, double inside, EvenSettings settings) => inside < settings.MinimumLength
         ? FormattableString.Invariant($"of its {length:F0} m no stretch of {settings.MinimumLength:F0} m lies in the workable ground without turning tighter than {settings.MinimumRadius:F0} m")
         : FormattableString.Invariant($"it runs within {LeastApart * settings.Spacing:F1} m of one that is");
-
-    private static LinePath PathOf(LineString line)
-    {
-        Coordinate[] at = line.Coordinates;
-        bool ring = at.Length > 3 && at[0].Equals2D(at[^1]);
-        return new LinePath([.. at.Take(ring ? at.Length - 1 : at.Length).Select(c => new XY(c.X, c.Y))], ring).Resample(Step);
-    }
 }

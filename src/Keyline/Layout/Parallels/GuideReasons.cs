@@ -14,7 +14,7 @@ internal sealed class GuideReasons
     private readonly IReadOnlyList<GuideBlock> _blocks;
     private readonly IReadOnlyList<GuideKey> _keys;
     private readonly LineString?[] _lines;
-    private readonly int[] _valley;
+    private readonly List<int>[] _valleys;
 
     /// <summary>Reasons for guides.</summary>
     /// <param name="survey">The field.</param>
@@ -25,13 +25,13 @@ internal sealed class GuideReasons
         (_survey, _blocks, _keys) = (survey, blocks, keys);
         GeometryFactory factory = survey.Field.Boundary.Factory;
         _lines = [.. keys.Select(k => k.Part < 0 ? null : factory.CreateLineString(blocks[k.Part].Levels[k.Level].Pieces[k.Piece].ToCoordinates()))];
-        _valley = new int[keys.Count];
+        _valleys = [.. keys.Select(_ => new List<int>())];
         foreach (Keypoint keypoint in survey.Reading.Landform.Keypoints.Where(k => k.Class == KeypointClass.Clear && survey.Field.Boundary.Covers(k.Location)))
         {
             int nearest = Enumerable.Range(0, keys.Count).Where(k => _lines[k] is not null && blocks[keys[k].Part].Levels[keys[k].Level].IsKeyline).OrderBy(k => _lines[k]!.Distance(keypoint.Location)).FirstOrDefault(-1);
             if (nearest >= 0 && _lines[nearest]!.Distance(keypoint.Location) <= survey.Options.Spacing)
             {
-                _valley[nearest] = keypoint.ValleyNumber;
+                _valleys[nearest].Add(keypoint.ValleyNumber);
             }
         }
     }
@@ -40,7 +40,7 @@ internal sealed class GuideReasons
     public LineString LineOf(int guide) => _lines[guide]!;
 
     /// <summary>Whether a guide runs within a spacing of a clear keypoint.</summary>
-    public bool IsKeyline(int guide) => _valley[guide] > 0;
+    public bool IsKeyline(int guide) => _valleys[guide].Count > 0;
 
     /// <summary>Why it is a guide, other guides written as {0}, {1} and so on.</summary>
     /// <param name="guide">Its place in the plan.</param>
@@ -50,7 +50,8 @@ internal sealed class GuideReasons
         GuideKey key = _keys[guide];
         if (IsKeyline(guide))
         {
-            return FormattableString.Invariant($"through the keypoint of valley {_valley[guide]}");
+            int[] valleys = [.. _valleys[guide].Order()];
+            return valleys.Length == 1 ? FormattableString.Invariant($"through the keypoint of valley {valleys[0]}") : $"through the keypoints of valleys {string.Join(", ", valleys)}";
         }
 
         GuideBlock block = _blocks[key.Part];

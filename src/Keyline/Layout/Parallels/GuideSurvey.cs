@@ -110,7 +110,7 @@ internal sealed class GuideSurvey
 
     /// <summary>The best bands at given prices, and what they cost at the prices asked for.</summary>
     /// <param name="prices">What each shortcoming costs.</param>
-    /// <param name="more">How many times dearer guides and line ends are than the prices say, and how many times cheaper what they are set for.</param>
+    /// <param name="more">How many times dearer guides are than the prices say.</param>
     public (IReadOnlyList<GuideBand> Bands, LayoutCost Cost) Choose(LayoutPrices prices, double more = 1)
     {
         double[][] cost = new double[_terms.Length][];

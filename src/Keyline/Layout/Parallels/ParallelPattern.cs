@@ -1,3 +1,4 @@
+using Keyline.Check;
 using Keyline.Elevation;
 using Keyline.Field;
 using Keyline.Planar;
@@ -137,9 +138,7 @@ internal sealed class ParallelPattern
         AreaClip clip = new(_survey.Work.Workable);
         for (int i = 0; i < pinned.Count; i++)
         {
-            Coordinate[] at = pinned[i].Line.Coordinates;
-            bool ring = at.Length > 3 && at[0].Equals2D(at[^1]);
-            LinePath guide = new LinePath([.. at.Take(ring ? at.Length - 1 : at.Length).Select(c => new XY(c.X, c.Y))], ring).Resample(1);
+            LinePath guide = SampledLine.PathOf(pinned[i].Line).Resample(1);
             LayoutRaster raster = _survey.Rasters.Count == 1 ? _survey.Rasters[0] : _survey.Rasters.MinBy(r => r.Frame.Extent.Distance(pinned[i].Line.EnvelopeInternal))!;
             placement.PlacePinned(guide, i, pinned[i].IsRipped, raster, clip, p => _survey.Options.Limits.GradeLimitAt(GridSampling.Bilinear(raster.LandSlope, raster.Frame, p.X, p.Y), _survey.Field.OutletDistance(p)));
         }

@@ -22,10 +22,14 @@ public sealed class EvenPlanTests
         Assert.InRange(layout.Figures.Grade95, 0, 1.75);
         Assert.InRange(layout.Figures.Coverage, 0.96, 1);
         Assert.Equal(0, layout.Figures.Crossings);
-        // No keypoint: the longest line stands for one, and follows itself.
+        // No keypoint: the line along the general guide stands for a keyline. On a plane that is a contour, half as long as the longest or more (six tenths before the headland is taken off).
         GuideLine general = Assert.Single(layout.Guides);
-        Assert.Contains("longest line", general.Reason, StringComparison.Ordinal);
-        Assert.Equal(layout.Lines.Max(l => l.Line.Length), layout.Lines.Single(l => l.GuideId == general.Id).Line.Length);
+        Assert.StartsWith("the line along the general guide", general.Reason, StringComparison.Ordinal);
+        Assert.False(general.IsKeyline || general.IsPinned);
+        LineString along = layout.Lines.Single(l => l.GuideId == general.Id).Line;
+        LineString contour = GeneralGuide.Place(ground, FieldGround.Box(60, 60, 240, 240), TestContext.Current.CancellationToken)!;
+        Assert.All(along.Coordinates, c => Assert.InRange(contour.Distance(new Point(c)), 0, 3.1));
+        Assert.InRange(along.Length, 0.5 * layout.Lines.Max(l => l.Line.Length), 1000);
         Assert.Equal(layout.Lines.Count - 1, layout.Lines.Count(l => l.GuideId.Length == 0));
         Assert.Equal(layout.Lines.Select((_, i) => i + 1), layout.Lines.Select(l => l.Sequence));
     }
