@@ -14,37 +14,46 @@ internal sealed class ContourLayer
         (0.05, 4), (0.1, 5), (0.2, 5), (0.25, 4), (0.5, 4), (1, 5), (2, 5), (2.5, 4), (5, 4), (10, 5), (20, 5), (25, 4), (50, 4), (100, 5), (200, 5),
     ];
 
-    private readonly List<(ContourLine Contour, bool IsIndex)> _lines = [];
+    private readonly List<(ContourLine Contour, bool IsIndex)> _lines;
     private readonly MapView _view;
 
     public ContourLayer(MapView view, KeylinePlan plan, CancellationToken cancellationToken)
     {
         _view = view;
+        (Interval, _lines) = Trace(plan, view.Window, cancellationToken);
+    }
+
+    /// <summary>The interval, and the contours that touch a window, with whether each is a heavy one.</summary>
+    public static (double Interval, List<(ContourLine Contour, bool IsIndex)> Lines) Trace(KeylinePlan plan, Envelope window, CancellationToken cancellationToken)
+    {
         (double low, double high) = FieldHeights(plan);
-        (Interval, int index) = Choose(high - low);
+        (double interval, int index) = Choose(high - low);
+        List<(ContourLine, bool)> lines = [];
         if (!double.IsFinite(high - low) || high <= low)
         {
-            return;
+            return (interval, lines);
         }
 
-        (double windowLow, double windowHigh) = WindowHeights(plan.Smoothed, view.Window);
-        long first = (long)Math.Ceiling(windowLow / Interval);
-        long last = (long)Math.Floor(windowHigh / Interval);
+        (double windowLow, double windowHigh) = WindowHeights(plan.Smoothed, window);
+        long first = (long)Math.Ceiling(windowLow / interval);
+        long last = (long)Math.Floor(windowHigh / interval);
         if (last < first || last - first > 400)
         {
             // A cliff beside a gentle field: keep to the field's own heights.
-            first = (long)Math.Ceiling(low / Interval);
-            last = (long)Math.Floor(high / Interval);
+            first = (long)Math.Ceiling(low / interval);
+            last = (long)Math.Floor(high / interval);
         }
 
-        double[] levels = [.. Enumerable.Range(0, (int)Math.Max(0, last - first + 1)).Select(i => (first + i) * Interval)];
+        double[] levels = [.. Enumerable.Range(0, (int)Math.Max(0, last - first + 1)).Select(i => (first + i) * interval)];
         foreach (ContourLine contour in ContourLines.Trace(plan.Smoothed, levels, cancellationToken))
         {
-            if (view.Window.Intersects(contour.Line.EnvelopeInternal))
+            if (window.Intersects(contour.Line.EnvelopeInternal))
             {
-                _lines.Add((contour, (long)Math.Round(contour.Height / Interval) % index == 0));
+                lines.Add((contour, (long)Math.Round(contour.Height / interval) % index == 0));
             }
         }
+
+        return (interval, lines);
     }
 
     /// <summary>Metres between contours.</summary>

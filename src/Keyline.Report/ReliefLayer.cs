@@ -17,22 +17,36 @@ internal static class ReliefLayer
 
     public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan, CancellationToken cancellationToken)
     {
+        if (Paint(plan, view.Window, cancellationToken) is not { } painted)
+        {
+            return;
+        }
+
+        using SKBitmap bitmap = painted.Bitmap;
+        using SKImage image = SKImage.FromBitmap(bitmap);
+        SKPoint northWest = view.At(painted.Covers.MinX, painted.Covers.MaxY);
+        SKPoint southEast = view.At(painted.Covers.MaxX, painted.Covers.MinY);
+        canvas.DrawImage(image, new SKRect(northWest.X, northWest.Y, southEast.X, southEast.Y), new SKSamplingOptions(SKCubicResampler.Mitchell));
+    }
+
+    /// <summary>The relief of the cells that a window touches, a dot a cell, and the ground they cover; null where there are none.</summary>
+    public static (SKBitmap Bitmap, Envelope Covers)? Paint(KeylinePlan plan, Envelope window, CancellationToken cancellationToken)
+    {
         GridFrame frame = plan.Ground.Frame;
-        Envelope window = view.Window;
         int left = Math.Clamp((int)Math.Floor(frame.ColumnAt(window.MinX)) - 2, 0, frame.Columns);
         int right = Math.Clamp((int)Math.Ceiling(frame.ColumnAt(window.MaxX)) + 3, 0, frame.Columns);
         int top = Math.Clamp((int)Math.Floor(frame.RowAt(window.MaxY)) - 2, 0, frame.Rows);
         int bottom = Math.Clamp((int)Math.Ceiling(frame.RowAt(window.MinY)) + 3, 0, frame.Rows);
         if (right <= left || bottom <= top)
         {
-            return;
+            return null;
         }
 
         double factor = VerticalFactor(plan.Smoothed, top, bottom, left, right);
         Grid<float> fine = Hillshade.Compute(plan.Ground, Azimuth, Altitude, factor, cancellationToken);
         Grid<float> soft = Hillshade.Compute(plan.Smoothed, Azimuth, Altitude, factor, cancellationToken);
         (float low, float high) = HeightRange(plan.Ground, top, bottom, left, right);
-        using SKBitmap bitmap = new(right - left, bottom - top, SKColorType.Rgba8888, SKAlphaType.Premul);
+        SKBitmap bitmap = new(right - left, bottom - top, SKColorType.Rgba8888, SKAlphaType.Premul);
         Span<byte> pixels = bitmap.GetPixelSpan();
         float level = (float)Math.Sin(Altitude * Math.PI / 180);
         for (int row = top; row < bottom; row++)
@@ -45,10 +59,8 @@ internal static class ReliefLayer
             }
         }
 
-        using SKImage image = SKImage.FromBitmap(bitmap);
-        SKPoint northWest = view.At(frame.West + (left * frame.CellSize), frame.North - (top * frame.CellSize));
-        SKPoint southEast = view.At(frame.West + (right * frame.CellSize), frame.North - (bottom * frame.CellSize));
-        canvas.DrawImage(image, new SKRect(northWest.X, northWest.Y, southEast.X, southEast.Y), new SKSamplingOptions(SKCubicResampler.Mitchell));
+        return (bitmap, new Envelope(
+            frame.West + (left * frame.CellSize), frame.West + (right * frame.CellSize), frame.North - (bottom * frame.CellSize), frame.North - (top * frame.CellSize)));
     }
 
     private static void Tint(Span<byte> pixel, float height, float fine, float soft, float level, float low, float high)

@@ -30,7 +30,7 @@ public sealed class PlannedFarm : IDisposable
 /// <summary>The main job, whole.</summary>
 public sealed class PlanTests(PlannedFarm planned) : IClassFixture<PlannedFarm>, IDisposable
 {
-    private static readonly string[] Files = ["guidance/lines.gpx", "guidance/waypoints.csv", "plan.geojson", "plan.json", "plan.png"];
+    private static readonly string[] Files = ["guidance/lines.gpx", "guidance/waypoints.csv", "plan.geojson", "plan.json", "plan.png", "report.html"];
 
     private readonly TestFarm _farm = new();
 

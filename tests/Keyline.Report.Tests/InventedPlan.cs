@@ -158,7 +158,24 @@ internal static class InventedPlan
             TightShare = 0,
             Crossings = 0,
         };
-        return new RipLayout(workable, steep, figures) { Guides = guides, Lines = lines };
+        return new RipLayout(workable, steep, figures) { Guides = guides, Lines = lines, Findings = Find(lines) };
+    }
+
+    // One of every kind and several of one, on lines here and there.
+    private static List<LayoutFinding> Find(List<RipLine> lines)
+    {
+        List<LayoutFinding> found = [];
+        foreach (FindingKind kind in Enum.GetValues<FindingKind>())
+        {
+            for (int i = 0; i < (kind == FindingKind.BareStrip ? 15 : 1) && lines.Count > 0; i++)
+            {
+                RipLine line = lines[((7 * found.Count) + i) % lines.Count];
+                Coordinate at = line.Line.GetCoordinateN(line.Line.NumPoints / 2);
+                found.Add(new LayoutFinding(kind, line.Id, at.X, at.Y, "Found.") { Value = i == 14 ? double.PositiveInfinity : 3 + i, Limit = 2.5, Length = 20 + i });
+            }
+        }
+
+        return found;
     }
 
     private static IEnumerable<LineString> Parts(Geometry shape) =>

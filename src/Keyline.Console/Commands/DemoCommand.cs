@@ -38,7 +38,7 @@ internal static class DemoCommand
     private static int Run(Arguments arguments, RunContext context)
     {
         string path = arguments[OptionSpec.Out]?.Text ?? DefaultFolder;
-        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names]);
+        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names, PlanFiles.ReportName]);
         foreach (string name in FarmFiles)
         {
             using Stream file = folder.Create(name);
@@ -61,6 +61,7 @@ internal static class DemoCommand
         {
             string jobPath = Path.Combine(path, "farm", "job.json");
             context.Output.WriteLine();
+            context.Output.WriteLine($"Open {Path.Combine(path, PlanFiles.ReportName)} first: the answer, the map and what to look at, in a browser.");
             context.Output.WriteLine($"The farm is invented; its files are in {Path.Combine(path, "farm")}. Try another limit on it:");
             context.Output.WriteLine($"  {Product.CalledAs} plan --job {Quoted(jobPath)} --max-grade 1 --out {Quoted(Path.Combine(path, "gentler"))}");
         }

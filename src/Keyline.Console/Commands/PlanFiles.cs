@@ -4,6 +4,7 @@ using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Formats;
 using Keyline.Guidance;
+using Keyline.Layout;
 using Keyline.Report;
 
 namespace Keyline.Console.Commands;
@@ -17,16 +18,19 @@ internal sealed class PlanFiles
     public static IReadOnlyList<string> Names { get; } =
         ["plan.geojson", SummaryName, "plan.png", "guidance/waypoints.csv", "guidance/lines.gpx"];
 
+    /// <summary>The report, which is written last: it says what else was made.</summary>
+    public const string ReportName = "report.html";
+
     public const string ComparisonName = "comparison.txt";
 
     public const string PriceListName = "price-list.txt";
 
     /// <summary>Everything that any plan's folder may hold.</summary>
-    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ComparisonName, PriceListName];
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, ComparisonName, PriceListName];
 
     /// <summary>Everything that a request's folder holds.</summary>
     public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
-        [.. Names, .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+        [.. Names, ReportName, .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
 
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
@@ -89,11 +93,40 @@ internal sealed class PlanFiles
         }
     }
 
+    /// <summary>Writes the report.</summary>
+    /// <param name="folder">The plan's folder.</param>
+    /// <param name="comparison">The usual ways laid out; empty where that was not asked for.</param>
+    /// <param name="stop">Stops it.</param>
+    public void WriteReport(OutputFolder folder, IReadOnlyList<PatternLayout> comparison, CancellationToken stop)
+    {
+        using Stream stream = folder.Create(ReportName);
+        ReportPage.Write(
+            stream,
+            new ReportContent
+            {
+                Plan = _plan,
+                ToLonLat = _ground.Crs.ToLonLat,
+                CoordinateSystem = SystemName,
+                DatumNote = _ground.Crs.DatumNote,
+                SpacingAsked = _request.SpacingText,
+                MadeWith = Product.Name,
+                Inputs = [.. _provenance.Inputs.Select(i => new ReportInput(i.Role, i.File, i.Sha256))],
+                Assumed = _provenance.Assumed,
+                Warnings = PlanSummary.Warnings(_plan, _provenance),
+                Certainty = Certainty,
+                Comparison = comparison,
+            },
+            null,
+            stop);
+    }
+
+    private string SystemName => _ground.Crs.EpsgCode is int code
+        ? string.Create(CultureInfo.InvariantCulture, $"EPSG:{code}, {_ground.Crs.Name}")
+        : _ground.Crs.Name;
+
     private PlanMapOptions MapOptions() => new()
     {
-        CoordinateSystem = _ground.Crs.EpsgCode is int code
-            ? string.Create(CultureInfo.InvariantCulture, $"EPSG:{code}, {_ground.Crs.Name}")
-            : _ground.Crs.Name,
+        CoordinateSystem = SystemName,
         SpacingAsked = _request.SpacingText,
         GroundSource = _ground.Name,
         MadeWith = Product.Name,

@@ -32,7 +32,9 @@ internal static class PlanRun
             progress.Show("certainty");
             files = new PlanFiles(plan, ground, request, DriftCertainty.Of([.. plan.Layout.Lines.Select(l => l.Line)], plan.Ground, request.Noise, cancellationToken: context.Stop));
             files.Write(folder, progress, context.Stop);
-            WriteTables(survey, request, folder, progress, context.Stop);
+            IReadOnlyList<PatternLayout> comparison = WriteTables(survey, request, folder, progress, context.Stop);
+            progress.Show("writing " + PlanFiles.ReportName);
+            files.WriteReport(folder, comparison, context.Stop);
         }
 
         context.Stop.ThrowIfCancellationRequested();
@@ -49,15 +51,16 @@ internal static class PlanRun
         ("reading the ground", 6), ("mending the ground", 4), ("judging the ground", 4), ("smoothing", 3), ("landform", 0), ("shape of the ground", 3), ("drainage", 6), ("valley lines", 1),
         ("ridge lines", 1), ("landform position", 3), ("keypoints", 2), ("keylines", 2), ("survey", 6), ("guides", 25), ("lines", 20), ("check", 10), ("certainty", 8),
         .. PlanFiles.Names.Select(name => ("writing " + name, name.EndsWith(".png", StringComparison.Ordinal) ? 8.0 : 1.0)),
-        ("comparison", request.Compares ? 130 : 0), ("price list", request.ListsPrices ? 250 : 0),
+        ("comparison", request.Compares ? 130 : 0), ("price list", request.ListsPrices ? 250 : 0), ("writing " + PlanFiles.ReportName, 6),
     ];
 
-    private static void WriteTables(FieldSurvey survey, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    private static IReadOnlyList<PatternLayout> WriteTables(FieldSurvey survey, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
+        IReadOnlyList<PatternLayout> comparison = request.Compares ? LayoutComparison.Run(survey, progress, stop) : [];
         if (request.Compares)
         {
             using StreamWriter text = new(folder.Create(PlanFiles.ComparisonName));
-            LayoutTables.WriteComparison(text, LayoutComparison.Run(survey, progress, stop));
+            LayoutTables.WriteComparison(text, comparison);
         }
 
         if (request.ListsPrices)
@@ -65,5 +68,7 @@ internal static class PlanRun
             using StreamWriter text = new(folder.Create(PlanFiles.PriceListName));
             LayoutTables.WritePriceList(text, RipLayoutDesigner.PriceList(survey, null, progress, stop), request.Layout.Pattern);
         }
+
+        return comparison;
     }
 }

@@ -1,0 +1,127 @@
+using System.Globalization;
+
+namespace Keyline.Report;
+
+/// <summary>What a number of the report counts, which says the units it is shown in.</summary>
+internal enum Unit
+{
+    /// <summary>A plain number.</summary>
+    Number,
+
+    /// <summary>Percent; given as a share from 0 to 1.</summary>
+    Share,
+
+    /// <summary>Percent; given in percent.</summary>
+    Percent,
+
+    /// <summary>Metres, feet.</summary>
+    Length,
+
+    /// <summary>Kilometres, miles; given in metres.</summary>
+    Distance,
+
+    /// <summary>Hectares, acres; given in square metres.</summary>
+    Area,
+
+    /// <summary>Centimetres, inches; given in metres.</summary>
+    Depth,
+
+    /// <summary>Millimetres, inches of water; given in metres.</summary>
+    Rain,
+
+    /// <summary>Kilometres an hour, miles an hour.</summary>
+    Speed,
+
+    /// <summary>Degrees.</summary>
+    Angle,
+
+    /// <summary>Litres, US gallons.</summary>
+    Fuel,
+
+    /// <summary>Hours.</summary>
+    Hours,
+
+    /// <summary>Cubic metres, US gallons.</summary>
+    Volume,
+
+    /// <summary>Litres a second, US gallons a minute.</summary>
+    Flow,
+
+    /// <summary>Kilowatts, horsepower.</summary>
+    Power,
+
+    /// <summary>Kilonewtons, pounds of force.</summary>
+    Force,
+
+    /// <summary>A number for each kilometre or each mile; given for each kilometre.</summary>
+    PerDistance,
+
+    /// <summary>Money for each hectare or each acre; given for each hectare.</summary>
+    PerArea,
+}
+
+/// <summary>A number with what it counts. The page shows it in the reader's units and with the reader's decimal sign.</summary>
+/// <param name="Unit">What it counts.</param>
+/// <param name="Value">SI, or as <see cref="Unit"/> says; a number that is not finite is shown as a dash.</param>
+/// <param name="Decimals">Digits after the decimal sign in metric units.</param>
+internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
+{
+    private static readonly NumberFormatInfo English = Separated(".", ","), Spanish = Separated(",", ".");
+
+    // The word that the page's script knows the unit by, what a value is multiplied with, and what is put behind it, in metric units.
+    private static readonly Dictionary<Unit, (string Word, double Times, string Behind)> Metric = new()
+    {
+        [Unit.Number] = ("n", 1, ""),
+        [Unit.Share] = ("pct", 1, " %"),
+        [Unit.Percent] = ("pct", 1, " %"),
+        [Unit.Length] = ("m", 1, " m"),
+        [Unit.Distance] = ("km", 0.001, " km"),
+        [Unit.Area] = ("ha", 0.0001, " ha"),
+        [Unit.Depth] = ("cm", 100, " cm"),
+        [Unit.Rain] = ("mm", 1000, " mm"),
+        [Unit.Speed] = ("kmh", 1, " km/h"),
+        [Unit.Angle] = ("deg", 1, "°"),
+        [Unit.Fuel] = ("l", 1, " L"),
+        [Unit.Hours] = ("h", 1, " h"),
+        [Unit.Volume] = ("m3", 1, " m³"),
+        [Unit.Flow] = ("lps", 1, " L/s"),
+        [Unit.Power] = ("kw", 1, " kW"),
+        [Unit.Force] = ("kn", 1, " kN"),
+        [Unit.PerDistance] = ("pkm", 1, "/km"),
+        [Unit.PerArea] = ("pha", 1, "/ha"),
+    };
+
+    /// <summary>The word that the page's script knows the unit by.</summary>
+    public string Word => Metric[Unit].Word;
+
+    /// <summary>A plain number.</summary>
+    public static Measure Number(double value, int decimals = 0) => new(Unit.Number, value, decimals);
+
+    /// <summary>A share from 0 to 1, shown in percent and rounded down, so that 100 % means all of it.</summary>
+    public static Measure Share(double share, int decimals = 1)
+    {
+        double tens = Math.Pow(10, decimals);
+        return new Measure(Unit.Share, Math.Floor((share * 100 * tens) + 1e-6) / tens, decimals);
+    }
+
+    /// <summary>A grade or slope in percent.</summary>
+    public static Measure Percent(double percent, int decimals = 1) => new(Unit.Percent, percent, decimals);
+
+    /// <summary>Metres.</summary>
+    public static Measure Length(double metres, int decimals = 0) => new(Unit.Length, metres, decimals);
+
+    /// <summary>Metres, shown in kilometres.</summary>
+    public static Measure Distance(double metres) => new(Unit.Distance, metres, 1);
+
+    /// <summary>Square metres, shown in hectares.</summary>
+    public static Measure Area(double squareMetres, int decimals = 1) => new(Unit.Area, squareMetres, decimals);
+
+    /// <summary>In metric units, for a reader whose browser runs no script.</summary>
+    public string In(string language)
+    {
+        (_, double times, string behind) = Metric[Unit];
+        return double.IsFinite(Value) ? (Value * times).ToString("N" + Decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
+    }
+
+    private static NumberFormatInfo Separated(string point, string group) => new() { NumberDecimalSeparator = point, NumberGroupSeparator = group, NumberNegativePattern = 1 };
+}

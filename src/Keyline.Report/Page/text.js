@@ -1,0 +1,75 @@
+// Language and units. Every number on the page stands there in metric units and is shown in the reader's.
+
+// For each kind: metric and US, each [what is put behind, the same in Spanish, factor, more decimals].
+const UNITS = {
+  n: [['', '', 1, 0], ['', '', 1, 0]],
+  pct: [[' %', ' %', 1, 0], [' %', ' %', 1, 0]],
+  m: [[' m', ' m', 1, 0], [' ft', ' pies', 1 / 0.3048, -1]],
+  km: [[' km', ' km', 0.001, 0], [' mi', ' mi', 1 / 1609.344, 0]],
+  ha: [[' ha', ' ha', 1e-4, 0], [' ac', ' acres', 1 / 4046.8564224, 0]],
+  cm: [[' cm', ' cm', 100, 0], [' in', ' pulg', 1 / 0.0254, 0]],
+  mm: [[' mm', ' mm', 1000, 0], [' in', ' pulg', 1 / 0.0254, 1]],
+  kmh: [[' km/h', ' km/h', 1, 0], [' mph', ' mph', 1 / 1.609344, 0]],
+  deg: [['°', '°', 1, 0], ['°', '°', 1, 0]],
+  l: [[' L', ' L', 1, 0], [' gal', ' gal', 1 / 3.785411784, 0]],
+  h: [[' h', ' h', 1, 0], [' h', ' h', 1, 0]],
+  m3: [[' m³', ' m³', 1, 0], [' gal', ' gal', 1000 / 3.785411784, -3]],
+  lps: [[' L/s', ' L/s', 1, 0], [' gal/min', ' gal/min', 60 / 3.785411784, 0]],
+  kw: [[' kW', ' kW', 1, 0], [' hp', ' hp', 1 / 0.745699872, 0]],
+  kn: [[' kN', ' kN', 1, 0], [' lbf', ' lbf', 224.808943, -3]],
+  pkm: [['/km', '/km', 1, 0], ['/mi', '/mi', 1.609344, 0]],
+  pha: [['/ha', '/ha', 1, 0], ['/ac', '/acre', 0.40468564224, 0]],
+};
+
+const PHRASES = JSON.parse(document.getElementById('phrases').textContent);
+const root = document.documentElement;
+const formats = new Map();
+const listeners = [];
+
+let language = (navigator.language || 'en').toLowerCase().startsWith('es') ? 'es' : 'en';
+let system = /-(us|lr|mm)$/i.test(navigator.language || '') ? 1 : 0;
+
+// The reader's own locale where it speaks the language shown, so that numbers look as they do at home.
+function locale(lang) {
+  return (navigator.languages || []).find(l => l.toLowerCase().startsWith(lang)) || lang;
+}
+
+function number(value, decimals, lang) {
+  const key = lang + decimals;
+  if (!formats.has(key)) {
+    formats.set(key, new Intl.NumberFormat(locale(lang), { minimumFractionDigits: decimals, maximumFractionDigits: decimals }));
+  }
+  return formats.get(key).format(value);
+}
+
+// A value of a kind in the reader's units.
+function quantity(value, kind, decimals, lang = language) {
+  if (value === null || !isFinite(value)) return '–';
+  const [en, es, factor, more] = UNITS[kind][system];
+  return number(value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
+}
+
+// A phrase, with what stands in its places.
+function say(key, ...values) {
+  return PHRASES[key][language === 'es' ? 1 : 0].replace(/\{(\d)\}/g, (_, i) => values[i]);
+}
+
+function showText() {
+  root.lang = language;
+  for (const e of document.querySelectorAll('.q')) {
+    e.textContent = quantity(+e.dataset.v, e.dataset.k, +e.dataset.d, e.closest('[lang]').getAttribute('lang').slice(0, 2));
+  }
+  for (const e of document.querySelectorAll('[data-t]')) e.textContent = say(e.dataset.t);
+  for (const e of document.querySelectorAll('[data-label]')) e.setAttribute('aria-label', say(e.dataset.label));
+  for (const f of listeners) f();
+}
+
+function choose(id, value, set) {
+  const select = document.getElementById(id);
+  select.value = value;
+  select.addEventListener('change', () => { set(select.value); showText(); });
+}
+
+choose('language', language, v => { language = v; });
+choose('units', system ? 'us' : 'metric', v => { system = v === 'us' ? 1 : 0; });
+document.getElementById('print').addEventListener('click', () => window.print());
