@@ -34,8 +34,9 @@ internal sealed class LineIndex
 
     public LineIndex(IReadOnlyList<CheckedLine> lines, double spacing)
     {
-        _bins = new SegmentBins(Extent(lines), Math.Max(double.IsNaN(spacing) ? 0 : spacing, 2));
-        _ownWay = Math.Max(LeastOwnWay, 5 * spacing);
+        double asked = double.IsNaN(spacing) ? 0 : spacing;
+        _bins = new SegmentBins(Extent(lines), Math.Max(asked, 2));
+        _ownWay = Math.Max(LeastOwnWay, 5 * asked);
         _lengths = new double[lines.Count];
         _guides = new int[lines.Count];
         Paths = new LinePath[lines.Count];

@@ -44,6 +44,31 @@ public sealed class DriftCertaintyTests
         Assert.InRange(Of(ground, noise, length).LineAgreement.Average(), ((double)held / all) - 0.02, ((double)held / all) + 0.01);
     }
 
+    // Every stretch of 10 m rises alike, so that all are sure or none: nine in ten is 1.2816 deviations (as below); 1.31 give 0.905, 1.25 give 0.894.
+    [Theory]
+    [InlineData(1.31, 1)]
+    [InlineData(1.25, 0)]
+    public void NineInTen_IsSure(double deviations, double share)
+    {
+        double noise = 0.1 / deviations / Math.Sqrt(2 * (1 - Math.Exp(-4)));
+        DriftCertainty found = Of(FieldGround.Of((x, _) => -0.01 * x, 200, 200), noise, 5);
+        Assert.Equal((share, share), (found.SureLengthShare, found.SureLineShare));
+        Assert.All(found.LineAgreement, a => Assert.Equal(share > 0.5 ? 0.905 : 0.894, a, 0.001));
+    }
+
+    // Lines from 10 to 190 m have 86 stretches of 10 m. One with s m before the break rises by 0.01 s + 0.003 (10 - s), and is sure from 0.065 m on, so
+    // where it begins 5 m or more before it: with the break at 166 m those from 10 to 160 m, 76, with it at 148 m those to 142 m, 67.
+    [Theory]
+    [InlineData(166, 1)]
+    [InlineData(148, 0)]
+    public void ALineIsSure_WhereFourFifthsOfItAre(double breaks, double share)
+    {
+        ElevationGrid ground = FieldGround.Of((x, _) => (-0.01 * Math.Min(x, breaks)) - (0.003 * Math.Max(x - breaks, 0)), 200, 200);
+        DriftCertainty found = Of(ground, 0.065 / 1.2816 / Math.Sqrt(2 * (1 - Math.Exp(-4))), 5);
+        Assert.Equal(share, found.SureLineShare);
+        Assert.Equal((share > 0.5 ? 76 : 67) / 86.0, found.SureLengthShare, 1e-9);
+    }
+
     // Quantiles of the standard normal distribution as tabled: 0.9 at 1.281552, 0.975 at 1.959964 (NIST/SEMATECH e-Handbook of
     // Statistical Methods, section 1.3.6.7.1; digits from memory).
     [Theory]

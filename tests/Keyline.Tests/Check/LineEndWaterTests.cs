@@ -31,6 +31,20 @@ public sealed class LineEndWaterTests
         Assert.All(drops, d => Assert.Equal(end - 40, d.Length, 2.0));
     }
 
+    // A step of 1 m within the metre from x = 150 on. Between cell centres it is 2 m wide, to x = 151.5, so that 12 m reach over the whole of it from
+    // 140 m and over three quarters of it from 139 m: 21 % and 16 % over 5 m, where 1.25 times 15 % is a drop. Land a machine stands on hardly feels it.
+    [Theory]
+    [InlineData(140, true)]
+    [InlineData(139, false)]
+    public void TwelveMetresAreLooked_NoMoreAndNoLess(double end, bool found)
+    {
+        ElevationGrid ground = FieldGround.Of((x, _) => (-0.01 * x) - Math.Clamp(x - 150, 0, 1), 300, 100);
+        LayoutFinding[] drops = Drops(ground, FieldGround.Line((40, 50), (end, 50)));
+        Assert.Equal(found ? 1 : 0, drops.Length);
+        Assert.All(drops, d => Assert.Equal(21, d.Value, 0.01));
+        Assert.All(drops, d => Assert.Contains("7 m above", d.Sentence, StringComparison.Ordinal));
+    }
+
     [Fact]
     public void TheOtherWayRound_ItIsTheOtherEnd() =>
         Assert.Equal(146, Assert.Single(Drops(Bank(60), FieldGround.Line((146, 50), (40, 50)))).X);

@@ -143,6 +143,75 @@ public sealed class TurnPathTests
         Assert.Equal(28, path.Then(path).Length);
     }
 
+    // Closed forms: a quarter turn left and right of 8 m, straight ahead, behind, and along a heading.
+    [Fact]
+    public void Pieces_LeadWhereArcsAndStraightsDo()
+    {
+        Pose start = new(3, 4, 0);
+        Assert.Equal(new Pose(3 + (5 * Math.Cos(0.3)), 4 + (5 * Math.Sin(0.3)), 0.3), new Pose(3, 4, 0.3).Ahead(5));
+        Near(11, 12, Math.PI / 2, new TurnPiece(4 * Math.PI, 1.0 / 8));
+        Near(11, -4, -Math.PI / 2, new TurnPiece(4 * Math.PI, -1.0 / 8));
+        Near(-5, 12, -Math.PI / 2, new TurnPiece(-4 * Math.PI, 1.0 / 8));
+        Near(-3, 4, 0, new TurnPiece(-6, 0));
+        Assert.Equal("(1.5, 2) heading 0.25", new Pose(1.5, 2, 0.25).ToString());
+
+        void Near(double x, double y, double heading, TurnPiece piece)
+        {
+            Pose end = new TurnPath(start, [piece]).End;
+            Assert.Equal((x, y, heading), (Math.Round(end.X, 9), Math.Round(end.Y, 9), end.Heading));
+        }
+    }
+
+    // 10 m in steps of at most 3 m are four of 2.5 m, 2 m are one; pieces' ends are among them, and a piece of no length is none.
+    [Fact]
+    public void Sample_StepsEvenlyAlongEachPiece()
+    {
+        TurnPath path = new(new Pose(0, 0, 0), [new TurnPiece(10, 0), new TurnPiece(1e-10, 0), new TurnPiece(-2, 0), new TurnPiece(3, 0)]);
+        Assert.Equal(3, path.Pieces.Count);
+        Assert.Equal([0.0, 2.5, 5, 7.5, 10, 8, 11], path.Sample(3).Select(p => p.X));
+        Assert.Equal([0.0, 2.5, 5, 7.5, 10, 8, 11], path.ToLine(3).Coordinates.Select(c => c.X));
+        Assert.Equal(20 + 1 + 4 + 6, path.ToLine().NumPoints);
+        Assert.True(new TurnPath(new Pose(0, 0, 0), [new TurnPiece(10, 0)]).IsForward);
+        TurnPath none = new(new Pose(5, 6, 1), []);
+        Assert.Equal((0.0, 0, true), (none.Length, none.Changes, none.IsForward));
+        Assert.Equal([5.0, 5], none.ToLine().Coordinates.Select(c => c.X));
+        Assert.Throws<ArgumentOutOfRangeException>(() => path.Sample(0));
+        Assert.Throws<ArgumentNullException>(() => path.Then(null!));
+        Assert.Throws<ArgumentNullException>(() => new TurnPath(default, null!));
+        Assert.Throws<ArgumentOutOfRangeException>(() => ForwardTurns.Between(default, default, 0));
+        Assert.Throws<ArgumentOutOfRangeException>(() => ReversingTurns.Between(default, default, 0));
+    }
+
+    // Where words are just there: poses that an arc, an S or a straight of no length join. The radius of 0 turns on the spot.
+    [Fact]
+    public void Lengths_WhereWordsBegin()
+    {
+        Assert.Equal(25, ShortestTurn.Length(new XY(0, 0), new XY(1, 0), new XY(7, 24), new XY(0, 1), 0));
+        Assert.Equal(25, ShortestTurn.Length(new XY(0, 0), new XY(1, 0), new XY(7, 24), new XY(0, 1), -1));
+        Assert.Equal(0, ShortestTurn.Length(new XY(2, 3), new XY(0.6, 0.8), new XY(2, 3), new XY(0.6, 0.8), Radius), 1e-9);
+        Assert.Equal(0, ForwardTurns.Between(new Pose(2, 3, 1), new Pose(2, 3, 1), Radius)[0].Length, 1e-9);
+        foreach (int side in new[] { 1, -1 })
+        {
+            foreach (double turn in new[] { 0.4, 1.3, 2.2, 3.1, 4.5 })
+            {
+                // One arc; one arc and its mirror, an S; three arcs.
+                Same(turn * Radius, [new TurnPiece(turn * Radius, side / Radius)]);
+                Same(1.5 * turn * Radius, turn > 2 ? null : [new TurnPiece(turn * Radius, side / Radius), new TurnPiece(turn / 2 * Radius, -side / Radius)]);
+                Same((0.3 + 4 + 0.5) * Radius, [new TurnPiece(0.3 * Radius, side / Radius), new TurnPiece(4 * Radius, -side / Radius), new TurnPiece(0.5 * Radius, side / Radius)]);
+            }
+        }
+
+        static void Same(double length, TurnPiece[]? pieces)
+        {
+            for (double heading = 0; pieces is not null && heading < 6; heading += 0.37)
+            {
+                Pose from = new(3, -2, heading), to = new TurnPath(from, pieces).End;
+                Assert.Equal(length, ForwardTurns.Between(from, to, Radius)[0].Length, 1e-5);
+                Assert.Equal(length, ShortestTurn.Length(new XY(from.X, from.Y), Unit(from), new XY(to.X, to.Y), Unit(to), Radius), 1e-5);
+            }
+        }
+    }
+
     private static Pose Any(Random random) => new((random.NextDouble() - 0.5) * 60, (random.NextDouble() - 0.5) * 60, random.NextDouble() * 12);
 
     private static XY Unit(Pose pose) => new(Math.Cos(pose.Heading), Math.Sin(pose.Heading));
