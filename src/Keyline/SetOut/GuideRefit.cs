@@ -138,12 +138,12 @@ public static class GuideRefit
         for (double d = Probe; d <= Reach && !double.IsNaN(here); d += Probe)
         {
             double forward = Above(d), back = Above(-d);
-            if (Math.Sign(forward) != Math.Sign(after) && !double.IsNaN(forward))
+            if (!double.IsNaN(forward) && Math.Sign(forward) != Math.Sign(after))
             {
                 return d - Probe + (Probe * after / (after - forward));
             }
 
-            if (Math.Sign(back) != Math.Sign(before) && !double.IsNaN(back))
+            if (!double.IsNaN(back) && Math.Sign(back) != Math.Sign(before))
             {
                 return -(d - Probe) - (Probe * before / (before - back));
             }
