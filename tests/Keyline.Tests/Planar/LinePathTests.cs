@@ -51,7 +51,7 @@ public sealed class LinePathTests
             XY along = path.End(i) - path.Points[i];
             if (way <= along.Norm)
             {
-                return path.Points[i] + (along * (way / along.Norm));
+                return path.Points[i] + (along.Unit() * way);
             }
 
             way -= along.Norm;
