@@ -147,6 +147,7 @@ internal static class WorkText
         JsonText.Number(json, "length_m", job.Length, 1);
         JsonText.Number(json, "worked_ha", job.Hectares, 3);
         json.WriteNumber("days", row.Blocks.Count);
+        json.WriteString("currency", job.Machine.Prices?.Currency);
         JsonText.Numbers(json, "speed_km_h", [pull.Speed.Least * 3.6, pull.Speed.Usual * 3.6, pull.Speed.Most * 3.6], 2);
         JsonText.Numbers(json, "draft_n", [pull.Draft.Least, pull.Draft.Usual, pull.Draft.Most], 0);
         JsonText.Numbers(json, "engine_kw", [pull.EngineNeeded.Least, pull.EngineNeeded.Usual, pull.EngineNeeded.Most], 1);

@@ -7,7 +7,7 @@ namespace Keyline.Report;
 /// <remarks>Every bar also says its range and height in words. Cost: that of the text.</remarks>
 internal static class Chart
 {
-    private const double Width = 360, Height = 200, Left = 46, Right = 350, Top = 14, Bottom = 156;
+    private const double Width = 360, Height = 206, Left = 46, Right = 350, Top = 26, Bottom = 164;
 
     /// <summary>Draws it.</summary>
     /// <param name="label">What it is, for those who hear it.</param>
@@ -16,13 +16,15 @@ internal static class Chart
     /// <param name="at">How an edge is shown.</param>
     /// <param name="height">How a height is shown.</param>
     /// <param name="axis">What the heights are.</param>
+    /// <param name="across">What the bins are of.</param>
     /// <param name="mark">Where a dashed line stands; NaN for none.</param>
-    public static string Bars(Phrase label, double[] edges, double[] heights, Func<double, Measure> at, Func<double, Measure> height, Phrase axis, double mark = double.NaN)
+    /// <param name="system">metric or us where there is a drawing for each; empty where there is one for both.</param>
+    public static string Bars(Phrase label, double[] edges, double[] heights, Func<double, Measure> at, Func<double, Measure> height, Phrase axis, Phrase across, double mark = double.NaN, string system = "")
     {
         int bins = heights.Length;
         double most = Math.Max(heights.Max(), 1e-9), step = RoundStep.Near(most / 3), top = Math.Ceiling((most / step) - 1e-9) * step, wide = (Right - Left) / bins;
         StringBuilder svg = new();
-        Add(svg, $"<svg class=\"chart\" viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-labelledby=\"{Id(label)}\"><title id=\"{Id(label)}\">{PageText.Encoded(label.En)} / {PageText.Encoded(label.Es)}</title>");
+        Add(svg, $"<svg class=\"chart\"{(system.Length > 0 ? $" data-s=\"{system}\"" : "")} viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-labelledby=\"{Id(label)}{system}\"><title id=\"{Id(label)}{system}\">{PageText.Encoded(label.En)} / {PageText.Encoded(label.Es)}</title>");
         for (double y = 0; y <= top + (step / 2); y += step)
         {
             double line = Y(y);
@@ -36,7 +38,7 @@ internal static class Chart
         }
 
         Add(svg, $"<path class=\"axis\" d=\"M{Left} {Bottom}H{Right}\"/>");
-        int every = Math.Max(1, (bins + 5) / 6);
+        int every = Math.Max(1, (bins + 4) / 5);
         for (int i = 0; i <= bins; i += every)
         {
             if (double.IsFinite(edges[i]))
@@ -52,7 +54,7 @@ internal static class Chart
             Add(svg, $"<path class=\"mark\" d=\"M{N(x)} {Top - 8}V{Bottom}\"/>");
         }
 
-        svg.Append(PageText.Letters($"x=\"{N((Left + Right) / 2)}\" y=\"{Height - 6}\" text-anchor=\"middle\"", axis));
+        svg.Append(PageText.Letters($"x=\"{N((Left + Right) / 2)}\" y=\"{Height - 4}\" text-anchor=\"middle\"", across)).Append(PageText.Letters("x=\"4\" y=\"10\"", axis));
         return svg.Append("</svg>").ToString();
 
         double Y(double value) => Bottom - ((Bottom - Top) * value / top);

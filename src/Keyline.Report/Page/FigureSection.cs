@@ -7,6 +7,7 @@ namespace Keyline.Report;
 internal static class FigureSection
 {
     // Middle and range of the even pattern on thirteen fields: docs/layout-figures.md.
+    private const double Foot = 0.3048;
     private const double ShortMean = 105, LongMean = 213, MiddleMean = 152, FewEnds = 3.5, ManyEnds = 11, MiddleEnds = 4.5;
 
     public static void Write(HtmlParts page, ReportContent content) => page.Section("figures", Phrases.Figures, p =>
@@ -15,7 +16,7 @@ internal static class FigureSection
         p.Table([Phrases.FigureHead, Phrases.ValueHead, Phrases.MeaningHead, Phrases.UsualHead], Rows(content));
     });
 
-    public static void WriteSpread(HtmlParts page, ReportContent content) => page.Section("spread", Phrases.Histograms, p =>
+    public static void WriteSpread(HtmlParts page, ReportContent content, CancellationToken cancellationToken) => page.Section("spread", Phrases.Histograms, p =>
     {
         KeylinePlan plan = content.Plan;
         if (plan.Layout.Lines.Count == 0)
@@ -25,18 +26,14 @@ internal static class FigureSection
 
         double limit = plan.Options.RowGrade?.Cap ?? plan.Options.MaximumGrade, spacing = plan.Options.Spacing;
         double[] grades = [.. Enumerable.Range(0, 13).Select(i => limit * i / 8), double.PositiveInfinity];
-        double[] gaps = [.. Enumerable.Range(0, 15).Select(i => spacing * (0.5 + (i * 0.1))), double.PositiveInfinity];
-        double step = RoundStep.AtMost(Math.Max(plan.Layout.Lines.Max(l => l.Measures.Length) / 6, 1)) / 2;
-        double[] lengths = [.. Enumerable.Range(0, (int)Math.Ceiling((plan.Layout.Lines.Max(l => l.Measures.Length) + 0.01) / step) + 1).Select(i => i * step)];
-        int most = Math.Max(0, lengths.Length - 25);
-        lengths = most > 0 ? [.. lengths[..24], double.PositiveInfinity] : lengths;
+        // A bin about the spacing itself, and others beside it, each a tenth wide.
+        double[] gaps = [.. Enumerable.Range(0, 15).Select(i => 55 + (i * 10.0)), double.PositiveInfinity];
         p.Add("<div class=\"cards three\">");
         Card(p, Phrases.HistogramGrade, new Statement(Phrases.HistogramGradeText, Measure.Percent(limit)), Chart.Bars(
-            Phrases.HistogramGrade, grades, Shares(plan.Layout.Lines.SelectMany(l => Weighted(LineFalls.Of(l.Line, plan.Ground), l.Measures.Length)), grades), v => Measure.Percent(v, 2), v => Measure.Share(v, 0), Phrases.HistogramShare, limit));
+            Phrases.HistogramGrade, grades, Shares(plan.Layout.Lines.SelectMany(l => Weighted(LineFalls.Of(l.Line, plan.Ground), l.Measures.Length)), grades), v => Measure.Percent(v, 2), v => Measure.Share(v, 0), Phrases.HistogramShare, Phrases.HistogramGradeAcross, limit));
         Card(p, Phrases.HistogramSpacing, new Statement(Phrases.HistogramSpacingText, Measure.Length(spacing, 2)), Chart.Bars(
-            Phrases.HistogramSpacing, gaps, Shares(plan.Layout.Lines.SelectMany(l => Weighted([l.Measures.SpacingLeft, l.Measures.SpacingRight], l.Measures.Length)), gaps), v => Measure.Length(v, 1), v => Measure.Share(v, 0), Phrases.HistogramShare, spacing));
-        Card(p, Phrases.HistogramLength, new Statement(Phrases.HistogramLengthText), Chart.Bars(
-            Phrases.HistogramLength, lengths, Counts(plan.Layout.Lines.Select(l => (l.Measures.Length, 1.0)), lengths), v => Measure.Length(v), v => Measure.Number(v), Phrases.HistogramCount));
+            Phrases.HistogramSpacing, gaps, Shares(LineGaps.Of(plan.Layout.Lines, spacing, cancellationToken).Select(g => (100 * g / spacing, 1.0)), gaps), v => Measure.Percent(v, 0), v => Measure.Share(v, 0), Phrases.HistogramShare, Phrases.HistogramSpacingAcross, 100));
+        Card(p, Phrases.HistogramLength, new Statement(Phrases.HistogramLengthText), Lengths(plan, "metric", 1) + Lengths(plan, "us", Foot));
         p.Add("</div>");
     });
 
@@ -66,6 +63,15 @@ internal static class FigureSection
 
         p.Add("</div>");
     });
+
+    // Bins that are round in the units they are shown in.
+    private static string Lengths(KeylinePlan plan, string system, double unit)
+    {
+        double longest = plan.Layout.Lines.Max(l => l.Measures.Length), step = RoundStep.Near(Math.Max(longest / unit / 14, 1)) * unit;
+        double[] edges = [.. Enumerable.Range(0, (int)(longest / step) + 2).Select(i => i * step)];
+        return Chart.Bars(
+            Phrases.HistogramLength, edges, Counts(plan.Layout.Lines.Select(l => (l.Measures.Length, 1.0)), edges), v => Measure.Length(v), v => Measure.Number(v), Phrases.HistogramCount, Phrases.HistogramLengthAcross, double.NaN, system);
+    }
 
     private static List<IReadOnlyList<string>> Rows(ReportContent content)
     {

@@ -87,6 +87,9 @@ internal sealed class HtmlParts
     public static string Place(double x, double y, string line, string markup) => string.Create(
         CultureInfo.InvariantCulture, $"<a class=\"place\" href=\"#map\" data-x=\"{x:0.#}\" data-y=\"{y:0.#}\" data-line=\"{PageText.Encoded(line)}\">{markup}</a>");
 
+    /// <summary>A link to a line on the map.</summary>
+    public static string Line(string id) => $"<a class=\"place\" href=\"#map\" data-line=\"{PageText.Encoded(id)}\"><bdi>{PageText.Encoded(id)}</bdi></a>";
+
     /// <inheritdoc/>
     public override string ToString() => _html.ToString();
 }

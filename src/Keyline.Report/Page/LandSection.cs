@@ -1,6 +1,5 @@
 using Keyline.Elevation;
 using Keyline.Landform;
-using Keyline.Terrain;
 using NetTopologySuite.Algorithm.Locate;
 using NetTopologySuite.Geometries;
 
@@ -57,7 +56,7 @@ internal static class LandSection
         if (slopes.Sum() > 0)
         {
             p.Add("<div class=\"cards\"><figure class=\"card\">").Heading(Phrases.SlopeTitle)
-                .Add(Chart.Bars(Phrases.SlopeTitle, SlopeEdges, slopes, v => Measure.Percent(v, 0), v => Measure.Share(v, 0), Phrases.ShareOfField)).Add("</figure><figure class=\"card\">").Heading(Phrases.AspectTitle).Add("<ul class=\"ways\">");
+                .Add(Chart.Bars(Phrases.SlopeTitle, SlopeEdges, slopes, v => Measure.Percent(v, 0), v => Measure.Share(v, 0), Phrases.ShareOfField, Phrases.SlopeAcross)).Add("</figure><figure class=\"card\">").Heading(Phrases.AspectTitle).Add("<ul class=\"ways\">");
             for (int i = 0; i < Ways; i++)
             {
                 p.Add(FormattableString.Invariant($"<li><span>{PageText.Say(Compass[i])}</span><meter min=\"0\" max=\"100\" value=\"{100 * ways[i]:0.#}\" aria-hidden=\"true\"></meter><span>{PageText.Quantity(Measure.Share(ways[i], 0))}</span></li>"));

@@ -7,6 +7,7 @@ namespace Keyline.Report;
 internal static class MadeParts
 {
     private const int MostSpilling = 8;
+    private const int FirstSaid = 3;
 
     /// <summary>The parts, by name.</summary>
     public static readonly IReadOnlyList<string> Names = ["costs", "gains", "water", "machine", "water-data"];
@@ -64,15 +65,21 @@ internal static class MadeParts
             storm.Cases.Select(c => (IReadOnlyList<string>)
             [
                 c.Name switch { "as it is" => PageText.Say(Phrases.CaseBefore), "with the plan" => PageText.Say(Phrases.CasePlan), _ => PageText.Encoded(c.Name) },
-                PageText.Quantity(Measure.Distance(c.Length)), Rain(c.TakenIn), Rain(c.Hollows), Rain(c.Spurs), Rain(c.Runoff), PageText.Quantity(new Measure(Unit.Flow, c.Peak, 0)),
+                c.Length > 0 ? PageText.Quantity(Measure.Distance(c.Length)) : "–", Rain(c.TakenIn), Rain(c.Hollows), Rain(c.Spurs), Rain(c.Runoff), PageText.Quantity(new Measure(Unit.Flow, c.Peak, 0)),
             ]));
         string[] most = [.. storm.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).ThenBy(l => l.Id, StringComparer.Ordinal).Take(MostSpilling).Select(l => l.Id)];
         if (most.Length > 0)
         {
-            p.Say(Phrases.WaterMost, string.Join(", ", most));
+            p.Say(Phrases.WaterMost, new Markup(string.Join(", ", most.Select(HtmlParts.Line))));
         }
 
-        p.Written(storm.Sentences).Say(Phrases.WaterCaution);
+        p.Written(storm.Sentences.Take(FirstSaid));
+        if (storm.Sentences.Count > FirstSaid)
+        {
+            p.Add($"<details><summary>{PageText.Say(Phrases.MoreSaid)}</summary>").Written(storm.Sentences.Skip(FirstSaid)).Add("</details>");
+        }
+
+        p.Say(Phrases.WaterCaution);
     }).ToString();
 
     private static string Machine(MadeSince? made) => new HtmlParts().Section("machine", Phrases.Machine, p =>

@@ -44,7 +44,7 @@ internal enum Unit
     /// <summary>Cubic metres, US gallons.</summary>
     Volume,
 
-    /// <summary>Litres a second, US gallons a minute.</summary>
+    /// <summary>Litres a second, cubic feet a second.</summary>
     Flow,
 
     /// <summary>Kilowatts, horsepower.</summary>

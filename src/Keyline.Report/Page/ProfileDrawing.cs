@@ -22,16 +22,23 @@ internal static class ProfileDrawing
         string name = FormattableString.Invariant($"profile-{valley.Number}");
         StringBuilder svg = new();
         Add(svg, $"<svg class=\"chart profile\" viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-labelledby=\"{name}\"><title id=\"{name}\">{PageText.Encoded(Title("en"))} / {PageText.Encoded(Title("es"))}</title>");
-        double step = RoundStep.Near((high - low) / 4);
-        for (double z = Math.Ceiling(low / step) * step; z <= high; z += step)
+        // Figures that are round in metres, and others that are round in feet.
+        foreach ((string system, double unit) in ((string, double)[])[("metric", 1), ("us", 0.3048)])
         {
-            Add(svg, $"<path class=\"rule\" d=\"M{Left} {N(Y(z))}H{Right}\"/>{Chart.Label(Measure.Length(z, step < 1 ? 1 : 0), $"x=\"{Left - 6}\" y=\"{N(Y(z) + 4)}\" text-anchor=\"end\"")}");
-        }
+            Add(svg, $"<g data-s=\"{system}\">");
+            double step = RoundStep.Near((high - low) / 4 / unit) * unit;
+            for (double z = Math.Ceiling(low / step) * step; z <= high; z += step)
+            {
+                Add(svg, $"<path class=\"rule\" d=\"M{Left} {N(Y(z))}H{Right}\"/>{Chart.Label(Measure.Length(z, step < unit ? 2 : 0), $"x=\"{Left - 6}\" y=\"{N(Y(z) + 4)}\" text-anchor=\"end\"")}");
+            }
 
-        double along = RoundStep.Near((to - from) / 5);
-        for (double s = Math.Ceiling(from / along) * along; s <= to; s += along)
-        {
-            Add(svg, $"<path class=\"axis\" d=\"M{N(X(s))} {Bottom}v4\"/>{Chart.Label(Measure.Length(s), $"x=\"{N(X(s))}\" y=\"{Bottom + 18}\" text-anchor=\"middle\"")}");
+            double along = RoundStep.Near((to - from) / 5 / unit) * unit;
+            for (double s = Math.Ceiling(from / along) * along; s <= to; s += along)
+            {
+                Add(svg, $"<path class=\"axis\" d=\"M{N(X(s))} {Bottom}v4\"/>{Chart.Label(Measure.Length(s), $"x=\"{N(X(s))}\" y=\"{Bottom + 18}\" text-anchor=\"middle\"")}");
+            }
+
+            svg.Append("</g>");
         }
 
         if (keypoint is not null)

@@ -65,7 +65,7 @@ function moved() {
 
 function frame() {
   asked = false;
-  if (cost < 20 || !stillView || stillView.w !== view.w) { drawNow(); return; }
+  if (cost < 10 || !stillView || stillView.w !== view.w) { drawNow(); return; }
   const k = view.s / stillView.s;
   pen.fillStyle = '#f4f2ec'; pen.fillRect(0, 0, view.w, view.h);
   pen.drawImage(still, (stillView.x - view.x) * view.s + view.w / 2 - k * view.w / 2, (view.y - stillView.y) * view.s + view.h / 2 - k * view.h / 2, view.w * k, view.h * k);
@@ -290,10 +290,15 @@ document.addEventListener('click', e => {
   const link = e.target.closest('a.place');
   if (!link) return;
   e.preventDefault();
-  const x = +link.dataset.x, y = +link.dataset.y, line = byId.get(link.dataset.line.toLowerCase());
-  if (line) select(line, nearest(line, x, y).along);
-  view.x = x; view.y = y; view.s = Math.max(view.s, 2.5 * ratio);
-  ring = [x, y];
+  const line = byId.get((link.dataset.line || '').toLowerCase());
+  if (link.dataset.x) {
+    const x = +link.dataset.x, y = +link.dataset.y;
+    if (line) select(line, nearest(line, x, y).along);
+    view.x = x; view.y = y; view.s = Math.max(view.s, 2.5 * ratio);
+    ring = [x, y];
+  } else if (line) {
+    select(line); show(line.box, true);
+  }
   document.getElementById('map').scrollIntoView();
   canvas.focus({ preventScroll: true });
   moved();

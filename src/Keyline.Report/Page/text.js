@@ -14,7 +14,7 @@ const UNITS = {
   l: [[' L', ' L', 1, 0], [' gal', ' gal', 1 / 3.785411784, 0]],
   h: [[' h', ' h', 1, 0], [' h', ' h', 1, 0]],
   m3: [[' m³', ' m³', 1, 0], [' gal', ' gal', 1000 / 3.785411784, -3]],
-  lps: [[' L/s', ' L/s', 1, 0], [' gal/min', ' gal/min', 60 / 3.785411784, 0]],
+  lps: [[' L/s', ' L/s', 1, 0], [' ft³/s', ' pies³/s', 1 / 28.316846592, 1]],
   kw: [[' kW', ' kW', 1, 0], [' hp', ' hp', 1 / 0.745699872, 0]],
   kn: [[' kN', ' kN', 1, 0], [' lbf', ' lbf', 224.808943, -3]],
   pkm: [['/km', '/km', 1, 0], ['/mi', '/mi', 1.609344, 0]],
@@ -56,6 +56,7 @@ function say(key, ...values) {
 
 function showText() {
   root.lang = language;
+  root.dataset.units = system ? 'us' : 'metric';
   for (const e of document.querySelectorAll('.q')) {
     e.textContent = quantity(+e.dataset.v, e.dataset.k, +e.dataset.d, e.closest('[lang]').getAttribute('lang').slice(0, 2));
   }

@@ -53,11 +53,14 @@ internal static partial class Phrases
     public static readonly Phrase HistogramGrade = new("Grade along the lines", "Pendiente a lo largo de las líneas");
     public static readonly Phrase HistogramGradeText = new("Share of the length by grade. The dashed line is the limit of {0}.", "Parte de la longitud según su pendiente. La línea de trazos es el límite de {0}.");
     public static readonly Phrase HistogramSpacing = new("Distance to the next line", "Distancia a la línea vecina");
-    public static readonly Phrase HistogramSpacingText = new("Middle distance on each side of each line, by length. The dashed line is the spacing of {0}.", "Distancia media a cada lado de cada línea, por longitud. La línea de trazos es la distancia de {0}.");
+    public static readonly Phrase HistogramSpacingText = new("On both sides, square to the line, every few metres, where another line lies within twice the spacing. The dashed line is the spacing of {0}.", "A ambos lados, en escuadra, cada pocos metros, donde hay otra línea a menos del doble de la distancia. La línea de trazos es la distancia de {0}.");
     public static readonly Phrase HistogramLength = new("Length of the lines", "Longitud de las líneas");
     public static readonly Phrase HistogramLengthText = new("Number of lines by length.", "Número de líneas según su longitud.");
     public static readonly Phrase HistogramShare = new("share of the length", "parte de la longitud");
     public static readonly Phrase HistogramCount = new("lines", "líneas");
+    public static readonly Phrase HistogramGradeAcross = new("grade", "pendiente");
+    public static readonly Phrase HistogramSpacingAcross = new("of the spacing asked for", "de la distancia pedida");
+    public static readonly Phrase HistogramLengthAcross = new("length of a line", "longitud de la línea");
     public static readonly Phrase HistogramBar = new("{0} to {1}: {2}", "{0} a {1}: {2}");
     public static readonly Phrase HistogramOver = new("{0} or more: {1}", "{0} o más: {1}");
 

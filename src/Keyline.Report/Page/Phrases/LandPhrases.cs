@@ -42,6 +42,7 @@ internal static partial class Phrases
     public static readonly Phrase SlopeTitle = new("Slope of the field", "Pendiente del campo");
     public static readonly Phrase AspectTitle = new("Which way the field faces", "Hacia dónde mira el campo");
     public static readonly Phrase ShareOfField = new("share of the field", "parte del campo");
+    public static readonly Phrase SlopeAcross = new("slope", "pendiente");
     public static readonly Phrase North = new("north", "norte");
     public static readonly Phrase NorthEast = new("north-east", "noreste");
     public static readonly Phrase East = new("east", "este");

@@ -1,0 +1,113 @@
+using System.Text;
+using System.Text.Json;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Formats;
+using Keyline.Report;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline report</c>: what was made of a plan since is put into its report.</summary>
+internal static class ReportCommand
+{
+    // A page of a thousand hectares is far below this.
+    private const long MostBytes = 64 << 20;
+
+    public static Command Command { get; } = new("report", "put what was made of a plan since into its report", Run)
+    {
+        About =
+        [
+            "Puts the work reckoned with a machine (keyline work) and the storm run on the plan (keyline water)",
+            "into the plan's report.html: cost and gain in the answer, their tables, and the map coloured by water.",
+            "What an earlier run put in and is not named again is taken out.",
+        ],
+        Examples =
+        [
+            "keyline report plan --with work,water",
+            "keyline report plan --with work --out for-the-client",
+        ],
+        Options =
+        [
+            OptionSpec.With, OptionSpec.Out with { Help = "folder to write report.html to (default: the plan's own, where it takes the old one's place)" },
+            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder given with --out" }, OptionSpec.Quiet, OptionSpec.Json,
+        ],
+        Operand = "PLAN",
+        Note = "PLAN is a plan's folder or its plan.geojson; keyline plan writes the report that is put in order here.",
+    };
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        string planPath = PlanPath.From(arguments, "report"), home = Path.GetDirectoryName(Path.GetFullPath(planPath))!;
+        string page = PageOf(Path.Combine(home, PlanFiles.ReportName), home);
+        PlanIdentity plan = PlanIdentity.Beside(planPath);
+        MadeSince made = MadeFolders.Read(arguments[OptionSpec.With] is { } with ? [.. with.Texts.SelectMany(Folders)] : [], plan);
+        string whole;
+        try
+        {
+            whole = ReportPage.With(page, made);
+        }
+        catch (FormatException)
+        {
+            throw new GroundDataException($"{PlanFiles.ReportName} in {home} is not as this version writes it: make the plan again.");
+        }
+
+        string? target = arguments[OptionSpec.Out]?.Text;
+        using OutputFolder folder = OutputFolder.Begin(target ?? home, target is null || arguments.Has(OptionSpec.Overwrite), [PlanFiles.ReportName]);
+        using (Stream stream = folder.Create(PlanFiles.ReportName))
+        {
+            stream.Write(Encoding.UTF8.GetBytes(whole));
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder.Commit(context);
+        Screen.Show(new ReportView(made, new OutputFiles(folder, [PlanFiles.ReportName])), arguments, context);
+        return ExitCode.Done;
+    }
+
+    // Folders with commas in their names are given one by one.
+    private static string[] Folders(string text) => Directory.Exists(text) ? [text] : text.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+
+    private static string PageOf(string path, string home)
+    {
+        FileInfo file = new(path);
+        return !file.Exists ? throw new UsageException($"{home} holds no {PlanFiles.ReportName}: make the plan again with this version, keyline plan writes it.")
+            : file.Length > MostBytes ? throw new UsageException($"{PlanFiles.ReportName} in {home} is larger than any report: make the plan again.")
+            : File.ReadAllText(path, Encoding.UTF8);
+    }
+}
+
+/// <summary>What tells a plan from another, for what was made of it.</summary>
+/// <param name="Name">The field's name.</param>
+/// <param name="Lines">How many lines.</param>
+/// <param name="Length">Their length, metres.</param>
+internal sealed record PlanIdentity(string Name, int Lines, double Length)
+{
+    /// <summary>Of the plan whose file is given, from its lines.</summary>
+    public static PlanIdentity Beside(string planPath)
+    {
+        WrittenPlan plan = PlanReader.Read(planPath);
+        return new PlanIdentity(plan.Field?.Name ?? "", plan.Lines.Count, plan.Lines.Sum(l => l.Line.Length));
+    }
+}
+
+/// <summary>What was put into a report.</summary>
+/// <param name="Made">What it is.</param>
+/// <param name="Written">The file.</param>
+internal sealed record ReportView(MadeSince Made, OutputFiles Written) : IView
+{
+    public void WriteText(TextWriter output)
+    {
+        output.WriteLine(Made.Work.Count > 0 ? $"Machine and cost: put in ({Words.Count(Made.Work.Count, "row")})." : "Machine and cost: not made, or not named with --with.");
+        output.WriteLine(Made.Storm is { } storm ? $"Water: put in ({storm.Name})." : "Water: not made, or not named with --with.");
+        Written.WriteText(output);
+    }
+
+    public void WriteJson(Utf8JsonWriter json)
+    {
+        json.WriteStartObject();
+        json.WriteNumber("work_rows", Made.Work.Count);
+        json.WriteString("storm", Made.Storm?.Name);
+        Screen.End(json, ExitCode.Done, Written);
+        json.WriteEndObject();
+    }
+}
