@@ -17,6 +17,9 @@ cat >"$work/map.html" <<'H'
 H
 picture "$work/map.html" 1080 764 "$PWD/docs/images/plan.png"
 
+# The top of the report and its map, as a reader in the USA finds them.
+picture "$work/demo/report.html" 1180 2000 "$PWD/docs/images/report.png"
+
 # The page of the first line with two set-ups or more, as it is printed.
 python3 - "$work/setout/setout.html" "$work/page.html" <<'P'
 import re, sys
@@ -30,7 +33,7 @@ open(sys.argv[2], "w", encoding="utf-8").write("%s%s<body><svg style=\"position:
 P
 picture "$work/page.html" 780 1020 "$PWD/docs/images/setout.png"
 
-python3 - docs/images/plan.png docs/images/setout.png <<'P'
+python3 - docs/images/plan.png docs/images/report.png docs/images/setout.png <<'P'
 import os, struct, sys
 for path in sys.argv[1:]:
     with open(path, "rb") as file:
