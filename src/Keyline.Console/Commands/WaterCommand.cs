@@ -139,6 +139,7 @@ internal static class WaterCommand
     {
         LayoutPattern.Straight => "straight",
         LayoutPattern.OneKeyline => "one keyline",
+        LayoutPattern.ValleysAndRidges => "guide a valley and a ridge",
         LayoutPattern.RowGradeContours => "row-grade contours",
         LayoutPattern.ChosenGuides => "chosen guides",
         _ => "even lines",

@@ -31,7 +31,7 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
             + $"{Words.Share(all.WithinGradeShare)} of the length within {Limits.RowGrade?.Name ?? Words.Number(Limits.MaximumGrade, "0.##") + " %"}.");
         if (double.IsFinite(all.ToRidgeShare))
         {
-            output.WriteLine($"{Words.Share(all.DriftingShare)} of the length drifts, {Words.Share(all.ToRidgeShare)} of that toward the ridge.");
+            output.WriteLine($"{Words.Share(all.DriftingShare)} of the length falls along the line, {Words.Share(all.ToRidgeShare)} of that toward higher ground between valley and ridge (no water routed).");
         }
 
         output.WriteLine(Spacing(all, Limits.Spacing));

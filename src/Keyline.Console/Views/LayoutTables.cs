@@ -11,7 +11,7 @@ internal static class LayoutTables
 
     public static void WriteComparison(TextWriter output, IReadOnlyList<PatternLayout> patterns)
     {
-        output.WriteLine("The same field laid out five ways, measured alike");
+        output.WriteLine("The same field laid out six ways, measured alike");
         output.WriteLine();
         output.WriteLine(Heading("", 30));
         foreach (PatternLayout pattern in patterns)
@@ -89,7 +89,8 @@ internal static class LayoutTables
 
     private static void Legend(TextWriter output)
     {
-        output.WriteLine("grade: length on workable land within the grade limit; drift: drifting length that falls toward the ridge;");
+        output.WriteLine("grade: length on workable land within the grade limit; drift: of the length that falls along its line, what");
+        output.WriteLine("falls toward higher ground between valley and ridge (no water is routed);");
         output.WriteLine("spaced: length whose next line, each side by itself, is within 10 % of the spacing;");
         output.WriteLine(FormattableString.Invariant($"short: length in lines under {LayoutFigures.ShortLine:0} m; ends: of lines, and those out in the workable ground for each km; hours: turning at {TurningKilometresPerHour:0} km/h."));
     }
@@ -98,6 +99,7 @@ internal static class LayoutTables
     {
         LayoutPattern.Straight => "straight lines",
         LayoutPattern.OneKeyline => "one keyline, paralleled",
+        LayoutPattern.ValleysAndRidges => "a guide a valley and a ridge",
         LayoutPattern.RowGradeContours => "contours set anew by the rule",
         LayoutPattern.EvenLines => "even lines",
         _ => "guides chosen for the field",

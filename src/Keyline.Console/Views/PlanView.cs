@@ -28,8 +28,8 @@ internal sealed record PlanView(KeylinePlan Plan, string SpacingText, DriftCerta
         output.WriteLine();
         Row(output, "Grade", $"{Words.Share(figures.WithinGradeShare)} of the length within {options.RowGrade?.Name ?? Words.Number(options.MaximumGrade, "0.##") + " %"}; 95 % of it within {Words.Number(figures.Grade95, "0.0#")} %");
         Row(output, "Drift", double.IsNaN(figures.ToRidgeShare)
-            ? "nothing drifts"
-            : $"{Words.Share(figures.DriftingShare)} of the length drifts, {Words.Share(figures.ToRidgeShare)} of that toward the ridge");
+            ? "no line falls enough along its length to lead water"
+            : $"{Words.Share(figures.DriftingShare)} of the length falls along the line, {Words.Share(figures.ToRidgeShare)} of that toward higher ground between valley and ridge (no water routed: keyline water does that)");
         if (double.IsFinite(Certainty.SureLengthShare))
         {
             Row(output, "Sure of it", $"{Words.Share(Certainty.SureLengthShare)} of the drifting length falls the way it seems to with a chance of 9 in 10 or more, given {Words.Number(100 * Certainty.Noise, "0.0")} cm of noise in the heights");

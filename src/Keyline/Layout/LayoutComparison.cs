@@ -18,6 +18,9 @@ public enum LayoutPattern
     /// <summary>One keyline, or one contour where the land has none, paralleled across everything.</summary>
     OneKeyline,
 
+    /// <summary>A guide for each valley, worked down, and one for each ridge, worked up.</summary>
+    ValleysAndRidges,
+
     /// <summary>True contours with parallels below each, set anew where the row grade rule of contour farming is reached.</summary>
     RowGradeContours,
 
@@ -37,7 +40,7 @@ public sealed record PatternLayout(LayoutPattern Pattern, string Detail, RipLayo
 /// <summary>The same field laid out the ways it is commonly done and the way of <see cref="RipLayoutDesigner"/>, all on the
 /// same ground, spacing and limits and measured by the same check.</summary>
 /// <remarks>
-/// <para>Units: metres, percent. Cost: about five layouts.</para>
+/// <para>Units: metres, percent. Cost: about six layouts.</para>
 /// <para>Source: straight rows, common practice, no source; one keyline paralleled both ways, P. A. Yeomans, The Keyline Plan,
 /// 1954, chapter 6; a new contour baseline where the row grade limit is reached, NRCS Conservation Practice
 /// Standard 330, Contour Farming, national text of 1997 or later.</para>
@@ -58,9 +61,9 @@ public static class LayoutComparison
     public static IReadOnlyList<PatternLayout> Run(FieldSurvey survey, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(survey);
-        StageProgress stage = new(progress, "comparison", 5);
+        StageProgress stage = new(progress, "comparison", 6);
         List<PatternLayout> patterns = [];
-        foreach (Func<FieldSurvey, CancellationToken, PatternLayout> lay in (Func<FieldSurvey, CancellationToken, PatternLayout>[])[Straight, OneKeyline, RowGradeContours, ChosenGuides, EvenLines])
+        foreach (Func<FieldSurvey, CancellationToken, PatternLayout> lay in (Func<FieldSurvey, CancellationToken, PatternLayout>[])[Straight, OneKeyline, ByValleysAndRidges, RowGradeContours, ChosenGuides, EvenLines])
         {
             patterns.Add(lay(survey, cancellationToken));
             stage.Step();
@@ -172,6 +175,23 @@ public static class LayoutComparison
             return GuideBlock.WithGuides(raster, GuideSurface.Of(raster.Heights), area, levels, survey.Options, survey.Field.OutletDistance, cancellationToken);
         });
         return new PatternLayout(LayoutPattern.OneKeyline, string.Join("; ", through), Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
+    }
+
+    private static PatternLayout ByValleysAndRidges(FieldSurvey survey, CancellationToken cancellationToken)
+    {
+        (int Keypoints, int Valleys, int Ridges) counts = default;
+        List<GuideBlock> blocks = [];
+        foreach (LayoutRaster raster in survey.Rasters)
+        {
+            Geometry area = AreaOn(survey, raster);
+            if (!area.IsEmpty)
+            {
+                blocks.AddRange(ValleysAndRidges.Blocks(survey, raster, area, ref counts, cancellationToken));
+            }
+        }
+
+        string detail = FormattableString.Invariant($"{counts.Keypoints} from keypoints, {counts.Valleys} valleys without one, {counts.Ridges} ridges");
+        return new PatternLayout(LayoutPattern.ValleysAndRidges, detail, Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
     }
 
     private static PatternLayout RowGradeContours(FieldSurvey survey, CancellationToken cancellationToken)

@@ -45,7 +45,7 @@ internal static class LayoutFinish
             Findings = check.Findings,
             Cost = pattern.Cost,
             Driving = order.Plan,
-            Notes = [.. LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)), .. pattern.Said],
+            Notes = [.. LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)), .. pattern.Said, .. RoughGround.Note(survey, pattern.Lines, check.Figures.WithinGradeShare) is { } rough ? [rough] : (string[])[]],
         };
     }
 

@@ -79,16 +79,47 @@ public sealed class LayoutChoiceTests
         RipLayout straight = patterns[0].Layout;
         Assert.All(straight.Lines, l => Assert.InRange(l.Line.StartPoint.Distance(l.Line.EndPoint), l.Line.Length - 1e-6, l.Line.Length + 1e-6));
         Assert.Single(patterns[1].Layout.Guides);
-        Assert.InRange(patterns[2].Layout.GuideLevels, 2, 100);
-        double ours = patterns[3].Layout.Figures.ToRidgeShare;
-        Assert.All(patterns.Take(3), p => Assert.True(p.Layout.Figures.ToRidgeShare < ours - 0.1));
+        Assert.InRange(patterns[2].Layout.GuideLevels, 2, 20);
+        Assert.InRange(patterns[3].Layout.GuideLevels, 2, 100);
+        double ours = patterns[4].Layout.Figures.ToRidgeShare;
+        Assert.All(patterns.Take(4), p => Assert.True(p.Layout.Figures.ToRidgeShare < ours - 0.1));
         Assert.All(patterns, p => Assert.Equal(0, p.Layout.Figures.Crossings));
-        Assert.InRange(patterns[3].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
+        Assert.InRange(patterns[4].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
 
         // What each pattern is for: chosen guides drift most and cover least well, even lines end least often inside the field.
-        Assert.True(patterns[4].Layout.Figures.InnerEnds < patterns[3].Layout.Figures.InnerEnds);
-        Assert.True(patterns[4].Layout.Figures.Coverage > patterns[3].Layout.Figures.Coverage);
-        Assert.InRange(patterns[4].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
+        Assert.True(patterns[5].Layout.Figures.InnerEnds < patterns[4].Layout.Figures.InnerEnds);
+        Assert.True(patterns[5].Layout.Figures.Coverage > patterns[4].Layout.Figures.Coverage);
+        Assert.InRange(patterns[5].Layout.Figures.WithinGradeShare, patterns[0].Layout.Figures.WithinGradeShare, 1);
+    }
+
+    [Fact]
+    public void ValleysAndRidges_EachWorksTheGroundNearestToIt_ValleysFromAboveAndRidgesFromBelow()
+    {
+        // A valley down the middle of the field and a ridge to each side of it, 120 m off.
+        ElevationGrid ground = FieldGround.Of((x, y) => 60 - (0.05 * y) - (2.5 * Math.Cos((x - 250) * Math.PI / 120)), 500, 440);
+        FieldSurvey survey = Survey(ground, new FieldArea(FieldGround.Box(130, 80, 370, 360)), new LayoutOptions { Spacing = 3 });
+        (LineString Line, bool Valley)[] lines = [.. survey.Reading.Landform.Valleys.Select(v => (v.Line, true)), .. survey.Reading.Landform.Ridges.Select(r => (r.Line, false))];
+        (int Keypoints, int Valleys, int Ridges) counts = default;
+        GuideBlock[] blocks = [.. ValleysAndRidges.Blocks(survey, survey.Rasters[0], survey.Workable, ref counts, TestContext.Current.CancellationToken)];
+        Assert.Equal(blocks.Length, counts.Keypoints + counts.Valleys + counts.Ridges);
+        Assert.InRange(counts.Keypoints + counts.Valleys, 1, 2);
+        Assert.InRange(counts.Ridges, 2, 4);
+        Assert.Equal(survey.Workable.Area, blocks.Sum(b => b.Area.Area), 1.0);
+        Assert.All(blocks, b => Assert.InRange(b.Area.Area, 1e4, 1e6));
+        foreach (GuideBlock block in blocks)
+        {
+            // Points of the lines are 12 m apart, so a place may be taken to be nearer by what half of that makes: under a metre, this far from them.
+            Point inside = block.Area.InteriorPoint;
+            (LineString Line, bool Valley) nearest = lines.MinBy(l => l.Line.Distance(inside));
+            Assert.All(Enumerable.Range(0, 200).Select(i => FieldGround.Factory.CreatePoint(new Coordinate(132 + (i % 20 * 12), 82 + (i / 20 * 28)))).Where(p => block.Area.Covers(p)),
+                p => Assert.InRange(nearest.Line.Distance(p) - lines.Min(l => l.Line.Distance(p)), 0, 1));
+
+            // The guide's place in the heights of its ground: high in a valley, low on a ridge.
+            double[] heights = [.. block.Terrain.Heights.Where((_, i) => block.Area.EnvelopeInternal.Contains(block.Terrain.Frame.CentreX(i % block.Terrain.Frame.Columns), block.Terrain.Frame.CentreY(i / block.Terrain.Frame.Columns))).Order()];
+            double share = heights.Count(h => h < block.Levels[1].Level) / (double)heights.Length;
+            Assert.InRange(share, nearest.Valley ? 0.6 : 0, nearest.Valley ? 0.95 : 0.35);
+            Assert.Single(block.Levels[1].Pieces);
+        }
     }
 
     [Fact]

@@ -23,9 +23,10 @@ internal static class EvenPattern
     /// <param name="workable">What can be worked.</param>
     /// <param name="keylines">Lines that the pattern must hold: keylines and pinned lines.</param>
     /// <param name="settings">What to balance.</param>
+    /// <param name="around">Steps lines around small things to be avoided; null cuts them there.</param>
     /// <param name="progress">Told of stages and shares done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static EvenLayout Lay(Func<Geometry, LayoutRaster> rasterOf, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
+    public static EvenLayout Lay(Func<Geometry, LayoutRaster> rasterOf, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, StepAround? around, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         IReadOnlyList<Geometry> areas = GuideBlock.Split(workable);
         List<EvenLine> lines = [];
@@ -34,7 +35,7 @@ internal static class EvenPattern
         for (int p = 0; p < areas.Count; p++)
         {
             NodeGrid grid = NodeGrid.Create(rasterOf(areas[p]).Window(areas[p].EnvelopeInternal, Margin), areas[p], settings, cancellationToken);
-            parts.Add(LayPart(grid, areas[p], keylines, settings, lines, cancellationToken));
+            parts.Add(LayPart(grid, areas[p], keylines, settings, around, lines, cancellationToken));
             stage.Step();
         }
 
@@ -46,9 +47,10 @@ internal static class EvenPattern
     /// <param name="area">Its workable ground.</param>
     /// <param name="keylines">Lines that the pattern must hold.</param>
     /// <param name="settings">What to balance.</param>
+    /// <param name="around">Steps lines around small things to be avoided; null cuts them there.</param>
     /// <param name="lines">Where its lines are put.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public static EvenPart LayPart(NodeGrid grid, Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings, List<EvenLine> lines, CancellationToken cancellationToken)
+    public static EvenPart LayPart(NodeGrid grid, Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings, StepAround? around, List<EvenLine> lines, CancellationToken cancellationToken)
     {
         KeylineNodes? keys = keylines.Count == 0 ? null : KeylineNodes.Find(grid.Frame, keylines, NodeReach * grid.Frame.CellSize);
         SpacingField field = SpacingField.Solve(grid, settings, keys, cancellationToken);
@@ -62,7 +64,7 @@ internal static class EvenPattern
         int residues = phase.Residues();
         PhasePolish.Run(phase, field, settings.MinimumRadius, cancellationToken);
         (double bound, _) = EndsBound.Find(EndsBound.Pose(grid, settings, field.Problem.Signs), BoundSteps, cancellationToken);
-        LineShaping shaping = new(area, keylines, settings);
+        LineShaping shaping = new(area, keylines, settings, around);
         shaping.Lay(PhaseTracer.Trace(phase), cancellationToken);
         lines.AddRange(shaping.Lines);
         return new EvenPart(area.Area, bound, field.LineEnds, residues);

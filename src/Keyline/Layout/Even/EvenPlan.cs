@@ -1,5 +1,6 @@
 using Keyline.Check;
 using Keyline.Landform;
+using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
@@ -34,7 +35,7 @@ internal static class EvenPlan
             MinimumLength = options.MinimumLength,
         };
         (IReadOnlyList<FixedLine> held, IReadOnlyList<string> lost) = FixedLines.Find(survey.Reading.Landform, survey.Field, survey.Workable, settings);
-        EvenLayout even = EvenPattern.Lay(survey.RasterOf, survey.Workable, [.. held.Select(h => h.Path)], settings, progress, cancellationToken);
+        EvenLayout even = EvenPattern.Lay(survey.RasterOf, survey.Workable, [.. held.Select(h => h.Path)], settings, new StepAround(survey.Field, options, 1 - LineShaping.LeastGapShare), progress, cancellationToken);
 
         // A guide stands for each given line that some line follows; pieces of one pinned line are one guide.
         int[] followed = [.. even.Lines.Where(l => l.Keyline >= 0).Select(l => l.Keyline).Distinct().Order().DistinctBy(Name)];

@@ -1,3 +1,4 @@
+using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
@@ -23,13 +24,15 @@ internal sealed class LineShaping
 
     private readonly EvenSettings _settings;
     private readonly AreaClip _clip;
+    private readonly StepAround? _around;
     private readonly SegmentBins _laid;
     private readonly SegmentBins _near;
     private readonly IReadOnlyList<LinePath> _keylines;
     private readonly List<EvenLine> _lines = [];
 
-    public LineShaping(Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings)
+    public LineShaping(Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings, StepAround? around = null)
     {
+        _around = around;
         _keylines = keylines;
         _near = new SegmentBins(area.EnvelopeInternal, Math.Max(settings.Spacing, 2));
         for (int k = 0; k < keylines.Count; k++)
@@ -131,8 +134,9 @@ internal sealed class LineShaping
         }
 
         LinePath fair = PathFairing.Fair(traced.Resample(Step).Smooth(Smoothing / Step), _settings.MinimumRadius);
+        double least = 0.5 * _settings.MinimumLength;
         return [.. PathFairing.Drivable(fair, _settings.MinimumRadius)
-            .SelectMany(p => _clip.Inside(p, 0.5 * _settings.MinimumLength)).Select(p => p.Resample(Step))];
+            .SelectMany(p => _around is null ? _clip.Inside(p, least) : _around.Join(p, _clip.Inside(p, least), _clip, least)).Select(p => p.Resample(Step))];
     }
 
     // A pass that comes back beside an earlier one of the same line is cut away.

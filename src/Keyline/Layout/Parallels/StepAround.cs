@@ -15,14 +15,19 @@ namespace Keyline.Layout.Parallels;
 internal sealed class StepAround
 {
     private const double ShiftStep = 0.25;
-    private const double MostShiftSpacings = 1.0;
     private const double RoomForCurvature = 1.15;
 
     private readonly AreaClip[] _avoided;
     private readonly LayoutOptions _options;
+    private readonly double _mostShift;
 
-    public StepAround(FieldArea field, LayoutOptions options)
+    /// <summary>Ready for a field.</summary>
+    /// <param name="field">With what is to be avoided.</param>
+    /// <param name="options">Spacing, radius and the price of a line end.</param>
+    /// <param name="mostShift">Widest step to the side, spacings.</param>
+    public StepAround(FieldArea field, LayoutOptions options, double mostShift = 1)
     {
+        _mostShift = mostShift * options.Spacing;
         _avoided = [.. field.Avoided.Where(a => a.KeptClear is Polygon or MultiPolygon).Select(a => new AreaClip(a.KeptClear))];
         _options = options;
     }
@@ -67,7 +72,7 @@ internal sealed class StepAround
         LinePath? chosen = null;
         for (int side = -1; side <= 1; side += 2)
         {
-            for (double shift = ShiftStep; shift <= MostShiftSpacings * _options.Spacing; shift += ShiftStep)
+            for (double shift = ShiftStep; shift <= _mostShift; shift += ShiftStep)
             {
                 int ramp = (int)Math.Ceiling(RoomForCurvature * Math.PI * Math.Sqrt(shift * Math.Max(_options.MinimumRadius, 1) / 2));
                 double cost = shift * (to - from + ramp);
@@ -106,6 +111,10 @@ internal sealed class StepAround
             double height = share <= 0 ? 0 : share >= 1 ? shift : shift * 0.5 * (1 - Math.Cos(Math.PI * share));
             points.Add(whole.Points[i] + (whole.Tangent(i).Left * height));
         }
+
+        // The ends lie where the pieces were cut, which is seldom at a point of the whole.
+        points[0] = before.Points[0];
+        points[^1] = after.Points[^1];
 
         LinePath path = new([.. points], false);
         double limit = _options.MinimumRadius > 0 ? 1 / _options.MinimumRadius : double.PositiveInfinity;

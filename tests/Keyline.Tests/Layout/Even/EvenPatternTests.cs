@@ -64,12 +64,12 @@ public sealed class EvenPatternTests
         Polygon area = FieldGround.Box(0, 0, 120, 100);
         EvenSettings settings = FieldMaker.Settings(0.1) with { DriftWorth = 0.003 };
         List<EvenLine> lines = [];
-        EvenPart part = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, Fall, 1), area, [], settings, lines, TestContext.Current.CancellationToken);
+        EvenPart part = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, Fall, 1), area, [], settings, null, lines, TestContext.Current.CancellationToken);
         Assert.Equal(0, part.Residues);
         Assert.All(lines, l => Assert.InRange(Ends(l).Max(e => Depth(area, e)), 0, 0.01));
 
         // With direction dear the same ground ends some.
-        EvenPart dear = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, Fall, 0.05), area, [], FieldMaker.Settings(0.02) with { DriftWorth = 30 }, [], TestContext.Current.CancellationToken);
+        EvenPart dear = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, Fall, 0.05), area, [], FieldMaker.Settings(0.02) with { DriftWorth = 30 }, null, [], TestContext.Current.CancellationToken);
         Assert.True(dear.Residues > 0);
     }
 
@@ -156,7 +156,7 @@ public sealed class EvenPatternTests
     private static (List<EvenLine> Lines, EvenPart Part) Lay(Geometry area, Func<double, double, XY> fall, IReadOnlyList<LinePath> keylines, double tolerance, double window = 1)
     {
         List<EvenLine> lines = [];
-        EvenPart part = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, fall, window), area, keylines, FieldMaker.Settings(tolerance), lines, TestContext.Current.CancellationToken);
+        EvenPart part = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, fall, window), area, keylines, FieldMaker.Settings(tolerance), null, lines, TestContext.Current.CancellationToken);
         return (lines, part);
     }
 

@@ -51,6 +51,24 @@ public sealed class EvenPlanTests
     }
 
     [Fact]
+    public void LinesThatGrazeAPole_StepAroundIt_AndOneThatMeetsItStops()
+    {
+        ElevationGrid ground = FieldGround.Of((x, y) => 30 + (0.04 * y), 300, 300);
+        RipLayout bare = Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240)), Even);
+        RipLine[] straight = [.. bare.Lines.Where(l => l.Line.EndPoint.Y is > 100 and < 200).OrderBy(l => l.Line.EndPoint.Y)];
+        double line = straight[10].Line.EndPoint.Y;
+
+        // A pole with 1.2 m of room beside a line, 0.6 m into its way: a step of 0.6 m. On the line itself one of 2.2 m would be wanted, which would run into the next line.
+        AvoidedArea grazed = new(new Point(150, line + 0.6), 1.2);
+        AvoidedArea met = new(new Point(150, line), 2.2);
+        RipLayout stepped = Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240), [grazed]), Even);
+        Assert.Equal(bare.Lines.Count, stepped.Lines.Count);
+        Assert.All(stepped.Lines, l => Assert.True(l.Line.Distance(grazed.KeptClear) > -1e-9 && !grazed.KeptClear.Buffer(-0.05).Intersects(l.Line)));
+        Assert.Contains(stepped.Lines, l => l.Line.Distance(grazed.KeptClear) < 0.3 && l.Line.Length > 150);
+        Assert.Equal(bare.Lines.Count + 1, Design(ground, new FieldArea(FieldGround.Box(60, 60, 240, 240), [met]), Even).Lines.Count);
+    }
+
+    [Fact]
     public void LessWorthToDrift_EndsFewerLines()
     {
         ElevationGrid ground = FieldGround.Of((x, y) => 30 + (0.05 * y) + (1.2 * Math.Cos(x * 2 * Math.PI / 90) * Math.Cos(y / 60)), 400, 400);
