@@ -19,10 +19,12 @@ internal static class PlanDoubts
     private const double MostScaleError = 0.02;
 
     /// <summary>An id that can be written and read in every format.</summary>
-    /// <exception cref="GroundDataException">It holds control characters or is too long.</exception>
+    /// <exception cref="GroundDataException">It holds control characters, begins or ends with a blank, or is too long.</exception>
     public static string Id(string id, int feature, string name) =>
         id.Any(c => char.IsControl(c) || c is '\uFFFE' or '\uFFFF') || id.Where((c, i) => char.IsSurrogate(c) && !IsPaired(id, i)).Any()
             ? throw new GroundDataException(FormattableString.Invariant($"{name}: the id of feature {feature} holds a control character, which no other format can; give it another."))
+            : id.Length > 0 && (char.IsWhiteSpace(id[0]) || char.IsWhiteSpace(id[^1]))
+                ? throw new GroundDataException(FormattableString.Invariant($"{name}: the id of feature {feature} begins or ends with a blank, which tables lose; write it without."))
             : id.Length > MostIdCharacters
                 ? throw new GroundDataException(FormattableString.Invariant($"{name}: the id of feature {feature} has {id.Length} characters; give it one of at most {MostIdCharacters}."))
                 : id;

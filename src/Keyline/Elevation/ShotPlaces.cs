@@ -9,19 +9,45 @@ internal static class ShotPlaces
     private const double CellPerSpacing = 0.5;
     private const double LeastCell = 0.1;
 
+    // Squares whose shots may be within the diagonal of one from its own, each pair of squares once.
+    private static readonly (int Right, int Up)[] NearSquares = [(1, 0), (2, 0), (-2, 1), (-1, 1), (0, 1), (1, 1), (2, 1), (-2, 2), (-1, 2), (0, 2), (1, 2), (2, 2)];
+
     /// <summary>Makes one shot of those within a distance of one another, with their middle height.</summary>
+    /// <remarks>Cost: linear in shots as surveys have them, however many lie in one place or on one line north.</remarks>
     public static (List<SurveyShot> Single, List<RepeatedShots> Repeated) Merge(IReadOnlyList<SurveyShot> shots, double samePlace)
     {
-        int[] order = [.. Enumerable.Range(0, shots.Count).OrderBy(i => shots[i].X).ThenBy(i => i)];
         int[] leader = [.. Enumerable.Range(0, shots.Count)];
-        for (int a = 0; a < order.Length; a++)
+
+        // Shots in one square are within the distance whichever they are, so of two squares one pair decides.
+        double side = samePlace / Math.Sqrt(2);
+        Dictionary<(long, long), List<int>> squares = [];
+        HashSet<(double, double)> places = [];
+        for (int i = 0; i < shots.Count; i++)
         {
-            for (int b = a + 1; b < order.Length && shots[order[b]].X - shots[order[a]].X <= samePlace; b++)
+            (long, long) square = ((long)Math.Floor(shots[i].X / side), (long)Math.Floor(shots[i].Y / side));
+            if (!squares.TryGetValue(square, out List<int>? inSquare))
             {
-                if (Distance(shots[order[a]], shots[order[b]]) <= samePlace)
+                squares.Add(square, inSquare = []);
+            }
+
+            if (inSquare.Count > 0)
+            {
+                Join(leader, inSquare[0], i);
+            }
+
+            if (places.Add((shots[i].X, shots[i].Y)))
+            {
+                inSquare.Add(i);
+            }
+        }
+
+        foreach (((long column, long row), List<int> here) in squares)
+        {
+            foreach ((int right, int up) in NearSquares)
+            {
+                if (squares.TryGetValue((column + right, row + up), out List<int>? there) && here.Exists(i => there.Exists(j => Distance(shots[i], shots[j]) <= samePlace)))
                 {
-                    (int first, int second) = (Lead(leader, order[a]), Lead(leader, order[b]));
-                    leader[Math.Max(first, second)] = Math.Min(first, second);
+                    Join(leader, here[0], there[0]);
                 }
             }
         }
@@ -108,10 +134,17 @@ internal static class ShotPlaces
     {
         while (leader[shot] != shot)
         {
+            leader[shot] = leader[leader[shot]];
             shot = leader[shot];
         }
 
         return shot;
+    }
+
+    private static void Join(int[] leader, int a, int b)
+    {
+        (int first, int second) = (Lead(leader, a), Lead(leader, b));
+        leader[Math.Max(first, second)] = Math.Min(first, second);
     }
 
     private sealed class ShotDistance(IReadOnlyList<SurveyShot> shots) : IItemDistance<Envelope, int>

@@ -115,7 +115,8 @@ public sealed class SurveySurface
         float[] heights = new float[frame.CellCount];
         Array.Fill(heights, float.NaN);
         fit.Fill(frame, heights, ShotPlaces.Spans(outline, frame), cancellationToken);
-        bool Kept(SurveyShot shot) => options.KeepSuspects || !suspects.Exists(s => ReferenceEquals(s.Shot, shot));
+        HashSet<SurveyShot> suspected = new(suspects.Select(s => s.Shot), ReferenceEqualityComparer.Instance);
+        bool Kept(SurveyShot shot) => options.KeepSuspects || !suspected.Contains(shot);
         return new SurveySurface(
             ElevationGrid.TakeOver(frame, heights),
             method,

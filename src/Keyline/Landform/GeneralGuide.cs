@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using Keyline.Planar;
 using Keyline.Terrain;
 using NetTopologySuite.Geometries;
 using NetTopologySuite.Geometries.Prepared;
@@ -37,11 +38,12 @@ public static class GeneralGuide
 
         double[] levels = [.. Enumerable.Range(0, Levels).Select(i => high - ((i + 0.5) * (high - low) / Levels))];
         double[] lengths = new double[Levels];
+        AreaClip? clip = area is null ? null : new AreaClip(area);
         foreach (ContourLine line in ContourLines.Trace(coarse, levels, cancellationToken))
         {
             cancellationToken.ThrowIfCancellationRequested();
             int i = Array.IndexOf(levels, line.Height);
-            lengths[i] = Math.Max(lengths[i], Longest(line.Line, area)?.Length ?? 0);
+            lengths[i] = Math.Max(lengths[i], LongestLength(line.Line, clip));
         }
 
         int best = Array.FindIndex(lengths, l => l > 0 && l >= LeastShare * lengths.Max());
@@ -70,11 +72,21 @@ public static class GeneralGuide
         return (low, high);
     }
 
+    // To the millimetre, which is enough to choose a level by: cutting exactly takes in the whole outline of the area for every contour.
+    private static double LongestLength(LineString line, AreaClip? area) => area is null
+        ? line.Length
+        : area.Inside(new LinePath([.. line.Coordinates.Select(c => new XY(c.X, c.Y))], false), 0).Max(p => (double?)p.Length()) ?? 0;
+
     private static LineString? Longest(LineString line, Geometry? area)
     {
         if (area is null)
         {
             return line;
+        }
+
+        if (!line.EnvelopeInternal.Intersects(area.EnvelopeInternal))
+        {
+            return null;
         }
 
         Geometry inside = line.Intersection(area);
