@@ -59,6 +59,8 @@ public sealed class HostileTextTests
     [InlineData("R\\u0000", "control character")]
     [InlineData("R\\u001b[2J", "control character")]
     [InlineData("R\\u0085", "control character")]
+    [InlineData(" R", "a blank")]
+    [InlineData("R\\u00a0", "a blank")]
     [InlineData("RRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRRR", "82 characters")]
     public void AnIdThatNoFormatHolds_IsRefused(string id, string says) =>
         Refused($$"""{"type":"FeatureCollection","features":[{{Line(id, "[-122,36],[-121.99,36]")}}]}""", says);
@@ -80,6 +82,14 @@ public sealed class HostileTextTests
     [Fact]
     public void ASystemOfEndlessText_IsRefused() =>
         Assert.Contains("longer than any", Assert.Throws<GroundDataException>(() => GroundCrs.FromWkt($"GEOGCS[\"WGS 84\",DATUM[\"{new string('x', 60_000)}")).Message, StringComparison.Ordinal);
+
+    [Theory]
+    [InlineData("99999999999")]
+    [InlineData("-1e400")]
+    [InlineData("Circle")]
+    [InlineData("")]
+    public void AShapeOfNoKnownKind_IsRefused(string kind) =>
+        Assert.Throws<GroundDataException>(() => FieldReader.ReadShapes(Stream($$"""{"type":"Feature","properties":{},"geometry":{"type":"{{kind}}","coordinates":[0,0]}}"""), "f", GroundCrs.FromEpsg(32610)));
 
     [Fact]
     public void AnEmptyShapeAmongOthers_IsLeftOut() =>

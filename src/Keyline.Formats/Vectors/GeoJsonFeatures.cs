@@ -180,7 +180,7 @@ internal static class GeoJsonFeatures
         {
             shape = element.Deserialize<Geometry>(Shapes);
         }
-        catch (Exception e) when (e is JsonException or ArgumentException or InvalidOperationException or FormatException or NotSupportedException or NullReferenceException or InvalidCastException or KeyNotFoundException)
+        catch (Exception e) when (e is JsonException or ArgumentException or InvalidOperationException or FormatException or NotSupportedException or NullReferenceException or InvalidCastException or KeyNotFoundException or OverflowException)
         {
             string why = e is ArgumentException && (e.Message.Contains("LinearRing", StringComparison.OrdinalIgnoreCase) || e.Message.Contains("closed", StringComparison.OrdinalIgnoreCase))
                 ? "a ring is not closed or has fewer than four positions; end it with its first position"

@@ -9,7 +9,8 @@ namespace Keyline.Planar;
 /// a traced or jagged outline, corners within 1 mm of the straight between others are left out, teeth and notches too narrow for the
 /// distance to reach more than 0.5 mm into, and round corners are within 0.2 % of the distance.</para>
 /// <para>Cost: near-linear in corners. A buffer of the whole outline crosses the arc at each corner with those of all corners within
-/// the distance: 1,000 corners on 0.3 ha took five seconds. Here short pieces are widened each for itself and then joined.</para>
+/// the distance: 1,000 corners on 0.3 ha took five seconds. Here short pieces are widened each for itself and then joined. Dearest are teeth
+/// just too wide to be closed over, of which the distance spans many.</para>
 /// <para>Source: Minkowski sums of polylines as unions of those of their pieces; thinning after Zhao and Saalfeld, "Linear-time
 /// sleeve-fitting polyline simplification algorithms", 1997.</para>
 /// </remarks>

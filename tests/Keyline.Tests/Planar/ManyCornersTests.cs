@@ -36,7 +36,7 @@ public sealed class ManyCornersTests
     [InlineData(-4.95, 0.05, 6000)]
     [InlineData(5, 0.05, 2000)]
     [InlineData(-5, 0, 6000)]
-    [InlineData(-0.5, 0.02, 1500)]
+    [InlineData(-0.5, 0.02, 9000)]
     public void Inset(double distance, double teeth, int most) => IsLinear(
         corners =>
         {
