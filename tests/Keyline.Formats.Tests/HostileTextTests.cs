@@ -89,7 +89,7 @@ public sealed class HostileTextTests
     [InlineData("Circle")]
     [InlineData("")]
     public void AShapeOfNoKnownKind_IsRefused(string kind) =>
-        Assert.Throws<GroundDataException>(() => FieldReader.ReadShapes(Stream($$"""{"type":"Feature","properties":{},"geometry":{"type":"{{kind}}","coordinates":[0,0]}}"""), "f", GroundCrs.FromEpsg(32610)));
+        Assert.Throws<GroundDataException>(() => FieldReader.ReadShapes(Stream($$$"""{"type":"Feature","properties":{},"geometry":{"type":"{{{kind}}}","coordinates":[0,0]}}"""), "f", GroundCrs.FromEpsg(32610)));
 
     [Fact]
     public void AnEmptyShapeAmongOthers_IsLeftOut() =>
