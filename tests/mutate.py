@@ -79,23 +79,24 @@ def spans(file):
 
 (OUT / "Keyline.Tests" / "stryker-config.json").write_text(json.dumps({"stryker-config": {
     "project": "Looked.csproj", "test-runner": "mtp", "configuration": "Release", "concurrency": 1, "coverage-analysis": "perTest",
-    "mutate": ["**/" + f + spans(f) for f in files], "reporters": ["json", "dots"], "additional-timeout": 5000}}, indent=1))
+    "mutate": ["**/" + f + spans(f) for f in files], "reporters": ["json", "dots"], "additional-timeout": 20000}}, indent=1))
 run = subprocess.run(["dotnet", "stryker", "-O", str(OUT / "report")], cwd=OUT / "Keyline.Tests", env=dict(os.environ, NO_COLOR="1"))
 report = OUT / "report" / "reports" / "mutation-report.json"
 if run.returncode != 0 or not report.exists():
     sys.exit("stryker gave no report; what it said stands above.")
 
-killed = lived = 0
+killed = lived = late = 0
 for name, file in sorted(json.loads(report.read_text())["files"].items()):
     mutants = [m for m in file["mutants"] if m["status"] in ("Killed", "Timeout", "Survived", "NoCoverage")]
     left = [m for m in mutants if m["status"] in ("Survived", "NoCoverage")]
     if not mutants:
         continue
     killed, lived = killed + len(mutants) - len(left), lived + len(left)
+    late += sum(m["status"] == "Timeout" for m in mutants)
     print(f"\n{pathlib.Path(name).name}: {len(mutants) - len(left)} of {len(mutants)} killed")
     source = file["source"].split("\n")
     for m in sorted(left, key=lambda m: (m["location"]["start"]["line"], m["location"]["start"]["column"])):
         start, end = m["location"]["start"], m["location"]["end"]
         old = source[start["line"] - 1][start["column"] - 1:end["column"] - 1 if end["line"] == start["line"] else None]
         print(f"  {start['line']:4} {'not run' if m['status'] == 'NoCoverage' else 'lived  '} {m['mutatorName']}: {old.strip()} -> {m.get('replacement', '').strip().splitlines()[0] if m.get('replacement', '').strip() else '(nothing)'}")
-print(f"\n{options.folder}: {killed} of {killed + lived} mutants killed, {100.0 * killed / max(1, killed + lived):.1f} %")
+print(f"\n{options.folder}: {killed} of {killed + lived} mutants killed, {100.0 * killed / max(1, killed + lived):.1f} %; of those {late} by never coming to an end")

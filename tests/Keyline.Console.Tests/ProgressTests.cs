@@ -83,6 +83,33 @@ public sealed class ProgressTests : IDisposable
         Assert.InRange(_terminal.ToString().Split('\r').Length, 9, 12);
     }
 
+    // Each stage of a command is in its course: the bar grows with every one, and little is left when the last begins.
+    [Theory]
+    [InlineData("terrain", "--calm 6m", 90)]
+    [InlineData("drainage", "--cut-depth 0.5m --shared", 80)]
+    [InlineData("landform", "", 60)]
+    [InlineData("check", "", 60)]
+    public void ACommandsCourse_HoldsEveryStage(string command, string more, int least)
+    {
+        using TestFarm farm = new();
+        string lines = farm.Write("lines.geojson", TestFarm.Feature("MultiLineString", $"[{TestFarm.Line([(50, 60), (210, 60)])},{TestFarm.Line([(50, 63), (210, 63)])}]", "{}"));
+        string[] given = command == "check" ? ["--lines", lines, "--spacing", "3m"] : ["--out", farm.Out];
+        using StringWriter output = new();
+        int exit = App.Run([command, "--dem", farm.Dem, .. given, .. more.Split(' ', StringSplitOptions.RemoveEmptyEntries)], new RunContext(output, _terminal, true, CancellationToken.None));
+        Assert.Equal(command == "check" ? 3 : 0, exit);
+        (string Stage, int Share)[] drawn =
+        [
+            .. _terminal.ToString().Split('\r').Where(l => l.Contains('[', StringComparison.Ordinal))
+                .Select(l => (l[..26].TrimEnd(), int.Parse(l.Split(']')[1].Split('%')[0], System.Globalization.CultureInfo.InvariantCulture))),
+        ];
+        string[] stages = [.. drawn.Select(d => d.Stage).Distinct()];
+        Assert.InRange(stages.Length, 8, 30);
+        Assert.Equal(0, drawn[0].Share);
+        Assert.All(drawn.Zip(drawn.Skip(1)), p => Assert.True(p.Second.Share >= p.First.Share, $"{p.First} then {p.Second}"));
+        Assert.All(stages.Zip(stages.Skip(1)), p => Assert.True(drawn.First(d => d.Stage == p.Second).Share > drawn.First(d => d.Stage == p.First).Share, $"{p.First} and {p.Second} begin alike: {_terminal}"));
+        Assert.InRange(drawn[^1].Share, least, 100);
+    }
+
     private ProgressLine Line(IReadOnlyList<(string, double)>? course) => new(new RunContext(TextWriter.Null, _terminal, true, CancellationToken.None), false, course, _clock);
 
     private string Last() => _terminal.ToString().Split('\r')[^1].TrimEnd();

@@ -35,6 +35,13 @@ internal static class CheckCommand
         Note = $"Lengths carry their unit ({Quantity.Units}). Percent signs may be left out.",
     };
 
+    // The stages with their share of the time, as taken on a field of 10 ha with cells of 1 m and 157 lines. The landform is read for the direction of drift.
+    private static (string, double)[] Course { get; } =
+    [
+        ("reading the ground", 12), ("mending the ground", 12), ("measuring", 2), ("smoothing", 8), ("shape of the ground", 1), ("drainage", 2), ("valley lines", 11), ("ridge lines", 3),
+        ("landform position", 5), ("keypoints", 5), ("keylines", 6), ("check", 33),
+    ];
+
     private static int Run(Arguments arguments, RunContext context)
     {
         GroundRequest request = GroundRequest.From(arguments, "check");
@@ -57,7 +64,7 @@ internal static class CheckCommand
 
         IReadOnlyList<CheckedLine> lines;
         LayoutCheckResult result;
-        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet), Course))
         {
             GroundWindow window = FieldFiles.Window(linesPath);
             ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);

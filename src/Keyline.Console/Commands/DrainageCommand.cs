@@ -59,7 +59,7 @@ internal static class DrainageCommand
         }
 
         string? outlets = arguments.File(OptionSpec.Outlets, "file of outlet lines");
-        return RasterCommand.Run("drainage", ListName, Names, arguments, context, (source, rasters, progress) =>
+        return RasterCommand.Run("drainage", ListName, Names, arguments, context, Course(cutDepth is not null, arguments.Has(OptionSpec.Shared), outlets is not null), (source, rasters, progress) =>
         {
             IReadOnlyList<GroundLine> lines = outlets is null ? [] : FieldFiles.ReadLines(outlets, source.Crs);
             int? cuts = null;
@@ -108,6 +108,15 @@ internal static class DrainageCommand
             return new DrainageSettings(channel, hollow, cutDepth, cutDepth is null ? null : cutLength, cuts);
         });
     }
+
+    // The stages with their share of the time, as taken on 0.8 million cells of 1 m.
+    private static (string, double)[] Course(bool cuts, bool shares, bool follows) =>
+    [
+        ("reading the ground", 7), ("mending the ground", 4), ("cutting through banks", cuts ? 4 : 0), ("filling hollows", 2), ("writing filled.tif", 8),
+        ("writing depressions.geojson", 3), ("routing water", 2), ("writing directions.tif", 5), ("writing area.tif", 9), ("writing order.tif", 6),
+        ("writing length-down.tif", 11), ("writing length-up.tif", 9), ("sharing water", shares ? 2 : 0), ("writing shared-directions.tif", shares ? 7 : 0),
+        ("writing shared-area.tif", shares ? 12 : 0), ("following catchments", follows ? 2 : 0), ("writing catchments.tif", follows ? 4 : 0), ("writing catchments.geojson", follows ? 4 : 0),
+    ];
 
     private static Grid<int> OfLines(D8Directions directions, IReadOnlyList<GroundLine> lines, string file, CancellationToken stop)
     {

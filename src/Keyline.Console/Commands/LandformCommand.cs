@@ -57,7 +57,7 @@ internal static class LandformCommand
         double common = arguments.Above(OptionSpec.CommonHeight) ?? LandformOptions.DefaultCommonHeight;
         string? fieldPath = arguments.File(OptionSpec.Field, "field file");
         string? pinsPath = arguments.File(OptionSpec.Flagged, "file of flagged keypoints");
-        return RasterCommand.Run("landform", ListName, Names, arguments, context, fieldPath is null ? null : FieldFiles.Window(fieldPath), (source, rasters, progress) =>
+        return RasterCommand.Run("landform", ListName, Names, arguments, context, Course, fieldPath is null ? null : FieldFiles.Window(fieldPath), (source, rasters, progress) =>
         {
             FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, null, null, source.Crs);
             LandformOptions options = new()
@@ -75,15 +75,23 @@ internal static class LandformCommand
             rasters.Write("position.tif", "landform position, 0 on valley lines to 1 on ridge lines", "", landform.Position);
             IReadOnlyList<string> said = LandformWords.Describe(landform, guide);
             rasters.WriteShapes(WordsName, "the land in plain words", said.Count, stream => stream.Write(System.Text.Encoding.UTF8.GetBytes(string.Join('\n', said) + "\n")));
-            foreach (ValleyLine valley in landform.Valleys.Where(v => v.Profile is not null).Take(MostProfiles))
+            ValleyLine[] drawn = [.. landform.Valleys.Where(v => v.Profile is not null).Take(MostProfiles)];
+            foreach ((int index, ValleyLine valley) in drawn.Index())
             {
                 Keypoint[] breaks = [.. landform.Keypoints.Concat(landform.LesserBreaks).Where(k => k.ValleyNumber == valley.Number)];
-                rasters.WritePicture(Profile(valley.Number), stream => ProfilePicture.Write(stream, valley, breaks));
+                rasters.WritePicture(Profile(valley.Number), (double)index / drawn.Length, stream => ProfilePicture.Write(stream, valley, breaks));
             }
 
             return new LandformSettings(landform, spacing, common, said, WordsName);
         });
     }
+
+    // The stages with their share of the time, as taken on 0.8 million cells of 1 m with sixteen valleys.
+    private static (string, double)[] Course { get; } =
+    [
+        ("reading the ground", 11), ("mending the ground", 6), ("smoothing", 9), ("shape of the ground", 1), ("drainage", 4), ("valley lines", 6), ("ridge lines", 1), ("landform position", 3),
+        ("keypoints", 2), ("keylines", 4), ("writing " + ShapesName, 4), ("writing position.tif", 9), ("writing " + WordsName, 1), (RasterFolder.Profiles, 35),
+    ];
 
     private static string Profile(int number) => string.Create(CultureInfo.InvariantCulture, $"profiles/valley-{number}.png");
 }

@@ -13,6 +13,7 @@ internal static class RasterCommand
     /// <param name="names">Every file it may write.</param>
     /// <param name="arguments">Its options.</param>
     /// <param name="context">Where to speak.</param>
+    /// <param name="course">Its stages with the share of the time each takes, reading and writing among them.</param>
     /// <param name="work">Writes the files; returns the settings used, for the list.</param>
     public static int Run(
         string command,
@@ -20,7 +21,8 @@ internal static class RasterCommand
         IReadOnlyCollection<string> names,
         Arguments arguments,
         RunContext context,
-        Func<ElevationSource, RasterFolder, ProgressLine, IRasterSettings> work) => Run(command, list, names, arguments, context, null, work);
+        IReadOnlyList<(string Stage, double Weight)> course,
+        Func<ElevationSource, RasterFolder, ProgressLine, IRasterSettings> work) => Run(command, list, names, arguments, context, course, null, work);
 
     /// <summary>Runs one over a part of the ground.</summary>
     /// <param name="command">Its name.</param>
@@ -28,6 +30,7 @@ internal static class RasterCommand
     /// <param name="names">Every file it may write.</param>
     /// <param name="arguments">Its options.</param>
     /// <param name="context">Where to speak.</param>
+    /// <param name="course">Its stages with the share of the time each takes, reading and writing among them.</param>
     /// <param name="window">The ground wanted; null for all of it.</param>
     /// <param name="work">Writes the files; returns the settings used, for the list.</param>
     public static int Run(
@@ -36,6 +39,7 @@ internal static class RasterCommand
         IReadOnlyCollection<string> names,
         Arguments arguments,
         RunContext context,
+        IReadOnlyList<(string Stage, double Weight)> course,
         GroundWindow? window,
         Func<ElevationSource, RasterFolder, ProgressLine, IRasterSettings> work)
     {
@@ -43,7 +47,7 @@ internal static class RasterCommand
         Setting target = arguments.Need(OptionSpec.Out, command, "The folder to write");
         using OutputFolder folder = OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), names);
         RasterView made;
-        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet), course))
         {
             ElevationSource ground = request.Read(window, progress, context.Stop);
             RasterFolder rasters = new(folder, RasterOrigin.Of(ground), progress, context.Stop);

@@ -9,6 +9,9 @@ namespace Keyline.Console.Commands;
 /// <summary>A folder of rasters and shapes being written, and the list of them that goes beside.</summary>
 internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, ProgressLine progress, CancellationToken stop)
 {
+    /// <summary>The stage in which pictures are drawn, as progress has it.</summary>
+    public const string Profiles = "drawing profiles";
+
     private readonly List<RasterFile> _files = [];
 
     /// <summary>What was made from what.</summary>
@@ -61,10 +64,13 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         _files.Add(new RasterFile(name, what) { Count = count });
     }
 
-    /// <summary>Writes a picture.</summary>
-    public void WritePicture(string name, Action<Stream> write)
+    /// <summary>Writes one of several pictures.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="share">Share of them that are drawn already, 0 to 1.</param>
+    /// <param name="write">Draws it.</param>
+    public void WritePicture(string name, double share, Action<Stream> write)
     {
-        Create(name, write);
+        Create(name, write, Profiles, share);
         _files.Add(new RasterFile(name, "long profile") { IsPicture = true });
     }
 
@@ -84,10 +90,10 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         MissingValue = missing,
     };
 
-    private void Create(string name, Action<Stream> write)
+    private void Create(string name, Action<Stream> write, string? stage = null, double? share = null)
     {
         stop.ThrowIfCancellationRequested();
-        progress.Show("writing " + name);
+        progress.Show(stage ?? "writing " + name, share);
         using Stream stream = folder.Create(name);
         write(stream);
     }

@@ -53,7 +53,7 @@ internal static class TerrainCommand
         double? interval = arguments.Above(OptionSpec.Interval);
         double? window = arguments.Above(OptionSpec.Window);
         double? calm = arguments.Above(OptionSpec.Calm);
-        return RasterCommand.Run("terrain", ListName, Names, arguments, context, (source, rasters, progress) =>
+        return RasterCommand.Run("terrain", ListName, Names, arguments, context, Course(calm is not null), (source, rasters, progress) =>
         {
             ElevationGrid ground = source.Grid;
             if (calm is double reach)
@@ -84,6 +84,14 @@ internal static class TerrainCommand
             return new TerrainSettings(levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval, cells, calm);
         });
     }
+
+    // The stages with their share of the time, as taken on 0.8 million cells of 1 m.
+    private static (string, double)[] Course(bool calms) =>
+    [
+        ("reading the ground", 6), ("mending the ground", 4), ("smoothing faces", calms ? 58 : 0), ("writing calmed.tif", calms ? 8 : 0),
+        ("measuring slope", 2), ("writing slope.tif", 5), ("writing aspect.tif", 5), ("writing relief.tif", 4), ("measuring curvature", 8),
+        .. Bends.Select(b => ("writing " + b.File, 6.0)), ("drawing contours", 3), ("writing contours.geojson", 5),
+    ];
 
     // The odd number of cells nearest to a width, at least three.
     private static int Cells(double? width, double cell)

@@ -25,6 +25,7 @@ internal static class FeatureCollectionJson
         foreach (JsonFeature feature in features)
         {
             cancellationToken.ThrowIfCancellationRequested();
+            RefuseWithoutLength(feature);
             placed.Add(feature with { Shape = places.Of(feature.Shape) });
         }
 
@@ -74,6 +75,16 @@ internal static class FeatureCollectionJson
             },
             cancellationToken,
             decimals);
+    }
+
+    // What a reader would refuse is not written.
+    private static void RefuseWithoutLength(JsonFeature feature)
+    {
+        if (feature.Shape is LineString line && !(line.Length > 0 && double.IsFinite(line.Length)))
+        {
+            string fault = line.IsEmpty ? "has no points" : line.Length == 0 ? "has no length, since all its points are one and the same" : "has a coordinate that is no number";
+            throw new GroundDataException($"Line {feature.Id} {fault}: it cannot be written; mend it, or leave it out.");
+        }
     }
 
     /// <summary>Adds one feature; whoever calls begins a line for it, so that two files can be compared line by line.</summary>

@@ -1,6 +1,7 @@
 namespace Keyline.Drainage;
 
 /// <summary>How far <see cref="DepressionBreaching"/> may go.</summary>
+/// <remarks>Defaults: a farm track or a low bank is cut, a dam is not; common practice, no source.</remarks>
 public sealed record BreachOptions
 {
     /// <summary>Deepest cut when nothing else is asked for, metres.</summary>

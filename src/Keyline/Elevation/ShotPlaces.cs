@@ -6,6 +6,7 @@ namespace Keyline.Elevation;
 /// <summary>Where shots lie: twice in one place, how far apart, and which cells they surround.</summary>
 internal static class ShotPlaces
 {
+    // Two cells between neighbouring shots show all that the surface between them does; finer than a decimetre nothing is shot. Common practice, no source.
     private const double CellPerSpacing = 0.5;
     private const double LeastCell = 0.1;
 

@@ -17,6 +17,7 @@ public sealed class SurveySurface
 {
     private const int LeastShots = 4;
     private const int MostForThinPlate = 3000;
+    // A centimetre apart is the same place, and 10 cm off a blunder: several times what corrected satellite positioning repeats to; common practice, no source.
     private const double SamePlace = 0.01;
     private const double LeastBlunder = 0.10;
     private const double BlunderSizes = 5.0;

@@ -6,7 +6,7 @@ namespace Keyline.Field;
 /// <summary>The field to lay out: its boundary and what to avoid in it.</summary>
 public sealed class FieldArea
 {
-    /// <summary>Area below this many metres times the outline's length counts as none.</summary>
+    /// <summary>Area below this many metres times the outline's length counts as none: less than any survey tells. Ours, no source.</summary>
     private const double LeastMeanWidth = 0.01;
 
     private readonly System.Collections.Concurrent.ConcurrentDictionary<double, Geometry> _within = new();

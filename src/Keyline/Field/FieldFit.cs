@@ -7,7 +7,7 @@ namespace Keyline.Field;
 /// <summary>Whether a field, its ground and what is asked for fit together.</summary>
 public static class FieldFit
 {
-    /// <summary>A line spacing finer than this share of a cell says more than the ground can.</summary>
+    /// <summary>A line spacing finer than this share of a cell says more than the ground can. Common practice, no source.</summary>
     public const double LeastSpacingInCells = 0.25;
 
     /// <summary>Checks that the field lies on known ground and the spacing makes sense on it.</summary>

@@ -1,7 +1,7 @@
 namespace Keyline.Field;
 
 /// <summary>The machine that does the work: a tractor with its implement, how fast, and what it costs.</summary>
-/// <remarks>Units: metres, metres a second, degrees.</remarks>
+/// <remarks>Units: metres, metres a second, degrees. The default speeds and side slope are common practice, no source; the manual rules.</remarks>
 public sealed record Machine
 {
     /// <value>What to call it; may be empty.</value>

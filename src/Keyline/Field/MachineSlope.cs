@@ -7,9 +7,10 @@ namespace Keyline.Field;
 /// <remarks>Units: metres. Source: ours; a furrow or a clod is no slope of the land, a bank longer than a machine is.</remarks>
 internal static class MachineSlope
 {
-    /// <summary>Standard deviation of the smoothing, metres.</summary>
+    /// <summary>Standard deviation of the smoothing, metres: about the length of a tractor with its implement.</summary>
     public const double SmoothingLength = 6.0;
 
+    // Half the base over which the smoothed ground is sloped, metres: half such a length.
     private const double Arm = 3.0;
 
     /// <summary>Gradient at a place, metres per metre; NaN beside missing ground.</summary>

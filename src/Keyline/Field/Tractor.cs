@@ -31,7 +31,8 @@ public enum DriveClass
 
 /// <summary>A tractor, as far as planning needs to know it.</summary>
 /// <remarks>Units: kilowatts, kilograms, metres. Missing: NaN where a value may be unknown. Lengths are from the middle of the
-/// rear axle, which a tractor turns about; of an articulated or tracked machine, from its middle.</remarks>
+/// rear axle, which a tractor turns about; of an articulated or tracked machine, from its middle.
+/// Default lengths and the range of powers are common practice, no source.</remarks>
 public sealed record Tractor
 {
     /// <summary>Least power that is a tractor's, kilowatts.</summary>

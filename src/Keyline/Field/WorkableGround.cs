@@ -15,7 +15,8 @@ namespace Keyline.Field;
 /// </remarks>
 internal sealed class WorkableGround
 {
-    /// <summary>Patches of steep or gentle land smaller than this count as the land around them, square metres.</summary>
+    /// <summary>Patches of steep or gentle land smaller than this count as the land around them, square metres: a square of 20 m, in which a machine hardly
+    /// turns. Ours, no source.</summary>
     public const double LeastPatch = 400;
 
     private WorkableGround(Geometry workable, Geometry steep, double smallSteepArea)

@@ -1,5 +1,6 @@
 using Keyline.Field;
 using Keyline.Layout;
+using Keyline.Planar;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Guidance;
@@ -74,7 +75,8 @@ public sealed class GuidanceSet
     /// <param name="fieldName">Name of the field, may be empty.</param>
     /// <param name="boundary">The field's outline, or null.</param>
     /// <param name="avoided">What to stay away from.</param>
-    /// <exception cref="GroundDataException">A name holds a control character or half a character, which no format can carry.</exception>
+    /// <exception cref="GroundDataException">A name holds a control character or half a character, which no format can carry; or a line has no length,
+    /// or a coordinate that is no number, which no display can follow.</exception>
     public GuidanceSet(IReadOnlyList<GuidanceLine> lines, double swathWidth = double.NaN, string fieldName = "", Geometry? boundary = null, IReadOnlyList<AvoidedArea>? avoided = null)
     {
         ArgumentNullException.ThrowIfNull(lines);
@@ -83,6 +85,7 @@ public sealed class GuidanceSet
         foreach (GuidanceLine line in lines)
         {
             CheckName(line.Name, "The name of a line");
+            LineRules.Check(line.Path, "Line " + line.Name);
         }
 
         foreach (AvoidedArea area in avoided ?? [])

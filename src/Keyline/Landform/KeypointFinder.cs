@@ -21,6 +21,7 @@ internal static class KeypointFinder
     /// <summary>F below which there is no keypoint. With an unknown break about one single-slope valley in twenty exceeds 6.</summary>
     private const double WeakStatistic = 7;
 
+    // Twice the statistic that is weak, and a floor twice as steep above as below, are clear: ours, no source.
     private const double ClearStatistic = 15;
     private const double ClearRatio = 2;
 

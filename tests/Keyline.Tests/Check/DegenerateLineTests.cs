@@ -21,6 +21,7 @@ public sealed class DegenerateLineTests
         ["check with landform"] = bad => KeylinePlanner.Check(Slope, [new CheckedLine("L1", "", Good), new CheckedLine("L2", "", bad)], null, Limits),
         ["certainty"] = bad => DriftCertainty.Of([Good, bad], Slope),
         ["guidance"] = bad => GuidancePreparation.Prepare([new PlannedPath("L1", 1, Good), new PlannedPath("L2", 2, bad)]),
+        ["guidance set"] = bad => _ = new GuidanceSet([new GuidanceLine { Name = "L2", SourceId = "L2", Sequence = 1, Path = bad }]),
         ["stakes"] = bad => Staking.Along("L2", bad, new SetOutOptions(), null, Slope),
         ["refit"] = bad => GuideRefit.Fit(bad, [], 0, Slope),
         ["driven, planned"] = bad => DrivenComparison.Compare([new PlannedPath("L1", 1, Good), new PlannedPath("L2", 2, bad)], [Good], new DrivenOptions { Spacing = 3 }),
