@@ -29,7 +29,7 @@ public sealed class ProcessTests : IDisposable
 
         Assert.Equal(process.ExitCode, printed.RootElement.GetProperty("exit_code").GetInt32());
         string folder = printed.RootElement.GetProperty("folder").GetString()!;
-        Assert.Equal(5, printed.RootElement.GetProperty("files").GetArrayLength());
+        Assert.Equal(6, printed.RootElement.GetProperty("files").GetArrayLength());
         Assert.All(printed.RootElement.GetProperty("files").EnumerateArray(), file => Assert.True(File.Exists(Path.Combine(folder, file.GetString()!))));
     }
 
