@@ -17,8 +17,13 @@ cat >"$work/map.html" <<'H'
 H
 picture "$work/map.html" 1080 764 "$PWD/docs/images/plan.png"
 
-# The top of the report and its map, as a reader in the USA finds them.
-picture "$work/demo/report.html" 1180 2000 "$PWD/docs/images/report.png"
+# The report's head and map, as a reader in the USA finds them.
+python3 - "$work/demo/report.html" "$work/report.html" <<'P'
+import re, sys
+page = open(sys.argv[1], encoding="utf-8").read()
+open(sys.argv[2], "w", encoding="utf-8").write(re.sub(r'<section id="answer".*?</section>\n', "", page, flags=re.S))
+P
+picture "$work/report.html" 1280 1000 "$PWD/docs/images/report.png"
 
 # The page of the first line with two set-ups or more, as it is printed.
 python3 - "$work/setout/setout.html" "$work/page.html" <<'P'

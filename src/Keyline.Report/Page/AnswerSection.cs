@@ -49,9 +49,10 @@ internal static class AnswerSection
     {
         IReadOnlyList<LayoutFinding> findings = content.Plan.Layout.Findings;
         string sure = content.Certainty is { } c && double.IsFinite(c.SureLengthShare) ? " " + PageText.Say(Phrases.DoubtfulSure, new Measure(Unit.Depth, c.Noise, 1), Measure.Share(c.SureLengthShare)) : "";
+        int harmful = findings.Count(f => FindingHarm.Of(f.Kind) != Harm.Work);
         string said = findings.Count == 0
             ? PageText.Say(Phrases.DoubtfulNone) + sure
-            : PageText.Say(Phrases.DoubtfulPlaces, findings.Count(f => FindingHarm.Of(f.Kind) != Harm.Work)) + sure + $" <a href=\"#findings\">{PageText.Say(Phrases.DoubtfulLink)}</a>";
-        Tile(page, "doubts", Phrases.Doubtful, Measure.Number(findings.Count), said);
+            : PageText.Say(Phrases.DoubtfulPlaces, findings.Count - harmful) + sure + $" <a href=\"#findings\">{PageText.Say(Phrases.DoubtfulLink)}</a>";
+        Tile(page, "doubts", Phrases.Doubtful, Measure.Number(harmful), said);
     }
 }

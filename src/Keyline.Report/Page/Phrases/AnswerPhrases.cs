@@ -66,7 +66,7 @@ internal static partial class Phrases
         "more water taken in over the field from one storm ({0}); {1} instead of {2} runs off. A model: soil can be ten times off within one field.",
         "más de agua infiltrada en el campo con una tormenta ({0}); escurren {1} en vez de {2}. Es un modelo: el suelo puede variar diez veces dentro de un campo.");
     public static readonly Phrase Doubtful = new("What is doubtful", "Qué está en duda");
-    public static readonly Phrase DoubtfulPlaces = new("places do not keep what was asked for, {0} of them where people, machine, land or water could come to harm.", "lugares no cumplen lo pedido; en {0} de ellos podrían dañarse personas, máquina, suelo o agua.");
+    public static readonly Phrase DoubtfulPlaces = new("places to look at before driving: people, machine, land or water could come to harm there. {0} more only make the work less good.", "lugares que mirar antes de entrar: allí podrían dañarse personas, máquina, suelo o agua. Otros {0} solo hacen el trabajo menos bueno.");
     public static readonly Phrase DoubtfulNone = new("places fail what was asked for. The ground itself was not walked: look before you drive.", "lugares incumplen lo pedido. Nadie ha caminado el terreno: mire antes de entrar.");
     public static readonly Phrase DoubtfulSure = new("Given {0} of error in the heights, the way of fall is sure for {1} of the length that falls.", "Con {0} de error en las alturas, la caída es segura en el {1} de la longitud que cae.");
     public static readonly Phrase DoubtfulLink = new("See the findings", "Ver los hallazgos");
