@@ -53,6 +53,7 @@ internal static class FigureSection
             {
                 LayoutPattern.Straight => Phrases.WayStraight,
                 LayoutPattern.OneKeyline => Phrases.WayOneKeyline,
+                LayoutPattern.ValleysAndRidges => Phrases.WayValleysAndRidges,
                 LayoutPattern.RowGradeContours => Phrases.WayContours,
                 LayoutPattern.ChosenGuides => Phrases.WayGuides,
                 _ => Phrases.WayEven,

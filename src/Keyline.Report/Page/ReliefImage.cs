@@ -11,6 +11,7 @@ internal static class ReliefImage
     public const int LongestSide = 1400;
 
     private const int Quality = 80;
+    private static readonly SKColor Beyond = new(0xF4, 0xF2, 0xEC);
 
     /// <summary>Draws it.</summary>
     /// <returns>The bytes of a JPEG and the ground it covers; null where there is none.</returns>
@@ -25,7 +26,8 @@ internal static class ReliefImage
         double shrink = Math.Min(1, LongestSide / (double)Math.Max(bitmap.Width, bitmap.Height));
         SKImageInfo size = new(Math.Max(1, (int)(bitmap.Width * shrink)), Math.Max(1, (int)(bitmap.Height * shrink)), SKColorType.Rgba8888, SKAlphaType.Opaque);
         using SKSurface surface = SKSurface.Create(size) ?? throw new InvalidOperationException("The relief could not be made.");
-        surface.Canvas.Clear(MapStyle.Paper);
+        // Where nothing is known of the ground it is as the map is beyond it.
+        surface.Canvas.Clear(Beyond);
         using SKImage image = SKImage.FromBitmap(bitmap);
         surface.Canvas.DrawImage(image, new SKRect(0, 0, size.Width, size.Height), new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
         using SKImage drawn = surface.Snapshot();

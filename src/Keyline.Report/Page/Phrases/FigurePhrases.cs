@@ -26,7 +26,7 @@ internal static partial class Phrases
     public static readonly Phrase FigureGrade95Means = new("How steep the steeper stretches are, measured over {0}.", "Qué tan empinados son los tramos más fuertes, medidos sobre {0}.");
     public static readonly Phrase FigureGrade95Usual = new("below the limit of {0}", "menos que el límite de {0}");
     public static readonly Phrase FigureRidge = new("Falls toward the ridge", "Cae hacia la loma");
-    public static readonly Phrase FigureRidgeMeans = new("Of the length that falls at all. The rest leads water toward the hollows, against the purpose.", "De la longitud que cae. El resto lleva el agua hacia las vaguadas, contra el propósito.");
+    public static readonly Phrase FigureRidgeMeans = new("Of the length that falls at all. The rest leads water toward the hollows, against the purpose. Read from the shape of the ground; no water is routed for it.", "De la longitud que cae. El resto lleva el agua hacia las vaguadas, contra el propósito. Se lee de la forma del terreno; para esto no se hace correr agua.");
     public static readonly Phrase FigureRidgeUsual = new("70 to 90 % where there are valleys, 35 to 50 % on nearly flat land; middle 75 %", "70 a 90 % donde hay vaguadas, 35 a 50 % en terreno casi llano; medio 75 %");
     public static readonly Phrase FigureSpacing = new("Next line within 10 % of the spacing", "Línea vecina a ±10 % de la distancia");
     public static readonly Phrase FigureSpacingMeans = new("Of the length, each side by itself. Wider strips stay unripped, closer ones are ripped twice.", "De la longitud, cada lado por separado. Las franjas más anchas quedan sin subsolar, las más angostas se subsolan dos veces.");
@@ -69,6 +69,7 @@ internal static partial class Phrases
     public static readonly Phrase ComparisonNone = new("No comparison was asked for; “keyline plan --compare” makes one.", "No se pidió comparación; «keyline plan --compare» la hace.");
     public static readonly Phrase WayStraight = new("Straight rows", "Líneas rectas");
     public static readonly Phrase WayOneKeyline = new("One keyline, paralleled", "Una línea clave y sus paralelas");
+    public static readonly Phrase WayValleysAndRidges = new("A guide for each valley and ridge", "Una guía por vaguada y por loma");
     public static readonly Phrase WayContours = new("Contours by row grade", "Curvas de nivel por pendiente de surco");
     public static readonly Phrase WayGuides = new("Chosen guides", "Guías escogidas");
     public static readonly Phrase WayEven = new("Even lines", "Líneas parejas");
