@@ -1,12 +1,13 @@
 using Keyline.Landform;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
+using NetTopologySuite.Operation.Distance;
 
 namespace Keyline.Layout.Parallels;
 
 /// <summary>Why each guide of a layout is one.</summary>
 /// <remarks>
-/// <para>Units: metres. Cost: the length of the guides for each pair of neighbours.</para>
+/// <para>Units: metres. Cost: the length of the guides for each pair whose boxes lie near each other.</para>
 /// </remarks>
 internal sealed class GuideReasons
 {
@@ -42,6 +43,30 @@ internal sealed class GuideReasons
     /// <summary>Whether a guide runs within a spacing of a clear keypoint.</summary>
     public bool IsKeyline(int guide) => _valleys[guide].Count > 0;
 
+    // The nearest guide of another level of the same part, and how near; -1 for none. Those whose boxes lie further off than one found are passed over.
+    private (int Guide, double Distance) Nearest(int guide)
+    {
+        (int Guide, double Distance) best = (-1, double.PositiveInfinity);
+        IndexedFacetDistance near = new(_lines[guide]!);
+        Envelope box = _lines[guide]!.EnvelopeInternal;
+        foreach ((int k, double apart) in Enumerable.Range(0, _keys.Count).Where(k => _keys[k].Part == _keys[guide].Part && _keys[k].Level != _keys[guide].Level)
+            .Select(k => (k, box.Distance(_lines[k]!.EnvelopeInternal))).OrderBy(k => k.Item2))
+        {
+            if (apart >= best.Distance)
+            {
+                break;
+            }
+
+            double distance = near.Distance(_lines[k]!);
+            if (distance < best.Distance)
+            {
+                best = (k, distance);
+            }
+        }
+
+        return best;
+    }
+
     /// <summary>Why it is a guide, other guides written as {0}, {1} and so on.</summary>
     /// <param name="guide">Its place in the plan.</param>
     /// <param name="bandsOf">The bands of a block; null where guides were given and not chosen.</param>
@@ -66,8 +91,7 @@ internal sealed class GuideReasons
         }
 
         // The guide of another level that lies nearest could have had this ground and does not.
-        int other = Enumerable.Range(0, _keys.Count).Where(k => _keys[k].Part == key.Part && _keys[k].Level != key.Level)
-            .Select(k => (Guide: k, Distance: _lines[k]!.Distance(_lines[guide]!))).OrderBy(k => k.Distance).Select(k => k.Guide).FirstOrDefault(-1);
+        (int other, double distance) = Nearest(guide);
         if (other < 0)
         {
             return "the best of its ground, which has no keypoint";
@@ -84,6 +108,6 @@ internal sealed class GuideReasons
             GuideFailing.OutOfReach => "do not reach it",
             _ => "would end more often",
         };
-        return FormattableString.Invariant($"{_lines[other]!.Distance(_lines[guide]!):F0} m {(above ? "below" : "above")} {{{other}}}, whose parallels here {failing}");
+        return FormattableString.Invariant($"{distance:F0} m {(above ? "below" : "above")} {{{other}}}, whose parallels here {failing}");
     }
 }
