@@ -5,7 +5,7 @@ using Keyline.Console.Cli;
 
 // How long the work has to stop by itself and tidy up, before the program does both for it.
 const int MillisecondsToStop = 700;
-const int MillisecondsToSay = 100;
+const int MillisecondsToSay = 250;
 
 using CancellationTokenSource stop = new();
 int signal = 0;

@@ -10,6 +10,8 @@ namespace Keyline.Console.Cli;
 /// </remarks>
 internal sealed class OutputFolder : IDisposable
 {
+    private const int MillisecondsToBegin = 200;
+    private static readonly Lock Beginning = new();
     private static readonly ConcurrentDictionary<OutputFolder, bool> Open = [];
 
     private readonly string _shown;
@@ -75,6 +77,8 @@ internal sealed class OutputFolder : IDisposable
                 using WorkFolder beside = Take(WorkFolder.Beside(target), target, path, actions);
             }
 
+            // From the first folder made until this one is known as open the program does not end, or what was made would stay behind.
+            using Lock.Scope beginning = Beginning.EnterScope();
             string? createdAbove = FirstMissing(parent);
             actions.CreateFolder(parent);
             WorkFolder work = Take(stands ? WorkFolder.Inside(target) : WorkFolder.Beside(target), target, path, actions);
@@ -104,6 +108,12 @@ internal sealed class OutputFolder : IDisposable
     /// <summary>Ends every folder that is being written, for a program that has to stop at once; one that is changing places is waited for.</summary>
     public static void AbandonAll()
     {
+        // One that is just being made is waited for, as long as a disk should take for it.
+        if (Beginning.TryEnter(MillisecondsToBegin))
+        {
+            Beginning.Exit();
+        }
+
         foreach (OutputFolder folder in Open.Keys)
         {
             folder.Dispose();
