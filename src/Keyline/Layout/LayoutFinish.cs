@@ -53,7 +53,7 @@ internal static class LayoutFinish
     private static GuideLine Guide(FieldSurvey survey, PatternGuide guide, string id, string reason)
     {
         Geometry inField = guide.Line.Intersection(survey.Field.Boundary);
-        LineString shown = Enumerable.Range(0, inField.NumGeometries).Select(inField.GetGeometryN).OfType<LineString>().OrderByDescending(l => l.Length).FirstOrDefault() ?? guide.Line;
+        LineString shown = Enumerable.Range(0, inField.NumGeometries).Select(inField.GetGeometryN).OfType<LineString>().Where(l => !l.IsEmpty).OrderByDescending(l => l.Length).FirstOrDefault() ?? guide.Line;
         return new GuideLine(id, Lift(survey, shown), guide.Level, guide.IsPinned, guide.IsKeyline, reason);
     }
 
