@@ -11,26 +11,21 @@ internal static class AreaLayer
     public static void DrawOutside(SKCanvas canvas, MapView view, SKPath boundary)
     {
         canvas.Save();
-        canvas.ClipPath(boundary, SKClipOperation.Difference, true);
+        using SKPath outside = view.AllBut(boundary);
+        canvas.ClipPath(outside, SKClipOperation.Intersect, true);
         using SKPaint veil = MapStyle.Fill(new SKColor(0xFF, 0xFF, 0xFF, 0x60));
         canvas.DrawRect(view.Frame, veil);
         canvas.Restore();
     }
 
     /// <summary>The headland as a pale band inside the boundary.</summary>
-    public static void DrawHeadland(SKCanvas canvas, MapView view, KeylinePlan plan)
+    public static void DrawHeadland(SKCanvas canvas, MapView view, SKPath outline, Geometry inner)
     {
-        if (plan.Options.Headland <= 0)
-        {
-            return;
-        }
-
-        Geometry inner = plan.Field.Within(plan.Options.Headland);
-        using SKPath outline = view.Path(plan.Field.Boundary);
         using SKPath inside = view.Path(inner);
         canvas.Save();
         canvas.ClipPath(outline, SKClipOperation.Intersect, true);
-        canvas.ClipPath(inside, SKClipOperation.Difference, true);
+        using SKPath rim = view.AllBut(inside);
+        canvas.ClipPath(rim, SKClipOperation.Intersect, true);
         using SKPaint band = MapStyle.Fill(MapStyle.Headland);
         canvas.DrawRect(view.Frame, band);
         canvas.Restore();

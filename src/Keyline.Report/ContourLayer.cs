@@ -16,18 +16,25 @@ internal sealed class ContourLayer
 
     private readonly List<(ContourLine Contour, bool IsIndex)> _lines;
     private readonly MapView _view;
+    private readonly double _unit;
+    private readonly double _interval;
 
-    public ContourLayer(MapView view, KeylinePlan plan, CancellationToken cancellationToken)
+    /// <param name="view">Where they are drawn.</param>
+    /// <param name="material">What was traced.</param>
+    public ContourLayer(MapView view, MapMaterial material)
     {
         _view = view;
-        (Interval, _lines) = Trace(plan, view.Window, cancellationToken);
+        _unit = material.Units.Size(UnitKind.Length);
+        _interval = material.ContourInterval / _unit;
+        _lines = [.. material.Contours.Where(c => view.Window.Intersects(c.Contour.Line.EnvelopeInternal))];
     }
 
-    /// <summary>The interval, and the contours that touch a window, with whether each is a heavy one.</summary>
-    public static (double Interval, List<(ContourLine Contour, bool IsIndex)> Lines) Trace(KeylinePlan plan, Envelope window, CancellationToken cancellationToken)
+    /// <summary>The interval in metres, and the contours that touch a window, with whether each is a heavy one; at plain heights in a unit of so many metres.</summary>
+    public static (double Interval, List<(ContourLine Contour, bool IsIndex)> Lines) Trace(KeylinePlan plan, Envelope window, CancellationToken cancellationToken, double unit = 1)
     {
         (double low, double high) = FieldHeights(plan);
-        (double interval, int index) = Choose(high - low);
+        (double plain, int index) = Choose((high - low) / unit);
+        double interval = plain * unit;
         List<(ContourLine, bool)> lines = [];
         if (!double.IsFinite(high - low) || high <= low)
         {
@@ -56,9 +63,6 @@ internal sealed class ContourLayer
         return (interval, lines);
     }
 
-    /// <summary>Metres between contours.</summary>
-    public double Interval { get; }
-
     public void Draw(SKCanvas canvas)
     {
         using SKPaint thin = MapStyle.Stroke(MapStyle.Contour.WithAlpha(0x90), MapStyle.ContourWidth);
@@ -73,7 +77,7 @@ internal sealed class ContourLayer
     /// <summary>Heights on the index contours where there is room, upright, along the line.</summary>
     public void DrawLabels(SKCanvas canvas, LabelPlacer labels)
     {
-        string format = Interval < 0.1 ? "0.00" : Interval is 0.25 or 2.5 or < 1 ? "0.##" : "0";
+        string format = _interval < 0.099 ? "0.00" : _interval < 2.6 ? "0.##" : "0";
         foreach ((ContourLine contour, bool isIndex) in _lines)
         {
             if (!isIndex)
@@ -82,7 +86,7 @@ internal sealed class ContourLayer
             }
 
             SKPoint[] points = _view.Points(contour.Line);
-            string text = contour.Height.ToString(format, CultureInfo.InvariantCulture);
+            string text = (contour.Height / _unit).ToString(format, CultureInfo.InvariantCulture);
             float walked = 0;
             float next = 14;
             for (int i = 1; i < points.Length; i++)

@@ -4,6 +4,18 @@ using SkiaSharp;
 
 namespace Keyline.Report;
 
+/// <summary>What is said beside the scale bar.</summary>
+/// <param name="Units">The bar's units.</param>
+/// <param name="Paper">The paper that the scale holds on.</param>
+/// <param name="TrueNorth">Where true north lies from grid north, degrees, clockwise above 0; NaN where it is not known.</param>
+internal sealed record SheetScale(UnitSystem Units, string Paper, double TrueNorth)
+{
+    /// <summary>On the two norths; empty where they are not known.</summary>
+    public string North => !double.IsFinite(TrueNorth) ? ""
+        : Math.Abs(TrueNorth) < 0.05 ? "N is grid north, here true north as well"
+        : FormattableString.Invariant($"N is grid north; true north {Math.Abs(TrueNorth):0.0}° {(TrueNorth > 0 ? "right" : "left")} of it");
+}
+
 /// <summary>The map's frame with coordinates in its margin, the scale bar and the north arrow.</summary>
 internal static class FrameLayer
 {
@@ -63,17 +75,17 @@ internal static class FrameLayer
 
     /// <summary>Scale bar, scale and north arrow in a strip of the panel.</summary>
     /// <returns>Height of the strip, millimetres.</returns>
-    public static float DrawScale(SKCanvas? canvas, MapView view, float left, float top, float width)
+    public static float DrawScale(SKCanvas? canvas, MapView view, SheetScale sheet, float left, float top, float width)
     {
-        const float height = 12.5f;
+        float height = sheet.North.Length > 0 ? 15.4f : 12.5f;
         if (canvas is null)
         {
             return height;
         }
 
         float room = width - 16;
-        double length = RoundStep.AtMost(room / view.MillimetresPerMetre * 0.98);
-        float bar = (float)(length * view.MillimetresPerMetre);
+        double unit = sheet.Units.Size(UnitKind.Length), length = RoundStep.AtMost(room / view.MillimetresPerMetre / unit * 0.98);
+        float bar = (float)(length * unit * view.MillimetresPerMetre);
         using SKFont font = MapStyle.Font(MapStyle.SmallSize);
         using SKPaint edge = MapStyle.Stroke(MapStyle.Ink, 0.2f);
         using SKPaint dark = MapStyle.Fill(MapStyle.Ink);
@@ -88,13 +100,18 @@ internal static class FrameLayer
 
         foreach (int i in (int[])[0, 2, 4])
         {
-            string text = (length * i / 4).ToString("0.##", CultureInfo.InvariantCulture) + (i == 4 ? " m" : "");
+            string text = (length * i / 4).ToString("0.##", CultureInfo.InvariantCulture) + (i == 4 ? " " + sheet.Units.Symbol(UnitKind.Length) : "");
             SKTextAlign align = i == 0 ? SKTextAlign.Left : i == 4 ? SKTextAlign.Right : SKTextAlign.Center;
             Lettering.Plain(canvas, text, left + (bar * i / 4), y - 0.8f, align, font, MapStyle.Ink);
         }
 
-        string scale = "1 : " + view.Scale.ToString("#,0", CultureInfo.InvariantCulture).Replace(',', ' ') + " on A4";
+        string scale = "1 : " + view.Scale.ToString("#,0", CultureInfo.InvariantCulture).Replace(',', ' ') + " on " + sheet.Paper;
         Lettering.Plain(canvas, scale, left, y + 4.6f, SKTextAlign.Left, font, MapStyle.QuietInk);
+        if (sheet.North.Length > 0)
+        {
+            Lettering.Plain(canvas, sheet.North, left, y + 7.5f, SKTextAlign.Left, font, MapStyle.QuietInk);
+        }
+
         DrawNorth(canvas, left + width - 5, top);
         return height;
     }

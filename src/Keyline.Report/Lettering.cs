@@ -6,11 +6,18 @@ namespace Keyline.Report;
 internal static class Lettering
 {
     /// <summary>Text with a white edge, so that it reads over lines.</summary>
+    /// <remarks>The edge is drawn as an outline, so that a drawing with text in it holds every word once.</remarks>
     public static void Haloed(SKCanvas canvas, string text, float x, float y, SKTextAlign align, SKFont font, SKColor color)
     {
         using SKPaint halo = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xE6), font.Size * 0.42f);
         using SKPaint ink = MapStyle.Fill(color);
-        canvas.DrawText(text, x, y, align, font, halo);
+        float left = align switch { SKTextAlign.Left => x, SKTextAlign.Right => x - font.MeasureText(text), _ => x - (font.MeasureText(text) / 2) };
+        using SKPath? outline = font.GetTextPath(text, new SKPoint(left, y));
+        if (outline is not null)
+        {
+            canvas.DrawPath(outline, halo);
+        }
+
         canvas.DrawText(text, x, y, align, font, ink);
     }
 

@@ -21,7 +21,13 @@ internal enum Drift
 /// <param name="Drift">Which way water goes.</param>
 /// <param name="Points">The stretch, projected metres, in the line's direction.</param>
 /// <param name="FallsForward">True where the stretch falls in the line's direction.</param>
-internal sealed record DriftStretch(Drift Drift, IReadOnlyList<Coordinate> Points, bool FallsForward);
+internal sealed record DriftStretch(Drift Drift, IReadOnlyList<Coordinate> Points, bool FallsForward)
+{
+    private Envelope? _extent;
+
+    /// <summary>The box around it, projected metres.</summary>
+    public Envelope Extent => _extent ??= new Envelope(Points);
+}
 
 /// <summary>Cuts a line into stretches by the way water drifts along it, for drawing: falls too short to see are left out.</summary>
 /// <remarks>The same base and the same threshold as the layout check: <see cref="LineMeasures.GradeBase"/> metres and

@@ -12,28 +12,40 @@ internal sealed class LineLayer
     private const float ArrowSize = 1.45f;
     private const float ArrowRoom = 11f;
     private const int FewGuides = 6;
+    private const float NumberRoom = 2.4f;
 
     /// <summary>Every so manyth line has its number on the map.</summary>
     public const int EveryLine = 5;
 
     private readonly MapView _view;
     private readonly KeylinePlan _plan;
-    private readonly List<DriftStretch> _stretches = [];
+    private readonly List<DriftStretch> _stretches;
 
-    public LineLayer(MapView view, KeylinePlan plan, CancellationToken cancellationToken)
+    /// <param name="view">Where they are drawn.</param>
+    /// <param name="material">What was measured.</param>
+    public LineLayer(MapView view, MapMaterial material)
     {
         _view = view;
-        _plan = plan;
+        _plan = material.Plan;
+        _stretches = [.. material.Stretches.Where(s => view.Window.Intersects(s.Extent))];
+
+        // Lines must stay apart on paper: never wider than a third of the spacing.
+        RipWidth = Math.Clamp((float)(_plan.Options.Spacing * view.MillimetresPerMetre / 3), 0.05f, MapStyle.RipWidth);
+    }
+
+    /// <summary>Every stretch of every line with the way its water drifts.</summary>
+    public static IReadOnlyList<DriftStretch> Measure(KeylinePlan plan, CancellationToken cancellationToken)
+    {
         // The same field that the figures of the plan were measured with.
         Grid<float> position = DriftPosition.Compute(plan.Smoothed, plan.Landform, cancellationToken);
+        List<DriftStretch> stretches = [];
         foreach (RipLine line in plan.Layout.Lines)
         {
             cancellationToken.ThrowIfCancellationRequested();
-            _stretches.AddRange(LineDrift.Cut(line.Line, plan.Ground, position));
+            stretches.AddRange(LineDrift.Cut(line.Line, plan.Ground, position));
         }
 
-        // Lines must stay apart on paper: never wider than a third of the spacing.
-        RipWidth = Math.Clamp((float)(plan.Options.Spacing * view.MillimetresPerMetre / 3), 0.05f, MapStyle.RipWidth);
+        return stretches;
     }
 
     /// <summary>Width of a rip line on the sheet, millimetres.</summary>
@@ -44,19 +56,22 @@ internal sealed class LineLayer
 
     public bool Shows(Drift drift) => _stretches.Exists(s => s.Drift == drift);
 
-    public void DrawLandform(SKCanvas canvas)
+    /// <summary>Valleys and ridges.</summary>
+    /// <param name="canvas">Where to.</param>
+    /// <param name="strength">1, or less to draw them faintly.</param>
+    public void DrawLandform(SKCanvas canvas, float strength = 1)
     {
-        using SKPaint casing = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xCC), MapStyle.ValleyWidth + 0.5f);
-        using SKPaint ridge = MapStyle.Stroke(MapStyle.Ridge, MapStyle.RidgeWidth, MapStyle.RidgeDash);
-        using SKPaint main = MapStyle.Stroke(MapStyle.Ridge, MapStyle.RidgeWidth * 1.5f, MapStyle.RidgeDash);
+        using SKPaint casing = MapStyle.Stroke(MapStyle.Faint(new SKColor(0xFF, 0xFF, 0xFF, 0xCC), strength), MapStyle.ValleyWidth + 0.5f);
+        using SKPaint ridge = MapStyle.Stroke(MapStyle.Faint(MapStyle.Ridge, strength), MapStyle.RidgeWidth, MapStyle.RidgeDash);
+        using SKPaint main = MapStyle.Stroke(MapStyle.Faint(MapStyle.Ridge, strength), MapStyle.RidgeWidth * 1.5f, MapStyle.RidgeDash);
         foreach (RidgeLine line in _plan.Landform.Ridges)
         {
             Stroke(canvas, line.Line, casing);
             Stroke(canvas, line.Line, line.IsMain ? main : ridge);
         }
 
-        using SKPaint valley = MapStyle.Stroke(MapStyle.Valley, MapStyle.ValleyWidth);
-        using SKPaint minor = MapStyle.Stroke(MapStyle.Valley, MapStyle.ValleyWidth * 0.6f);
+        using SKPaint valley = MapStyle.Stroke(MapStyle.Faint(MapStyle.Valley, strength), MapStyle.ValleyWidth);
+        using SKPaint minor = MapStyle.Stroke(MapStyle.Faint(MapStyle.Valley, strength), MapStyle.ValleyWidth * 0.6f);
         foreach (ValleyLine line in _plan.Landform.Valleys)
         {
             Stroke(canvas, line.Line, casing);
@@ -132,23 +147,29 @@ internal sealed class LineLayer
     /// <summary>Guides drawn as such: those through keypoints and pinned ones, and all of them where they are few.</summary>
     public IEnumerable<GuideLine> Shown => _plan.Layout.Guides.Where(g => g.IsKeyline || g.IsPinned || _plan.Layout.Guides.Count <= FewGuides);
 
-    /// <summary>The number of every fifth line in driving order, at its start; the least room between two of them is kept.</summary>
-    public void DrawLineNumbers(SKCanvas canvas, LabelPlacer labels)
+    /// <summary>Every so manyth line has its number: all of them where there is room between lines.</summary>
+    public int NumberStep => _plan.Options.Spacing * _view.MillimetresPerMetre >= NumberRoom ? 1 : EveryLine;
+
+    /// <summary>Numbers in driving order, at the start of a line or where it comes into the part of the sheet that is given; the least room between two of them is kept.</summary>
+    public void DrawLineNumbers(SKCanvas canvas, LabelPlacer labels, SKRect within)
     {
         using SKFont font = MapStyle.Font(MapStyle.NumberSize);
-        foreach (RipLine line in _plan.Layout.Lines.Where(l => l.Sequence % EveryLine == 0))
+        int step = NumberStep;
+        foreach (RipLine line in _plan.Layout.Lines.Where(l => l.Sequence % step == 0 && _view.Window.Intersects(l.Line.EnvelopeInternal)))
         {
             SKPoint[] points = _view.Points(line.Line);
-            if (points.Length < 2)
+            int first = Array.FindIndex(points, within.Contains);
+            if (points.Length < 2 || first < 0)
             {
                 continue;
             }
 
             string number = line.Sequence.ToString(System.Globalization.CultureInfo.InvariantCulture);
             float half = (font.MeasureText(number) / 2) + 0.25f;
-            SKPoint way = points[0] - points[1];
-            float length = Math.Max(way.Length, 1e-3f);
-            SKPoint at = new(points[0].X + (way.X / length * (half + 0.4f)), points[0].Y + (way.Y / length * (half + 0.4f)));
+            // Before its first point; on the line itself where it comes from another sheet.
+            SKPoint way = first == 0 ? points[0] - points[1] : points[first] - points[first - 1];
+            float length = Math.Max(way.Length, 1e-3f), along = half + 0.4f;
+            SKPoint at = new(points[first].X + (way.X / length * along), points[first].Y + (way.Y / length * along));
             if (_view.Frame.Contains(at) && labels.TryTake(new SKRect(at.X - half, at.Y - 0.9f, at.X + half, at.Y + 0.9f)))
             {
                 Lettering.Haloed(canvas, number, at.X, at.Y + 0.55f, SKTextAlign.Center, font, MapStyle.Ink);
@@ -156,24 +177,25 @@ internal sealed class LineLayer
         }
     }
 
-    public void DrawKeylines(SKCanvas canvas)
+    public void DrawKeylines(SKCanvas canvas, float strength = 1)
     {
         foreach (ContourKeyline keyline in _plan.Landform.Keylines)
         {
             if (_view.Window.Intersects(keyline.Line.EnvelopeInternal))
             {
                 using SKPath path = _view.Path(keyline.Line);
-                DrawKeyline(canvas, path);
+                DrawKeyline(canvas, path, strength);
             }
         }
     }
 
     /// <summary>Yellow between two dark edges, like nothing else on the sheet but the keypoints.</summary>
-    public static void DrawKeyline(SKCanvas canvas, SKPath path)
+    public static void DrawKeyline(SKCanvas canvas, SKPath path, float strength = 1)
     {
+        // Mixed with white, not thinned: the edge must not shine through the core.
         using SKPaint halo = MapStyle.Stroke(SKColors.White, MapStyle.KeylineWidth + 1.1f);
-        using SKPaint edge = MapStyle.Stroke(MapStyle.Ink, MapStyle.KeylineWidth + 0.6f);
-        using SKPaint core = MapStyle.Stroke(MapStyle.Keyline, MapStyle.KeylineWidth);
+        using SKPaint edge = MapStyle.Stroke(MapStyle.Pale(MapStyle.Ink, strength), MapStyle.KeylineWidth + 0.6f);
+        using SKPaint core = MapStyle.Stroke(MapStyle.Pale(MapStyle.Keyline, strength), MapStyle.KeylineWidth);
         canvas.DrawPath(path, halo);
         canvas.DrawPath(path, edge);
         canvas.DrawPath(path, core);

@@ -13,8 +13,9 @@ internal sealed record LegendEntry(string Text, Action<SKCanvas, SKRect> Draw);
 /// <summary>Samples of everything that is on the map, and of nothing that is not.</summary>
 internal sealed class MapLegend
 {
-    public MapLegend(KeylinePlan plan, LineLayer lines, double contourInterval, bool showsGate)
+    public MapLegend(MapMaterial material, LineLayer lines, bool showsGate)
     {
+        (KeylinePlan plan, UnitSystem units, double contourInterval) = (material.Plan, material.Units, material.ContourInterval);
         List<LegendEntry> entries = [];
         void Add(bool shown, string text, Action<SKCanvas, SKRect> draw)
         {
@@ -29,7 +30,7 @@ internal sealed class MapLegend
         Add(lines.Shows(Drift.ToValley), "Rip line, falls toward the valley", (c, box) => Rip(c, box, Drift.ToValley));
         Add(lines.Shows(Drift.Level), "Rip line, about level", (c, box) => Rip(c, box, Drift.Level));
         Add(lines.Shown.Any(), plan.Options.Pattern == LinePattern.Even ? "Guide: keyline, pinned or general line" : "Guide that lines run parallel to", (c, box) => Line(c, box, MapStyle.Guide, lines.GuideWidth, null));
-        Add(plan.Layout.Lines.Count >= LineLayer.EveryLine, "Number of every fifth line, at its start", LineNumber);
+        Add(plan.Layout.Lines.Count >= lines.NumberStep, lines.NumberStep == 1 ? "Number of a line, at its start" : "Number of every fifth line, at its start", LineNumber);
         Add(landform.Keylines.Count > 0, "Keyline", Keyline);
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Clear), "Keypoint, clear", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Clear));
         Add(landform.Keypoints.Any(k => k.Class == KeypointClass.Weak), "Keypoint, weak: walk it first", (c, box) => KeypointLayer.Symbol(c, Middle(box), KeypointClass.Weak));
@@ -37,10 +38,10 @@ internal sealed class MapLegend
         Add(landform.Ridges.Count > 0, "Ridge crest, main and lesser", Ridges);
         Add(true, "Field boundary", (c, box) => Line(c, box, MapStyle.Boundary, MapStyle.BoundaryWidth, null));
         Add(showsGate, "Gate", (c, box) => GateLayer.Symbol(c, Middle(box)));
-        Add(plan.Options.Headland > 0, "Headland, " + Number(plan.Options.Headland) + " m", Headland);
+        Add(plan.Options.Headland > 0, "Headland, " + units.Text(plan.Options.Headland, UnitKind.Length, "0.#"), Headland);
         Add(plan.Field.Avoided.Count > 0, "Avoided, with its setback", (c, box) => Swatch(c, box, AreaLayer.AvoidedSwatch));
         Add(!plan.Layout.Steep.IsEmpty, "Left out, steeper than " + Number(plan.Options.MaximumSlope) + " %", (c, box) => Swatch(c, box, AreaLayer.SteepSwatch));
-        Add(contourInterval > 0, "Contours every " + Number(contourInterval) + " m", Contours);
+        Add(contourInterval > 0, "Contours every " + units.Text(contourInterval, UnitKind.Length, "0.##"), Contours);
         Entries = entries;
     }
 

@@ -3,7 +3,7 @@ using SkiaSharp;
 
 namespace Keyline.Report;
 
-/// <summary>An A4 sheet: which way up it is, where the map lies on it, and where the panel.</summary>
+/// <summary>A sheet: which way up it is, where the map lies on it, and where the panel.</summary>
 /// <remarks>
 /// Three sheets are tried (landscape and portrait with the panel at the side, landscape with the panel below, portrait
 /// with the panel below) and the one that shows the field largest is taken. The scale is then rounded down to the next
@@ -42,20 +42,22 @@ internal sealed class MapPage
     /// <summary>True where the panel lies below the map and is set in columns.</summary>
     public bool PanelBelow { get; }
 
-    /// <summary>Denominator of the map's scale on an A4 sheet.</summary>
+    /// <summary>Denominator of the map's scale on the sheet.</summary>
     public int Scale { get; private set; }
 
     /// <summary>Chooses the sheet for a field.</summary>
     /// <param name="field">The field's extent, projected metres.</param>
-    public static MapPage For(Envelope field)
+    /// <param name="paper">The paper.</param>
+    public static MapPage For(Envelope field, SheetPaper paper = SheetPaper.A4)
     {
         // Room around the field, so that its edge and the ground beyond can be seen.
         double margin = 0.03 * Math.Max(field.Width, field.Height);
         double width = field.Width + (2 * margin);
         double height = field.Height + (2 * margin);
-        MapPage best = Candidates()[0];
+        MapPage[] candidates = Candidates(SheetTiling.SizeOf(paper, landscape: false));
+        MapPage best = candidates[0];
         double bestScale = double.PositiveInfinity;
-        foreach (MapPage page in Candidates())
+        foreach (MapPage page in candidates)
         {
             double scale = 1000 * Math.Max(width / page.Map.Width, height / page.Map.Height);
             // A later sheet must be clearly better: 3 % larger or more.
@@ -70,17 +72,12 @@ internal sealed class MapPage
         return best;
     }
 
-    private static MapPage[] Candidates()
+    private static MapPage[] Candidates(SKSize upright)
     {
-        SKRect Side(float w, float h) => new(Margin, Margin, w - Margin - SideWidth - Gap, h - Margin);
-        SKRect Above(float w, float h) => new(Margin, Margin, w - Margin, h - Margin - BelowHeight - Gap);
-        return
-        [
-            new(297, 210, Side(297, 210), new SKRect(297 - Margin - SideWidth, Margin, 297 - Margin, 210 - Margin), false),
-            new(210, 297, Above(210, 297), new SKRect(Margin, 297 - Margin - BelowHeight, 210 - Margin, 297 - Margin), true),
-            new(210, 297, Side(210, 297), new SKRect(210 - Margin - SideWidth, Margin, 210 - Margin, 297 - Margin), false),
-            new(297, 210, Above(297, 210), new SKRect(Margin, 210 - Margin - BelowHeight, 297 - Margin, 210 - Margin), true),
-        ];
+        (float narrow, float wide) = (upright.Width, upright.Height);
+        MapPage Side(float w, float h) => new(w, h, new SKRect(Margin, Margin, w - Margin - SideWidth - Gap, h - Margin), new SKRect(w - Margin - SideWidth, Margin, w - Margin, h - Margin), false);
+        MapPage Below(float w, float h) => new(w, h, new SKRect(Margin, Margin, w - Margin, h - Margin - BelowHeight - Gap), new SKRect(Margin, h - Margin - BelowHeight, w - Margin, h - Margin), true);
+        return [Side(wide, narrow), Below(narrow, wide), Side(narrow, wide), Below(wide, narrow)];
     }
 
     private static int PlainScale(double least)

@@ -17,8 +17,16 @@ internal sealed class MapPanel
     private readonly PanelText _text;
     private readonly MapLegend _legend;
 
-    public MapPanel(MapPage page, MapView view, PanelText text, MapLegend legend)
+    private readonly bool _isSigned;
+
+    /// <param name="page">The sheet.</param>
+    /// <param name="view">The map on it.</param>
+    /// <param name="text">Words and figures.</param>
+    /// <param name="legend">Samples of what is on the map.</param>
+    /// <param name="isSigned">Whether there is to be room to sign.</param>
+    public MapPanel(MapPage page, MapView view, PanelText text, MapLegend legend, bool isSigned = false)
     {
+        _isSigned = isSigned;
         _page = page;
         _view = view;
         _text = text;
@@ -51,10 +59,10 @@ internal sealed class MapPanel
             float y = Title(canvas, 0, 0, width);
             y = Figures(canvas, 0, y + BlockGap, width);
             y = Legend(canvas, 0, y + BlockGap, width, 1);
-            y += BlockGap + FrameLayer.DrawScale(canvas, _view, 0, y + BlockGap, width);
-            float foot = height - Footer(null, 0, 0, width);
+            y += BlockGap + FrameLayer.DrawScale(canvas, _view, _text.Scale, 0, y + BlockGap, width);
+            float foot = height - Footer(null, 0, 0, width) - Signature(canvas, 0, height - Footer(null, 0, 0, width), width);
             bool fits = Cautions(canvas, 0, y + BlockGap, width, foot - 1.5f);
-            Footer(canvas, 0, foot, width);
+            Footer(canvas, 0, height - Footer(null, 0, 0, width), width);
             return fits && y < foot;
         }
 
@@ -65,11 +73,27 @@ internal sealed class MapPanel
         first = Figures(canvas, 0, first + BlockGap, column);
         float second = Legend(canvas, at, 0, columns == 4 ? column + at : column, columns == 4 ? 2 : 1);
         float last = (columns - 1) * at;
-        float third = FrameLayer.DrawScale(canvas, _view, last, 0, column);
-        float bottom = height - Footer(null, last, 0, column);
+        float third = FrameLayer.DrawScale(canvas, _view, _text.Scale, last, 0, column);
+        float footer = height - Footer(null, last, 0, column), bottom = footer - Signature(canvas, last, footer, column);
         bool room = Cautions(canvas, last, third + BlockGap, column, bottom - 1.5f);
-        Footer(canvas, last, bottom, column);
+        Footer(canvas, last, footer, column);
         return room && first <= height && second <= height;
+    }
+
+    // Above the footer; its height.
+    private float Signature(SKCanvas? canvas, float left, float bottom, float width)
+    {
+        if (!_isSigned)
+        {
+            return 0;
+        }
+
+        if (canvas is not null)
+        {
+            SheetSignature.Draw(canvas, new SKRect(left, bottom - SheetSignature.Height, left + width, bottom - 1));
+        }
+
+        return SheetSignature.Height + 1;
     }
 
     private float Title(SKCanvas? canvas, float left, float top, float width)

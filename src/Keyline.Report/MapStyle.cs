@@ -60,6 +60,16 @@ internal static class MapStyle
         Edging = SKFontEdging.Antialias,
     };
 
+    /// <summary>A colour with less of itself.</summary>
+    public static SKColor Faint(SKColor color, float strength) => color.WithAlpha((byte)MathF.Round(color.Alpha * strength));
+
+    /// <summary>A colour mixed with white.</summary>
+    public static SKColor Pale(SKColor color, float strength)
+    {
+        byte Mixed(byte channel) => (byte)MathF.Round(255 - ((255 - channel) * strength));
+        return new SKColor(Mixed(color.Red), Mixed(color.Green), Mixed(color.Blue), color.Alpha);
+    }
+
     public static SKPaint Fill(SKColor color) => new() { Color = color, IsAntialias = true, Style = SKPaintStyle.Fill };
 
     public static SKPaint Stroke(SKColor color, float width, float[]? dash = null) => new()

@@ -9,11 +9,19 @@ internal sealed class MapView
     private readonly PaperFrame _paper;
 
     public MapView(MapPage page, Envelope field)
+        : this(page.Map, page.Scale, field.Centre)
     {
-        Frame = page.Map;
-        Scale = page.Scale;
-        MillimetresPerMetre = 1000.0 / page.Scale;
-        double west = field.Centre.X - (Frame.Width / MillimetresPerMetre / 2), north = field.Centre.Y + (Frame.Height / MillimetresPerMetre / 2);
+    }
+
+    /// <param name="frame">Where the map lies on the sheet, millimetres.</param>
+    /// <param name="scale">Denominator of the scale.</param>
+    /// <param name="middle">The ground in the middle of the frame, projected metres.</param>
+    public MapView(SKRect frame, int scale, Coordinate middle)
+    {
+        Frame = frame;
+        Scale = scale;
+        MillimetresPerMetre = 1000.0 / scale;
+        double west = middle.X - (Frame.Width / MillimetresPerMetre / 2), north = middle.Y + (Frame.Height / MillimetresPerMetre / 2);
         _paper = new PaperFrame(west, north, Frame.Left, Frame.Top, MillimetresPerMetre);
         Window = new Envelope(west, west + (Frame.Width / MillimetresPerMetre), north - (Frame.Height / MillimetresPerMetre), north);
     }
@@ -53,6 +61,18 @@ internal sealed class MapView
         }
 
         return [.. points];
+    }
+
+    /// <summary>All of the frame but an area. A clip to it holds in every kind of drawing; not every kind knows how to cut a shape out.</summary>
+    public SKPath AllBut(SKPath area)
+    {
+        using SKPathBuilder path = new() { FillType = SKPathFillType.EvenOdd };
+        SKRect all = Frame;
+        all.Union(area.Bounds);
+        all.Inflate(1, 1);
+        path.AddRect(all, SKPathDirection.Clockwise);
+        path.AddPath(area);
+        return path.Detach();
     }
 
     /// <summary>The outlines of areas and the courses of lines as one path; points are left out.</summary>

@@ -7,24 +7,28 @@ namespace Keyline.Report;
 /// <summary>The words and figures of the panel.</summary>
 internal sealed class PanelText
 {
-    public PanelText(KeylinePlan plan, PlanMapOptions options, double contourInterval)
+    public PanelText(KeylinePlan plan, PlanMapOptions options, double contourInterval, string paper = "A4")
     {
+        Scale = new SheetScale(options.Units, paper, options.TrueNorth);
         Title = options.Title.Length > 0 ? options.Title : plan.Field.Name.Length > 0 ? plan.Field.Name : "Keyline rip lines";
         Subtitle = options.CoordinateSystem.Length > 0
             ? ["Keyline rip lines for subsoiling", options.CoordinateSystem + ", grid north"]
             : ["Keyline rip lines for subsoiling"];
         Figures = FiguresOf(plan, options);
-        Cautions = options.Cautions;
+        Cautions = [.. options.Cautions.Select(options.Units.Reworded)];
         List<string> footer = [];
         if (options.GroundSource.Length > 0)
         {
-            footer.Add(FormattableString.Invariant($"Ground: {options.GroundSource}, cells of {plan.Ground.Frame.CellSize:0.###} m."));
+            footer.Add($"Ground: {options.GroundSource}, cells of {options.Units.Text(plan.Ground.Frame.CellSize, UnitKind.Length, "0.##")}.");
         }
 
-        footer.Add(FormattableString.Invariant($"Contours every {contourInterval:0.##} m on ground smoothed over {plan.SmoothingLength:0.#} m.")
+        footer.Add($"Contours every {options.Units.Text(contourInterval, UnitKind.Length, "0.##")} on ground smoothed over {options.Units.Text(plan.SmoothingLength, UnitKind.Length, "0.#")}."
             + (options.MadeWith.Length > 0 ? " " + options.MadeWith + "." : ""));
         Footer = footer;
     }
+
+    /// <summary>What is said beside the scale bar.</summary>
+    public SheetScale Scale { get; }
 
     public string Title { get; }
 
@@ -39,20 +43,21 @@ internal sealed class PanelText
     private static List<(string Name, string Value)> FiguresOf(KeylinePlan plan, PlanMapOptions options)
     {
         LayoutFigures figures = plan.Layout.Figures;
-        string metres = Number(plan.Options.Spacing, "0.##") + " m";
+        UnitSystem units = options.Units;
+        string spacing = units.Text(plan.Options.Spacing, UnitKind.Length, "0.##");
         List<(string, string)> rows =
         [
-            ("Field", Hectares(plan.Field.Boundary.Area)),
-            ("Worked, less headland and left out", Hectares(plan.Layout.Workable.Area)),
-            ("Spacing", options.SpacingAsked.Length > 0 && options.SpacingAsked != metres ? $"{options.SpacingAsked} ({metres})" : metres),
+            ("Field", units.Text(plan.Field.Boundary.Area, UnitKind.Area, "0.0")),
+            ("Worked, less headland and left out", units.Text(plan.Layout.Workable.Area, UnitKind.Area, "0.0")),
+            ("Spacing", options.SpacingAsked.Length > 0 && options.SpacingAsked != spacing ? $"{options.SpacingAsked} ({spacing})" : spacing),
             ("Next line within 10 % of that, either side", Share(figures.SpacingWithin10Share)),
             ("Rip lines", Number(figures.LineCount, "0")),
-            ("Total length", Number(figures.TotalLength / 1000, "0.0") + " km"),
-            ("Mean line", figures.LineCount > 0 ? Number(figures.MeanLength, "0") + " m" : "-"),
+            ("Total length", units.Text(figures.TotalLength, UnitKind.Way, "0.0")),
+            ("Mean line", figures.LineCount > 0 ? units.Text(figures.MeanLength, UnitKind.Length, "0") : "-"),
             ("Ground within half a spacing of a line", Share(figures.Coverage)),
             ($"Length within {Number(plan.Options.MaximumGrade, "0.##")} % grade", Share(figures.WithinGradeShare)),
             ("Of drifting length, falls to the ridge", Share(figures.ToRidgeShare)),
-            ("Tightest turn", double.IsFinite(figures.MinimumRadius) ? "radius " + Number(figures.MinimumRadius, "0.0") + " m" : "straight"),
+            ("Tightest turn", double.IsFinite(figures.MinimumRadius) ? "radius " + units.Text(figures.MinimumRadius, UnitKind.Length, "0.0") : "straight"),
             ("Guides", Number(plan.Layout.Guides.Count, "0")),
             ("Keypoints in the field, clear and weak", KeypointCount(plan)),
         ];
@@ -65,8 +70,6 @@ internal sealed class PanelText
         int clear = inside.Count(k => k.Class == KeypointClass.Clear);
         return string.Create(CultureInfo.InvariantCulture, $"{clear} and {inside.Length - clear}");
     }
-
-    private static string Hectares(double squareMetres) => Number(squareMetres / 10_000, "0.0") + " ha";
 
     // Rounded down, so that 100 % means all of it.
     private static string Share(double share) => double.IsFinite(share) ? Number(Math.Floor((share * 1000) + 1e-6) / 10, "0.0") + " %" : "-";

@@ -4,7 +4,7 @@ namespace Keyline.Report;
 public sealed record PlanMapOptions
 {
     /// <summary>Default fineness, pixels for each inch of an A4 sheet.</summary>
-    public const int DefaultPixelsPerInch = 210;
+    public const int DefaultPixelsPerInch = 180;
 
     /// <summary>What holds for every plan, short enough for a map; the written summary says it in full.</summary>
     public static IReadOnlyList<string> DefaultCautions { get; } =
@@ -32,11 +32,17 @@ public sealed record PlanMapOptions
     /// <value>Name and version of what made the plan; may be empty.</value>
     public string MadeWith { get; init; } = "";
 
+    /// <value>The units of lengths, areas and contours; coordinates stay metres. Default metric.</value>
+    public UnitSystem Units { get; init; } = UnitSystem.Metric;
+
+    /// <value>Where true north lies from grid north in the middle of the field, degrees, clockwise above 0; NaN, the default, where it is not known.</value>
+    public double TrueNorth { get; init; } = double.NaN;
+
     /// <value>Short sentences that whoever drives by the map must read. Default <see cref="DefaultCautions"/>.</value>
     public IReadOnlyList<string> Cautions { get; init; } = DefaultCautions;
 
-    /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 210, which makes 2455 x 1736 pixels and is fine
-    /// enough for A3. Time and size grow with its square.</value>
+    /// <value>Pixels for each inch of an A4 sheet, 72 to 600. Default 180, which makes 2105 x 1488 pixels and at
+    /// most a megabyte. Time and size grow with its square.</value>
     public int PixelsPerInch { get; init; } = DefaultPixelsPerInch;
 
     internal void Validate()

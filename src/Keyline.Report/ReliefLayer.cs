@@ -15,18 +15,34 @@ internal static class ReliefLayer
     private const double Azimuth = 315;
     private const double Altitude = 45;
 
-    public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan, CancellationToken cancellationToken)
-    {
-        if (Paint(plan, view.Window, cancellationToken) is not { } painted)
-        {
-            return;
-        }
+    // Fine enough for soft shades, whatever the printer.
+    private const float PackedDotsPerMillimetre = 150 / 25.4f;
 
-        using SKBitmap bitmap = painted.Bitmap;
-        using SKImage image = SKImage.FromBitmap(bitmap);
-        SKPoint northWest = view.At(painted.Covers.MinX, painted.Covers.MaxY);
-        SKPoint southEast = view.At(painted.Covers.MaxX, painted.Covers.MinY);
+    /// <summary>Draws painted relief.</summary>
+    /// <param name="canvas">Where to.</param>
+    /// <param name="view">Where the ground lies on the sheet.</param>
+    /// <param name="image">A dot a cell.</param>
+    /// <param name="covers">The ground it covers.</param>
+    public static void Draw(SKCanvas canvas, MapView view, SKImage image, Envelope covers)
+    {
+        SKPoint northWest = view.At(covers.MinX, covers.MaxY), southEast = view.At(covers.MaxX, covers.MinY);
         canvas.DrawImage(image, new SKRect(northWest.X, northWest.Y, southEast.X, southEast.Y), new SKSamplingOptions(SKCubicResampler.Mitchell));
+    }
+
+    /// <summary>Draws the part of it in the frame as a small packed image, for drawings that keep images as they are.</summary>
+    public static void DrawPacked(SKCanvas canvas, MapView view, SKImage image, Envelope covers)
+    {
+        SKRect frame = view.Frame;
+        SKImageInfo info = new((int)MathF.Ceiling(frame.Width * PackedDotsPerMillimetre), (int)MathF.Ceiling(frame.Height * PackedDotsPerMillimetre), SKColorType.Rgba8888, SKAlphaType.Opaque);
+        using SKSurface surface = SKSurface.Create(info) ?? throw new InvalidOperationException("The image could not be made.");
+        surface.Canvas.Clear(MapStyle.Paper);
+        surface.Canvas.Scale(info.Width / frame.Width, info.Height / frame.Height);
+        surface.Canvas.Translate(-frame.Left, -frame.Top);
+        Draw(surface.Canvas, view, image, covers);
+        using SKImage drawn = surface.Snapshot();
+        using SKData packed = drawn.Encode(SKEncodedImageFormat.Jpeg, 82);
+        using SKImage small = SKImage.FromEncodedData(packed);
+        canvas.DrawImage(small, frame, new SKSamplingOptions(SKFilterMode.Linear));
     }
 
     /// <summary>The relief of the cells that a window touches, a dot a cell, and the ground they cover; null where there are none.</summary>
@@ -43,8 +59,10 @@ internal static class ReliefLayer
         }
 
         double factor = VerticalFactor(plan.Smoothed, top, bottom, left, right);
-        Grid<float> fine = Hillshade.Compute(plan.Ground, Azimuth, Altitude, factor, cancellationToken);
-        Grid<float> soft = Hillshade.Compute(plan.Smoothed, Azimuth, Altitude, factor, cancellationToken);
+        // A rim of one cell more, so that the light at the edge is that of the whole grid.
+        int rimLeft = Math.Max(0, left - 1), rimTop = Math.Max(0, top - 1), rimRight = Math.Min(frame.Columns, right + 1), rimBottom = Math.Min(frame.Rows, bottom + 1);
+        Grid<float> fine = Hillshade.Compute(Cells(plan.Ground, rimTop, rimBottom, rimLeft, rimRight), Azimuth, Altitude, factor, cancellationToken);
+        Grid<float> soft = Hillshade.Compute(Cells(plan.Smoothed, rimTop, rimBottom, rimLeft, rimRight), Azimuth, Altitude, factor, cancellationToken);
         (float low, float high) = HeightRange(plan.Ground, top, bottom, left, right);
         SKBitmap bitmap = new(right - left, bottom - top, SKColorType.Rgba8888, SKAlphaType.Premul);
         Span<byte> pixels = bitmap.GetPixelSpan();
@@ -55,12 +73,29 @@ internal static class ReliefLayer
             for (int column = left; column < right; column++)
             {
                 Span<byte> pixel = pixels.Slice(((row - top) * bitmap.RowBytes) + ((column - left) * 4), 4);
-                Tint(pixel, plan.Ground[row, column], fine[row, column], soft[row, column], level, low, high);
+                Tint(pixel, plan.Ground[row, column], fine[row - rimTop, column - rimLeft], soft[row - rimTop, column - rimLeft], level, low, high);
             }
         }
 
         return (bitmap, new Envelope(
             frame.West + (left * frame.CellSize), frame.West + (right * frame.CellSize), frame.North - (bottom * frame.CellSize), frame.North - (top * frame.CellSize)));
+    }
+
+    private static ElevationGrid Cells(ElevationGrid ground, int top, int bottom, int left, int right)
+    {
+        GridFrame frame = ground.Frame;
+        if (top == 0 && left == 0 && bottom == frame.Rows && right == frame.Columns)
+        {
+            return ground;
+        }
+
+        float[] heights = new float[(bottom - top) * (right - left)];
+        for (int row = top; row < bottom; row++)
+        {
+            ground.Row(row)[left..right].CopyTo(heights.AsSpan((row - top) * (right - left)));
+        }
+
+        return ElevationGrid.TakeOver(new GridFrame(bottom - top, right - left, frame.CellSize, frame.West + (left * frame.CellSize), frame.North - (top * frame.CellSize)), heights);
     }
 
     private static void Tint(Span<byte> pixel, float height, float fine, float soft, float level, float low, float high)

@@ -15,18 +15,19 @@ internal static class InventedPlan
     private const double ValleyPitch = 180;
 
     /// <summary>A plan on 600 by 500 cells of 1 m, or of the cell given.</summary>
-    public static KeylinePlan Make(int rows = 500, int columns = 600, double cell = 1, double spacing = 3.048, string name = "Three Combes")
+    public static KeylinePlan Make(int rows = 500, int columns = 600, double cell = 1, double spacing = 3.048, string name = "Three Combes", double noise = 0)
     {
         GridFrame frame = new(rows, columns, cell, West, North - 500 + (rows * cell));
         float[] heights = new float[frame.CellCount];
         float[] position = new float[frame.CellCount];
+        Random roughness = new(11);
         for (int row = 0; row < rows; row++)
         {
             for (int column = 0; column < columns; column++)
             {
                 double x = frame.CentreX(column);
                 double y = frame.CentreY(row);
-                heights[(row * columns) + column] = (float)Height(x, y);
+                heights[(row * columns) + column] = (float)(Height(x, y) + (noise > 0 ? noise * (roughness.NextDouble() - 0.5) : 0));
                 position[(row * columns) + column] = (float)(0.5 - (0.5 * Math.Cos(2 * Math.PI * (x - West - 90) / ValleyPitch)));
             }
         }

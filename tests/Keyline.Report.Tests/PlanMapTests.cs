@@ -36,6 +36,37 @@ public sealed class PlanMapTests
     }
 
     [Fact]
+    public void WriteSvg_IsTheSheetWithItsWordsAsText()
+    {
+        KeylinePlan plan = InventedPlan.Make(300, 360, name: "Three <Combes> & more");
+        using MemoryStream first = new(), second = new();
+        PlanMap.WriteSvg(first, plan, Options with { Units = UnitSystem.Us });
+        PlanMap.WriteSvg(second, plan, Options with { Units = UnitSystem.Us });
+        Assert.Equal(first.ToArray(), second.ToArray());
+        first.Position = 0;
+        System.Xml.Linq.XElement svg = System.Xml.Linq.XDocument.Load(first).Root!;
+        Assert.Equal(("297mm", "210mm", "0 0 297 210"), ((string)svg.Attribute("width")!, (string)svg.Attribute("height")!, (string)svg.Attribute("viewBox")!));
+        string[] words = [.. svg.Descendants().Where(e => e.Name.LocalName == "text").Select(e => e.Value.Trim())];
+        Assert.Contains("Three <Combes> & more", words);
+        Assert.Contains("Headland, 19.7 ft", words);
+        Assert.Contains("K1", words);
+        Assert.Single(svg.Descendants(), e => e.Name.LocalName == "image");
+        // Lines are lines: at least one for every rip line.
+        Assert.True(svg.Descendants().Count(e => e.Name.LocalName == "path") > plan.Layout.Lines.Count);
+    }
+
+    [Fact]
+    public void Write_RoughGroundOfAThousandHectares_StaysBelowAMegabyte()
+    {
+        // The worst a picture can hold: noise in every dot and lines everywhere.
+        KeylinePlan plan = InventedPlan.Make(800, 1250, 3.2, 12, noise: 0.4);
+        Assert.True(plan.Field.Boundary.Area > 600 * 10_000);
+        using MemoryStream png = new();
+        PlanMap.Write(png, plan, Options);
+        Assert.InRange(png.Length, 200_000, 1_000_000);
+    }
+
+    [Fact]
     public void Write_Twice_GivesTheSameBytes()
     {
         KeylinePlan plan = InventedPlan.Make();

@@ -79,6 +79,12 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
     public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
     public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides or lines", true);
+    public static readonly OptionSpec Svg = new("--svg", ValueKind.Switch, "", "write plan.svg too: the map as a drawing", true);
+    public static readonly OptionSpec Pdf = new("--pdf", ValueKind.Switch, "", "write sheets.pdf too: map sheets at true scale with match lines, and an overview", true);
+    public static readonly OptionSpec Scale = new("--scale", ValueKind.Word, "1:N", "scale of the sheets: 1:500, 1:1000, 1:2000, 1:2500 or 1:5000 (default: the largest that needs few sheets)", true);
+    public static readonly OptionSpec Paper = new("--paper", ValueKind.Word, "NAME", "paper of the sheets: a4 (default) or letter", true);
+    public static readonly OptionSpec Turn = new("--turn", ValueKind.Word, "WAY", "how sheets lie: landscape or portrait (default: the way that needs fewer)", true);
+    public static readonly OptionSpec UnitsOf = new("--units", ValueKind.Word, "SYSTEM", "units of the text, the map and the sheets: metric (default) or us (feet, acres, gallons); files and JSON stay metric", true);
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
     public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
@@ -155,7 +161,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
-            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

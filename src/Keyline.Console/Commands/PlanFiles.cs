@@ -25,12 +25,16 @@ internal sealed class PlanFiles
 
     public const string PriceListName = "price-list.txt";
 
+    public const string SvgName = "plan.svg";
+
+    public const string SheetsName = "sheets.pdf";
+
     /// <summary>Everything that any plan's folder may hold.</summary>
-    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, ComparisonName, PriceListName];
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, SvgName, SheetsName, ComparisonName, PriceListName];
 
     /// <summary>Everything that a request's folder holds.</summary>
     public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
-        [.. Names, ReportName, .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+        [.. Names, ReportName, .. request.DrawsSvg ? [SvgName] : (string[])[], .. request.Sheets is not null ? [SheetsName] : (string[])[], .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
 
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
@@ -76,19 +80,33 @@ internal sealed class PlanFiles
     public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
         GuidanceSet lines = GuidancePreparation.Prepare([.. _plan.Layout.Lines.Select(PlannedPath.Of)], null, _plan.Field, _plan.Options.Spacing, stop);
-        Action<Stream>[] writers =
+        PlanMapOptions map = MapOptions();
+        List<Action<Stream>> writers =
         [
             stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
             stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty),
-            stream => PlanMap.Write(stream, _plan, MapOptions(), stop),
+            stream => PlanMap.Write(stream, _plan, map, stop),
             stream => CsvGuidance.Write(stream, lines, _ground.Crs, stop),
             stream => GpxGuidance.Write(stream, lines, _ground.Crs, GpxKind.Tracks, stop),
         ];
-        for (int i = 0; i < writers.Length; i++)
+        List<string> names = [.. Names];
+        if (_request.DrawsSvg)
+        {
+            names.Add(SvgName);
+            writers.Add(stream => PlanMap.WriteSvg(stream, _plan, map, stop));
+        }
+
+        if (_request.Sheets is { } sheets)
+        {
+            names.Add(SheetsName);
+            writers.Add(stream => MapSheets.Write(stream, _plan, sheets with { Map = map }, stop));
+        }
+
+        for (int i = 0; i < writers.Count; i++)
         {
             stop.ThrowIfCancellationRequested();
-            progress.Show("writing " + Names[i]);
-            using Stream stream = folder.Create(Names[i]);
+            progress.Show("writing " + names[i]);
+            using Stream stream = folder.Create(names[i]);
             writers[i](stream);
         }
     }
@@ -130,6 +148,8 @@ internal sealed class PlanFiles
         SpacingAsked = _request.SpacingText,
         GroundSource = _ground.Name,
         MadeWith = Product.Name,
+        Units = _request.Units,
+        TrueNorth = -_ground.Crs.ConvergenceAt(_plan.Field.Boundary.EnvelopeInternal.Centre),
         Cautions = Cautions,
     };
 }

@@ -4,6 +4,7 @@ using Keyline.Console.Cli;
 using Keyline.Field;
 using Keyline.Formats;
 using Keyline.Layout;
+using Keyline.Report;
 
 namespace Keyline.Console.Commands;
 
@@ -32,6 +33,15 @@ internal sealed class PlanRequest
 
     /// <summary>Whether a price list of plans is wanted.</summary>
     public bool ListsPrices { get; init; }
+
+    /// <summary>Whether the map is wanted as a drawing too.</summary>
+    public bool DrawsSvg { get; init; }
+
+    /// <summary>How sheets are to be cut; null for no sheets.</summary>
+    public SheetOptions? Sheets { get; init; }
+
+    /// <summary>The units of what people read.</summary>
+    public UnitSystem Units { get; init; } = UnitSystem.Metric;
 
     public required string OutPath { get; init; }
 
@@ -78,6 +88,9 @@ internal sealed class PlanRequest
             Noise = arguments.Has(OptionSpec.Noise) ? arguments.AtLeastNothing(OptionSpec.Noise, 0) : double.NaN,
             Compares = arguments.Has(OptionSpec.Compare),
             ListsPrices = arguments.Has(OptionSpec.PriceList),
+            DrawsSvg = arguments.Has(OptionSpec.Svg),
+            Sheets = SheetChoice.From(arguments),
+            Units = UnitChoice.From(arguments),
             OutPath = folder.Text,
             SpacingText = spacingText,
             Machine = machine,

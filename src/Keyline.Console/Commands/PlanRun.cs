@@ -41,7 +41,7 @@ internal static class PlanRun
         byte[] summary = arguments.Has(OptionSpec.Json) ? File.ReadAllBytes(Path.Combine(folder.Partial, PlanFiles.SummaryName)) : [];
         folder.Commit(context);
         PlanView view = new(plan, request.SpacingText, files.Certainty, files.Notes, summary, new OutputFiles(folder, PlanFiles.NamesOf(request)));
-        Screen.Show(view, arguments, context);
+        Screen.Show(view, arguments, context, plan.Field.Name);
         return view.ExitCode;
     }
 
@@ -51,6 +51,7 @@ internal static class PlanRun
         ("reading the ground", 6), ("mending the ground", 4), ("judging the ground", 4), ("smoothing", 3), ("landform", 0), ("shape of the ground", 3), ("drainage", 6), ("valley lines", 1),
         ("ridge lines", 1), ("landform position", 3), ("keypoints", 2), ("keylines", 2), ("survey", 6), ("guides", 25), ("lines", 20), ("check", 10), ("certainty", 8),
         .. PlanFiles.Names.Select(name => ("writing " + name, name.EndsWith(".png", StringComparison.Ordinal) ? 8.0 : 1.0)),
+        ("writing " + PlanFiles.SvgName, request.DrawsSvg ? 8 : 0), ("writing " + PlanFiles.SheetsName, request.Sheets is not null ? 20 : 0),
         ("comparison", request.Compares ? 130 : 0), ("price list", request.ListsPrices ? 250 : 0), ("writing " + PlanFiles.ReportName, 6),
     ];
 

@@ -2,6 +2,7 @@ using System.Text;
 using System.Text.Json;
 using Keyline.Console.Cli;
 using Keyline.Formats;
+using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
@@ -36,7 +37,11 @@ internal sealed record OutputFiles(OutputFolder Folder, IReadOnlyList<string> Na
 internal static class Screen
 {
     /// <summary>Shows a result as asked for: as JSON, as text, or not at all.</summary>
-    public static void Show(IView view, Arguments arguments, RunContext context)
+    /// <param name="view">The result.</param>
+    /// <param name="arguments">What was asked for.</param>
+    /// <param name="context">Where to speak.</param>
+    /// <param name="name">A name in the text that is no quantity, whatever stands in it.</param>
+    public static void Show(IView view, Arguments arguments, RunContext context, string name = "")
     {
         if (arguments.Has(OptionSpec.Json))
         {
@@ -50,7 +55,11 @@ internal static class Screen
         }
         else if (!arguments.Has(OptionSpec.Quiet))
         {
-            view.WriteText(context.Output);
+            using StringWriter text = new() { NewLine = context.Output.NewLine };
+            view.WriteText(text);
+            UnitSystem units = UnitChoice.From(arguments);
+            string[] parts = name.Length > 0 && !ReferenceEquals(units, UnitSystem.Metric) ? text.ToString().Split(name) : [text.ToString()];
+            context.Output.Write(string.Join(name, parts.Select(units.Reworded)));
         }
     }
 

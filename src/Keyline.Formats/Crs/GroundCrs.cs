@@ -1,4 +1,5 @@
 using System.Globalization;
+using NetTopologySuite.Geometries;
 using ProjNet.CoordinateSystems;
 using ProjNet.CoordinateSystems.Transformations;
 
@@ -158,6 +159,22 @@ public sealed class GroundCrs
         double turned = longitude - (360.0 * Math.Floor((longitude + 180.0) / 360.0));
         int zone = Math.Min((int)Math.Floor((turned + 180.0) / 6.0), 59) + 1;
         return FromEpsg((latitude < 0 ? 32700 : 32600) + zone);
+    }
+
+    /// <summary>Convergence: which way grid north points at a place.</summary>
+    /// <param name="place">Projected metres.</param>
+    /// <returns>Degrees from true north to grid north, clockwise above 0; NaN where the projection does not reach.</returns>
+    /// <remarks>Taken from the way of a kilometre of grid north on the WGS 84 ellipsoid; good to a thousandth of a degree.</remarks>
+    public double ConvergenceAt(Coordinate place)
+    {
+        ArgumentNullException.ThrowIfNull(place);
+        const double half = 500, flatteningSquare = 6.69437999014e-3;
+        (double west, double south) = ToLonLat(place.X, place.Y - half);
+        (double east, double north) = ToLonLat(place.X, place.Y + half);
+        double latitude = (south + north) / 2 * Math.PI / 180, w = 1 - (flatteningSquare * Math.Pow(Math.Sin(latitude), 2));
+        // Radii of curvature across and along the meridian, as multiples of the ellipsoid's greater half axis.
+        double across = 1 / Math.Sqrt(w), along = (1 - flatteningSquare) / Math.Pow(w, 1.5);
+        return Math.Atan2(Math.IEEERemainder(east - west, 360) * across * Math.Cos(latitude), (north - south) * along) * 180 / Math.PI;
     }
 
     /// <summary>Longitude and latitude of a place.</summary>

@@ -4,6 +4,21 @@ namespace Keyline.Formats.Tests.Crs;
 
 public sealed class GroundCrsTests
 {
+    // To first order convergence is the difference in longitude from the central meridian times the sine of the latitude (Snyder 1987,
+    // Map projections: a working manual, USGS Professional Paper 1395, chapter 8); the cone's constant times it on a Lambert conic (chapter 15): 0.5771 in EPSG:3358.
+    [Theory]
+    [InlineData(32614, -98, 38.7, 0.6252)]
+    [InlineData(32614, -99, 38.7, 0)]
+    [InlineData(32614, -100, 38.7, -0.6252)]
+    [InlineData(32756, 154, -33.9, -0.5578)]
+    [InlineData(3358, -78, 35.1, 0.5771)]
+    public void Convergence_IsThatOfTheProjection(int code, double lon, double lat, double expected)
+    {
+        GroundCrs crs = GroundCrs.FromEpsg(code);
+        (double x, double y) = crs.FromLonLat(lon, lat);
+        Assert.Equal(expected, crs.ConvergenceAt(new NetTopologySuite.Geometries.Coordinate(x, y)), 2e-3);
+    }
+
     // GeographicLib's GeoConvert documentation; the rest Krueger's series of order 6, computed apart from this library.
     [Theory]
     [InlineData(32638, 44.4, 33.3, 444140.5449, 3684706.3555)]

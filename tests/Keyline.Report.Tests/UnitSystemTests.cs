@@ -1,0 +1,63 @@
+namespace Keyline.Report.Tests;
+
+public sealed class UnitSystemTests
+{
+    // NIST SP 811 (Thompson and Taylor 2008), appendix B.8: what one of these is in SI.
+    [Theory]
+    [InlineData(UnitKind.Length, "ft", 0.3048)]
+    [InlineData(UnitKind.Way, "mi", 1609.344)]
+    [InlineData(UnitKind.SmallLength, "in", 0.0254)]
+    [InlineData(UnitKind.WaterDepth, "in", 0.0254)]
+    [InlineData(UnitKind.Area, "ac", 4046.8564224)]
+    [InlineData(UnitKind.SmallArea, "ft2", 0.09290304)]
+    [InlineData(UnitKind.WaterVolume, "ft3", 0.028316846592)]
+    [InlineData(UnitKind.WaterFlow, "ft3/s", 0.028316846592)]
+    [InlineData(UnitKind.WaterRate, "in/h", 7.0555555555555556e-6)]
+    [InlineData(UnitKind.Fuel, "gal", 3.785411784e-3)]
+    [InlineData(UnitKind.FuelForArea, "gal/ac", 9.3539562e-7)] // Gallon by acre.
+    [InlineData(UnitKind.Speed, "mph", 0.44704)]
+    [InlineData(UnitKind.Force, "lbf", 4.4482216)]
+    [InlineData(UnitKind.Power, "hp", 745.69987)]
+    public void Us_Units_HaveTheirPublishedSize(UnitKind kind, string name, double size)
+    {
+        Assert.Equal(name, UnitSystem.Us.Symbol(kind));
+        Assert.Equal(1, UnitSystem.Us.Size(kind) / size, 7);
+        Assert.Equal(1, UnitSystem.Us.From(size, kind), 7);
+    }
+
+    [Fact]
+    public void EveryKind_HasAUnitInBoth()
+    {
+        foreach (UnitKind kind in Enum.GetValues<UnitKind>())
+        {
+            Assert.NotEqual(UnitSystem.Metric.Symbol(kind), UnitSystem.Us.Symbol(kind));
+            Assert.True(UnitSystem.Metric.Size(kind) > 0 && UnitSystem.Us.Size(kind) > 0);
+        }
+
+        Assert.Equal("12.5 m", UnitSystem.Metric.Text(12.5, UnitKind.Length, "0.0"));
+        Assert.Equal("- ac", UnitSystem.Us.Text(double.NaN, UnitKind.Area, "0.0"));
+    }
+
+    // Working: 3.05 / 0.3048 = 10.0066; 24 / 0.3048 = 78.74; 0.26 x 2.47105 = 0.6425; 10.3 / 1.609344 = 6.400; 2.0 / 2.54 = 0.787;
+    // 6 / 1.609344 = 3.728; 100 / 0.09290304 = 1076.4; 12 kN / 4.4482 N = 2697.7; 90 kW / 0.7457 = 120.7; 25 mm / 25.4 = 0.984;
+    // 3.785411784 L = 1 gal; 9.3539576 L/ha = 1 gal/ac; 28.316847 L/s = 1 ft3/s; 1 to 3 m: 3.281, 9.843.
+    [Theory]
+    [InlineData("runs as far as 5.48 m from the next, along 24 m, where 3.05 m was asked for.", "runs as far as 17.98 ft from the next, along 79 ft, where 10.01 ft was asked for.")]
+    [InlineData("0.26 ha of the field is steeper than 15 % and is left out.", "0.64 ac of the field is steeper than 15 % and is left out.")]
+    [InlineData("62.6 km, 10.3 km of it", "38.9 mi, 6.4 mi of it")]
+    [InlineData("given 2.0 cm of noise", "given 0.79 in of noise")]
+    [InlineData("at 6 km/h and 100 m2", "at 3.7 mph and 1076 ft2")]
+    [InlineData("take 12 kN and 90 kW", "take 2698 lbf and 121 hp")]
+    [InlineData("25 mm of rain, 25.4 mm/h", "25 mm of rain, 25.4 mm/h", true)]
+    [InlineData("25 mm of rain, 25.4 mm/h", "0.98 in of rain, 1.000 in/h")]
+    [InlineData("3.785 L, 9.35 L/ha, 28.32 L/s", "0.9999 gal, 1.000 gal/ac, 1.0001 ft3/s")]
+    [InlineData("from 1 to 3 m deep", "from 3.3 to 9.8 ft deep")]
+    [InlineData("on 16.6 of 18.5 ha.", "on 41.0 of 45.7 ac.")]
+    [InlineData("between 0.30 and 0.61 m", "between 0.98 and 2.00 ft")]
+    [InlineData("Valley 3, 120 m down", "Valley 3, 394 ft down")]
+    [InlineData("Ground: dem_2 m.tif, \"the 5 m strip\", EPSG:25832", "Ground: dem_2 m.tif, \"the 5 m strip\", EPSG:25832")]
+    [InlineData("errors of +0.10 m and -0.10 m", "errors of +0.33 ft and -0.33 ft")]
+    [InlineData("curvature up to 0.1 1/m, 3 minutes, 7 hard", "curvature up to 0.1 1/m, 3 minutes, 7 hard")]
+    public void Reworded_Sentences(string metric, string expected, bool stays = false) =>
+        Assert.Equal(expected, (stays ? UnitSystem.Metric : UnitSystem.Us).Reworded(metric));
+}
