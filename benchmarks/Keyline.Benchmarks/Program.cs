@@ -10,6 +10,7 @@ using Keyline.Formats;
 // "guidance LINES POINTS FOLDER" times the writing of guidance in every form;
 // "driven LINES POINTS ROUNDS" times the holding of a track against lines at three sizes;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
+// "soil POINTS SIDE ROUNDS" times the way from points to a map;
 // "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
@@ -32,6 +33,8 @@ switch (args.FirstOrDefault())
         return DrivenTimes.Print(Number(1, 2000), Number(2, 400), Number(3, 5));
     case "read":
         return ReadTimes.Print(args[1], Number(2, 9));
+    case "soil":
+        return SoilTimes.Print(Number(1, 5000), Number(2, 1000), Number(3, 3));
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {
