@@ -28,6 +28,7 @@ public static class FarmFiles
         [
             ("dam", 10, true, FarmShapes.Dam),
             ("tree belt", 6, true, FarmShapes.Trees),
+            ("creek bank", 18, true, FarmShapes.Bank),
             ("buried water pipe", 3, false, FarmShapes.Pipe),
         ]);
     }

@@ -22,6 +22,13 @@ internal static class FarmShapes
         (424, 300), (434, 300), (440, 352), (444, 408), (434, 410), (429, 354),
     ];
 
+    /// <summary>The creek bank in the south-west, too steep to work: it stays under grass, with a strip above it that takes the water
+    /// of the lines that end there.</summary>
+    public static readonly (double X, double Y)[] Bank =
+    [
+        (52, 158), (212, 38), (190, 8), (30, 128),
+    ];
+
     /// <summary>A buried water pipe from the dam to the southern fence.</summary>
     public static readonly (double X, double Y)[] Pipe = [(326, 228), (352, 150), (362, 52)];
 }

@@ -11,7 +11,7 @@ namespace Keyline.Console.Views;
 /// <param name="Limits">What they were held to; its spacing is NaN where none was given.</param>
 internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckResult Result, LineLimits Limits) : IView
 {
-    public int ExitCode => Result.Findings.Count > 0 ? Console.Cli.ExitCode.LimitNotKept : Console.Cli.ExitCode.Done;
+    public int ExitCode => AskedLimits.Hold(Result.Findings, Result.Figures) ? Console.Cli.ExitCode.Done : Console.Cli.ExitCode.LimitNotKept;
 
     public void WriteText(TextWriter output)
     {
@@ -50,17 +50,34 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
             output.WriteLine($"{Words.Count(inner, "line end")} out in the workable ground, {Words.Number(all.InnerEndsPerKm, "0.00")} for each km.");
         }
 
-        if (Result.Findings.Count == 0)
+        LayoutFinding[] broken = [.. Result.Findings.Where(f => f.BreaksLimit)];
+        LayoutFinding[] places = [.. Result.Findings.Where(f => !f.BreaksLimit)];
+        string? uneven = Words.Unevenness(all);
+        if (broken.Length == 0 && uneven is null)
         {
             output.WriteLine("Every limit holds.");
-            return;
+        }
+        else
+        {
+            output.WriteLine();
+            output.WriteLine(broken.Length == 0 ? "Not kept everywhere:" : $"Not kept everywhere ({Words.Count(broken.Length, "finding")}):");
+            Sentences(output, uneven is null ? [] : [uneven]);
+            Sentences(output, broken.Select(f => f.Sentence));
         }
 
-        output.WriteLine();
-        output.WriteLine($"Not kept everywhere ({Words.Count(Result.Findings.Count, "finding")}):");
-        foreach (LayoutFinding finding in Result.Findings)
+        if (places.Length > 0)
         {
-            output.WriteLine("  " + finding.Sentence);
+            output.WriteLine();
+            output.WriteLine($"Uneven in places ({Words.Count(places.Length, "finding")}):");
+            Sentences(output, places.Select(f => f.Sentence));
+        }
+    }
+
+    private static void Sentences(TextWriter output, IEnumerable<string> sentences)
+    {
+        foreach (string sentence in sentences)
+        {
+            output.WriteLine("  " + sentence);
         }
     }
 

@@ -16,7 +16,7 @@ internal sealed record PlanView(KeylinePlan Plan, string SpacingText, DriftCerta
 {
     private const int NameWidth = 16;
 
-    public int ExitCode => Plan.Layout.Findings.Count > 0 ? Console.Cli.ExitCode.LimitNotKept : Console.Cli.ExitCode.Done;
+    public int ExitCode => AskedLimits.Hold(Plan.Layout.Findings, Plan.Layout.Figures) ? Console.Cli.ExitCode.Done : Console.Cli.ExitCode.LimitNotKept;
 
     public void WriteText(TextWriter output)
     {
@@ -44,7 +44,7 @@ internal sealed record PlanView(KeylinePlan Plan, string SpacingText, DriftCerta
         Row(output, "Driving", $"{Words.Number(Plan.Layout.Driving.DrivenLength / 1000, "0.0")} km, {Words.Number(Plan.Layout.Driving.TurningLength / 1000, "0.0")} km of it in {Words.Count(Plan.Layout.Driving.Turns, "turn")}");
         Row(output, "Keypoints", Keypoints());
         Section(output, "Left out or noted:", Plan.Layout.Notes);
-        Findings(output, Plan.Layout.Findings, "plan.json");
+        Findings(output, Plan.Layout, "plan.json");
         Section(output, "Mind:", Notes.Warnings);
         Section(output, "Taken as given:", Notes.Assumed);
         Section(output, "Before you drive:", Notes.Cautions);
@@ -64,16 +64,28 @@ internal sealed record PlanView(KeylinePlan Plan, string SpacingText, DriftCerta
         json.WriteEndObject();
     }
 
-    /// <summary>What the check found, one of each kind and how many more.</summary>
-    private static void Findings(TextWriter output, IReadOnlyList<LayoutFinding> findings, string where)
+    // What the check found, one of each kind and how many more: limits first, then where the lines stand unevenly.
+    private static void Findings(TextWriter output, RipLayout layout, string where)
     {
-        if (findings.Count == 0)
+        string? uneven = Words.Unevenness(layout.Figures);
+        Kinds(output, "Not kept everywhere", uneven, [.. layout.Findings.Where(f => f.BreaksLimit)], where);
+        Kinds(output, "Uneven in places", null, [.. layout.Findings.Where(f => !f.BreaksLimit)], where);
+    }
+
+    private static void Kinds(TextWriter output, string heading, string? first, IReadOnlyList<LayoutFinding> findings, string where)
+    {
+        if (findings.Count == 0 && first is null)
         {
             return;
         }
 
         output.WriteLine();
-        output.WriteLine($"Not kept everywhere ({Words.Count(findings.Count, "finding")}; every one is in {where}):");
+        output.WriteLine(findings.Count == 0 ? heading + ":" : $"{heading} ({Words.Count(findings.Count, "finding")}; every one is in {where}):");
+        if (first is not null)
+        {
+            output.WriteLine("  " + first);
+        }
+
         foreach (IGrouping<FindingKind, LayoutFinding> kind in findings.GroupBy(f => f.Kind))
         {
             output.WriteLine("  " + kind.First().Sentence);

@@ -45,7 +45,7 @@ public static class PlanSummary
         WriteCertainty(json, certainty);
         WriteLandform(json, plan.Landform);
         WriteSmoothing(json, plan, crs);
-        json.WriteBoolean("limits_held", plan.Layout.Findings.Count == 0);
+        json.WriteBoolean("limits_held", AskedLimits.Hold(plan.Layout.Findings, plan.Layout.Figures));
         JsonText.Texts(json, "assumed", Assumed(plan, crs, provenance));
         JsonText.Texts(json, "left_out", plan.Layout.Notes);
         JsonText.Texts(json, "warnings", Warnings(plan, provenance));
@@ -283,6 +283,7 @@ public static class PlanSummary
             json.WriteStartObject();
             json.WriteString("kind", FindingWords.Of(finding.Kind));
             json.WriteString("line", finding.LineId);
+            json.WriteBoolean("breaks_limit", finding.BreaksLimit);
             JsonText.Number(json, "longitude", lon, 7);
             JsonText.Number(json, "latitude", lat, 7);
             JsonText.Number(json, "value", finding.Value, 4);

@@ -34,6 +34,8 @@ public sealed class LineSpacingTests
         Assert.All(found, f => Assert.Equal((FindingKind.SpacingOff, 4.45, 3.0), (f.Kind, Math.Round(f.Value, 6), f.Limit)));
         Assert.All(found, f => Assert.Equal(240, f.Length, 1e-6));
         Assert.All(found, f => Assert.Equal(150, f.X, 4.0));
+        Assert.All(found, f => Assert.False(f.BreaksLimit));
+        Assert.False(AskedLimits.Hold(result.Findings, result.Figures));
     }
 
     [Fact]
@@ -43,6 +45,36 @@ public sealed class LineSpacingTests
         Assert.Equal((0.0, 0.0), (result.Figures.SpacingWithin10Share, result.Figures.SpacingWithin25Share));
         Assert.Equal(19, result.Findings.Count(f => f.Kind == FindingKind.BareStrip && Math.Abs(f.Value - 5) < 1e-6));
         Assert.All(result.Measures.Skip(1), m => Assert.Equal(5, m.SpacingRight, 1e-6));
+        Assert.False(AskedLimits.Hold(result.Findings, result.Figures));
+    }
+
+    [Theory]
+    [InlineData(8, false)]
+    [InlineData(10, true)]
+    public void OneWideStrip_BreaksNoLimit_WhereNineTenthsOfTheLengthStandEvenly(int even, bool holds)
+    {
+        // As many strips of 3 m as named, and one of 4.4 m: two sides of each strip are judged.
+        LayoutCheckResult result = Check(Enumerable.Range(0, even + 2).Select(i => Level(50 + (3 * i) + (i > even ? 1.4 : 0))));
+        Assert.Equal(even / (even + 1.0), result.Figures.SpacingWithin25Share, 1e-9);
+        Assert.Contains(result.Findings, f => f.Kind is FindingKind.SpacingOff && !f.BreaksLimit);
+        Assert.Equal(holds, AskedLimits.IsEven(result.Figures));
+        Assert.Equal(holds, AskedLimits.Hold(result.Findings, result.Figures));
+    }
+
+    [Fact]
+    public void OneLineAlone_IsNotCalledUneven()
+    {
+        LayoutCheckResult result = Check([Level(100)]);
+        Assert.False(double.IsFinite(result.Figures.SpacingWithin25Share));
+        Assert.True(AskedLimits.IsEven(result.Figures));
+    }
+
+    [Fact]
+    public void EvenLines_DoNotHold_WhereOneCrosses()
+    {
+        LayoutCheckResult result = Check([.. Enumerable.Range(0, 30).Select(i => Level(50 + (3 * i))), FieldGround.Line((150, 45), (150, 60))]);
+        Assert.Contains(result.Findings, f => f.Kind is FindingKind.LinesCross && f.BreaksLimit);
+        Assert.False(AskedLimits.Hold(result.Findings, result.Figures));
     }
 
     [Theory]
