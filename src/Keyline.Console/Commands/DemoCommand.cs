@@ -1,4 +1,5 @@
 using Keyline.Console.Cli;
+using Keyline.Water;
 
 namespace Keyline.Console.Commands;
 
@@ -7,7 +8,11 @@ internal static class DemoCommand
 {
     private const string DefaultFolder = "keyline-demo";
 
-    private static readonly string[] FarmFiles = ["farm/dem.tif", "farm/field.geojson", "farm/avoid.geojson", "farm/job.json"];
+    private static readonly string[] FarmFiles = ["farm/dem.tif", "farm/field.geojson", "farm/avoid.geojson", "farm/job.json", "farm/weather.csv"];
+
+    // Thirty years and a bit, so that the last of them is not whole, as it is with a gauge.
+    private const int WeatherDays = 11_250;
+    private const int WeatherSeed = 30;
 
     // The farm's own job file, so that the plan can be made again with other limits.
     private const string Job = """
@@ -46,6 +51,11 @@ internal static class DemoCommand
             {
                 using StreamWriter text = new(file);
                 text.Write(Job);
+            }
+            else if (name.EndsWith(".csv", StringComparison.Ordinal))
+            {
+                using StreamWriter text = new(file);
+                InventedWeather.Write(text, WeatherSeed, new DateOnly(1996, 1, 1), WeatherDays);
             }
             else
             {
