@@ -1,3 +1,4 @@
+using Keyline.Console.Batch;
 using Keyline.Console.Cli;
 using Keyline.Console.Commands;
 
@@ -16,6 +17,7 @@ internal static class App
     public static IReadOnlyList<Command> Commands => field ??=
     [
         PlanCommand.Command, GuidanceCommand.Command, WorkCommand.Command, SetOutCommand.Command, DrivenCommand.Command, WaterCommand.Command, SeasonCommand.Command, ReportCommand.Command, CheckCommand.Command, DemoCommand.Command,
+        BatchCommand.Command,
         InspectCommand.Command, TerrainCommand.Command, DrainageCommand.Command, LandformCommand.Command, FormatsCommand.Command, SchemaCommand.Command,
     ];
 

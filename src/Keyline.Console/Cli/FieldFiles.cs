@@ -39,6 +39,9 @@ internal static class FieldFiles
     public static IReadOnlyList<NetTopologySuite.Geometries.Coordinate> ReadPoints(string path, GroundCrs crs) =>
         Use(path, p => FieldReader.ReadPoints(p, crs), (stream, name) => FieldReader.ReadPoints(stream, name, crs));
 
+    /// <summary>A layer of many fields.</summary>
+    public static IReadOnlyList<LayerField> ReadLayer(string path, string? idAttribute) => Use(path, p => FieldLayer.Read(p, idAttribute), (stream, name) => FieldLayer.Read(stream, name, idAttribute));
+
     private static T Use<T>(string path, Func<string, T> file, Func<Stream, string, T> converted)
     {
         if (!GdalLibrary.IsPresent || LooksLikeJson(path))

@@ -152,6 +152,16 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Ticket = new("--ticket", ValueKind.Word, "NUMBER", "number of the ticket or permission");
     public static readonly OptionSpec Until = new("--until", ValueKind.Word, "DATE", "last day it holds, as 2027-03-31");
     public static readonly OptionSpec FieldNotes = new("--notes", ValueKind.Path, "FILE", "what was found in the field since (rock, wet spot, moved fence): GeoJSON points, lines or areas with a setback_m; lines are cut there and keep their names");
+    public static readonly OptionSpec Fields = new("--fields", ValueKind.Path, "FILE", "the fields: a layer with a feature for each, GeoJSON or what GDAL reads; an attribute plan_spacing and the like overrides an option for its field");
+    public static readonly OptionSpec Id = new("--id", ValueKind.Word, "ATTRIBUTE", "attribute that names the fields (default: id, else name, else the place in the file)");
+    public static readonly OptionSpec Items = new("--items", ValueKind.Path, "FILE", "list of elevation files with the ground each covers (a collection of STAC items on disk), in place of --dem: each field opens only those it needs");
+    public static readonly OptionSpec AtOnce = new("--at-once", ValueKind.Number, "NUMBER", "fields worked on side by side, each in a process of its own (default: one for each core)");
+    public static readonly OptionSpec TimeLimit = new("--time-limit", ValueKind.Word, "TIME", "most time a field may take, as \"90 s\", \"10 min\" or \"2 h\" (default 30 min)");
+    public static readonly OptionSpec Shard = new("--shard", ValueKind.Word, "K/N", "only the Kth of N shares of the fields, as 3/8, for a task of a scheduler; the tables are then made by --gather");
+    public static readonly OptionSpec Only = new("--only", ValueKind.Word, "ID", "only this field; several with commas; the tables are then made by --gather") { Many = true };
+    public static readonly OptionSpec Again = new("--again", ValueKind.Word, "WHICH", "fields to make again though nothing they are made from has changed: failed or all (default: none)");
+    public static readonly OptionSpec Gather = new("--gather", ValueKind.Switch, "", "make no field, only the tables and the index page of what is there");
+    public static readonly OptionSpec Tasks = new("--tasks", ValueKind.Path, "FILE", "make no field, only write a file with a command for each that is still to be made");
     public static readonly OptionSpec Overwrite = new("--overwrite", ValueKind.Switch, "", "replace an earlier plan in the folder, once the new one is whole");
     public static readonly OptionSpec Threads = new("--threads", ValueKind.Number, "NUMBER", "work on at most this many threads (default: one for each core); the result is the same");
     public static readonly OptionSpec Quiet = new("--quiet", ValueKind.Switch, "", "say nothing but errors");
