@@ -18,8 +18,8 @@ internal static class BatchCommand
         Examples =
         [
             "keyline batch --fields county.geojson --dem tiles --spacing \"10 ft\" --out county",
-            "keyline batch --fields county.gpkg --items dem-items.json --spacing \"3 m\" --out county --shard 3/8",
-            "keyline batch --fields county.gpkg --items dem-items.json --spacing \"3 m\" --out county --gather",
+            "keyline batch --fields county.gpkg --items dem.json --spacing \"3 m\" --out county --shard 3/8",
+            "keyline batch --fields county.gpkg --items dem.json --spacing \"3 m\" --out county --gather",
         ],
         Options =
         [
@@ -29,7 +29,7 @@ internal static class BatchCommand
             OptionSpec.Job, OptionSpec.Threads with { Help = "threads of each field (default: the cores shared among the fields at once); the result is the same" },
             OptionSpec.Memory with { Help = "most memory each field may take, as \"2 GB\" (default: what the machine has)" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
-        Note = "Exit code 3 says that some field failed, or that a limit could not be kept everywhere in it; which, is in the tables.",
+        Note = "Exit code 3: some field failed, or a limit could not be kept in it; the tables say which.",
     };
 
     private static int Run(Arguments arguments, RunContext context)

@@ -55,6 +55,12 @@ internal static class FieldProcess
             sentence = said.ToString().Trim();
         }
 
+        if (exit == ExitCode.BadInput && sentence.Contains(OutputFolder.IsBusy, StringComparison.Ordinal))
+        {
+            // What a killed run left behind is still at it: no fault of the field, so the next run looks again.
+            return new FieldOutcome(task.Field.Id, "", FieldOutcome.Waiting, exit, clock.Elapsed.TotalSeconds, peak / 1e6, sentence);
+        }
+
         string state = late ? FieldOutcome.OutOfTime : FieldOutcome.StateOf(exit);
         sentence = state switch
         {

@@ -10,6 +10,9 @@ namespace Keyline.Console.Cli;
 /// </remarks>
 internal sealed class OutputFolder : IDisposable
 {
+    /// <summary>How the sentence begins that another run is at work on a folder.</summary>
+    public const string IsBusy = "Another run is writing";
+
     private const int MillisecondsToBegin = 200;
     private static readonly Lock Beginning = new();
     private static readonly ConcurrentDictionary<OutputFolder, bool> Open = [];
@@ -290,7 +293,7 @@ internal sealed class OutputFolder : IDisposable
     private static WorkFolder Take(string place, string target, string shown, FileActions actions)
     {
         WorkFolder work = WorkFolder.Take(place, actions)
-            ?? throw new UsageException($"Another run is writing into {shown} now: wait for it, or choose another folder with --out.");
+            ?? throw new UsageException($"{IsBusy} into {shown} now: wait for it, or choose another folder with --out.");
         try
         {
             if (work.HasLeftovers)
