@@ -16,7 +16,7 @@ public static class FarmFiles
 
     private static readonly JsonWriterOptions Indented = new() { Indented = true, NewLine = "\n" };
 
-    /// <summary>Writes dem.tif, field.geojson and avoid.geojson.</summary>
+    /// <summary>Writes dem.tif, field.geojson, avoid.geojson, and the soil's files.</summary>
     /// <param name="folder">Where to; made if it is not there.</param>
     public static void Write(string folder)
     {
@@ -31,6 +31,7 @@ public static class FarmFiles
             ("creek bank", 18, true, FarmShapes.Bank),
             ("buried water pipe", 3, false, FarmShapes.Pipe),
         ]);
+        FarmSoil.Write(folder);
     }
 
     // GeoTIFF: float32, tiles, deflate with the floating-point predictor, cells are areas, EPSG code in the GeoKeys.

@@ -7,6 +7,10 @@ public sealed class DemoFarmTests
     [InlineData("dem.tif")]
     [InlineData("field.geojson")]
     [InlineData("avoid.geojson")]
+    [InlineData("soil.geojson")]
+    [InlineData("penetrometer.csv")]
+    [InlineData("spade.csv")]
+    [InlineData("eca.csv")]
     public void MadeAgain_HasTheSameBytes(string name)
     {
         string folder = Directory.CreateTempSubdirectory("demo-farm").FullName;

@@ -42,6 +42,10 @@ internal static class FieldFiles
     /// <summary>A layer of many fields.</summary>
     public static IReadOnlyList<LayerField> ReadLayer(string path, string? idAttribute) => Use(path, p => FieldLayer.Read(p, idAttribute), (stream, name) => FieldLayer.Read(stream, name, idAttribute));
 
+    /// <summary>Shapes with their attributes: a table by its name, GeoJSON, or what GDAL reads.</summary>
+    public static AttributedFile ReadAttributed(string path, string what) => Path.GetExtension(path).ToLowerInvariant() is ".csv" or ".tsv" or ".txt" ? AttributedFile.Read(path, what)
+        : Use(path, p => AttributedFile.Read(p, what), AttributedFile.ReadGeoJson);
+
     private static T Use<T>(string path, Func<string, T> file, Func<Stream, string, T> converted)
     {
         if (!GdalLibrary.IsPresent || LooksLikeJson(path))

@@ -97,7 +97,7 @@ public sealed class PointMap
             said.Add(FormattableString.Invariant($"{name}: {set.Merged} readings at a place that had one were joined with it by their mean."));
         }
 
-        string meanAndRange = FormattableString.Invariant($"mean {plain.Mean:G4}, from {plain.Least:G4} to {plain.Greatest:G4} {unit}").TrimEnd();
+        string meanAndRange = $"mean {VariogramModel.Figures(plain.Mean)}, from {VariogramModel.Figures(plain.Least)} to {VariogramModel.Figures(plain.Greatest)} {unit}".TrimEnd();
         int needed = Math.Max(options.LeastPoints, 4 * PointSet.TermsOf(options.Kriging.Trend));
         if (set.Count < needed)
         {

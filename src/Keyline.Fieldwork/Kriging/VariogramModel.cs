@@ -79,10 +79,13 @@ public sealed class VariogramModel
     /// <summary>Says it in a few words.</summary>
     public override string ToString() => Kind switch
     {
-        VariogramKind.Nugget => FormattableString.Invariant($"nugget {Nugget:G4} only"),
-        VariogramKind.Linear => FormattableString.Invariant($"linear, nugget {Nugget:G4}, {Sill:G4} a metre"),
-        _ => FormattableString.Invariant($"{Kind.ToString().ToLowerInvariant()}, nugget {Nugget:G4}, sill {Sill:G4} more, range {Range:G4} m"),
+        VariogramKind.Nugget => $"nugget {Figures(Nugget)} only",
+        VariogramKind.Linear => $"linear, nugget {Figures(Nugget)}, {Figures(Sill)} a metre",
+        _ => $"{Kind.ToString().ToLowerInvariant()}, nugget {Figures(Nugget)}, sill {Figures(Sill)} more, range {Figures(Range)} m",
     };
+
+    /// <summary>A number to four figures, in full where it is large.</summary>
+    internal static string Figures(double value) => value.ToString(Math.Abs(value) >= 1000 ? "0" : "G4", System.Globalization.CultureInfo.InvariantCulture);
 
     /// <summary>The share of the sill at a distance above 0; of a linear one the distance itself.</summary>
     internal static double Share(VariogramKind kind, double range, double distance)

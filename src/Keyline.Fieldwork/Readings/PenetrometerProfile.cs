@@ -24,14 +24,15 @@ public readonly record struct HardLayer(bool? Found, double Top, double Bottom);
 
 /// <summary>What a penetrometer read at one place, from the surface down.</summary>
 /// <remarks>
-/// <para>Units: metres, pascals. Promises: depths rise; a single reading that stands a megapascal above both its neighbours, none farther
+/// <para>Units: metres, pascals. Promises: depths rise; a single reading that stands 2.5 MPa above both its neighbours, none farther
 /// than 6 cm, is taken for a stone and left out. Cost: O(n).</para>
 /// <para>Source: read at field capacity, the depth where it passes 300 psi and where it falls back: soil compaction guides of Penn State and
 /// Cornell extension; the stone is a judgement.</para>
 /// </remarks>
 public sealed class PenetrometerProfile
 {
-    private const double Stone = 1e6;
+    // Thin pans read high once as well; only what stands far above both neighbours is a stone, pascals. Judgement.
+    private const double Stone = 2.5e6;
 
     // Only where readings lie this near can a stone be told from a layer, metres.
     private const double Near = 0.06;

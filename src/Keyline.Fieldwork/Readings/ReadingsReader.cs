@@ -14,7 +14,7 @@ public static class ReadingsReader
 {
     private const int MostNamed = 6;
 
-    private static readonly Dictionary<string, UnitKind> Quantities = new(SiteReader.Quantities.Where(q => q.Key is not ("name" or "strength")))
+    private static readonly Dictionary<string, UnitKind> Quantities = new(SiteQuantities.All.Where(q => q.Key is not ("name" or "strength")))
     {
         ["point"] = UnitKind.Word, ["depth"] = UnitKind.Length, ["pressure"] = UnitKind.Pressure, ["moisture"] = UnitKind.Word, ["infiltration"] = UnitKind.Rate,
         ["eca"] = UnitKind.Conductivity, ["temperature"] = UnitKind.Celsius, ["time"] = UnitKind.Minutes, ["pass"] = UnitKind.Number, ["notes"] = UnitKind.Word,
@@ -207,7 +207,7 @@ public static class ReadingsReader
                     throw new GroundDataException($"{record.Where}: column \"{name}\" does not say its unit; end it with one of {UnitName.Names(quantities[known.Quantity])}.");
                 }
 
-                if (SiteReader.Quantities.ContainsKey(known.Quantity))
+                if (SiteQuantities.All.ContainsKey(known.Quantity))
                 {
                     facts[name] = value;
                 }

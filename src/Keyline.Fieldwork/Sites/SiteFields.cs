@@ -66,14 +66,14 @@ public sealed class SiteFields
             using JsonDocument document = JsonDocument.Parse(json, new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true });
             foreach (JsonProperty member in document.RootElement.EnumerateObject())
             {
-                if (UnitName.Read(member.Name, SiteReader.Quantities) is not { } known)
+                if (UnitName.Read(member.Name, SiteQuantities.All) is not { } known)
                 {
-                    throw new GroundDataException($"{file}: \"{member.Name}\" is no fact about a site; the facts are {SiteReader.KnownFacts}.");
+                    throw new GroundDataException($"{file}: \"{member.Name}\" is no fact about a site; the facts are {SiteQuantities.Names}.");
                 }
 
                 if (double.IsNaN(known.Factor))
                 {
-                    throw new GroundDataException($"{file}: \"{member.Name}\" does not say its unit; end it with one of {UnitName.Names(SiteReader.Quantities[known.Quantity])}.");
+                    throw new GroundDataException($"{file}: \"{member.Name}\" does not say its unit; end it with one of {UnitName.Names(SiteQuantities.All[known.Quantity])}.");
                 }
 
                 fields.Add(member.Value.ValueKind == JsonValueKind.String

@@ -15,18 +15,6 @@ public static class SiteReader
 {
     private const double OrganicMatterOfCarbon = 1.724;
 
-    internal static readonly IReadOnlyDictionary<string, UnitKind> Quantities = new Dictionary<string, UnitKind>
-    {
-        ["name"] = UnitKind.Word, ["texture"] = UnitKind.Word, ["drainage"] = UnitKind.Word, ["sand"] = UnitKind.Share, ["clay"] = UnitKind.Share,
-        ["organic_matter"] = UnitKind.Percent, ["organic_carbon"] = UnitKind.Percent, ["pan"] = UnitKind.Flag, ["pan_depth"] = UnitKind.Length, ["pan_bottom"] = UnitKind.Length,
-        ["strength"] = UnitKind.Pressure, ["rock_depth"] = UnitKind.Length, ["esp"] = UnitKind.Percent, ["sar"] = UnitKind.Number, ["emerson_class"] = UnitKind.Number,
-        ["salinity"] = UnitKind.Conductivity, ["cover"] = UnitKind.Share, ["slope"] = UnitKind.Share, ["cracking"] = UnitKind.Flag, ["hard_setting"] = UnitKind.Flag,
-        ["feeds_seep"] = UnitKind.Flag, ["weeds"] = UnitKind.Flag, ["ksat"] = UnitKind.Rate,
-    };
-
-    /// <summary>The names of the facts, for messages.</summary>
-    public static string KnownFacts { get; } = string.Join(", ", Quantities.Keys);
-
     /// <summary>Reads sites.</summary>
     /// <param name="records">Shapes with their attributes; only areas are taken.</param>
     /// <param name="fields">Where the facts stand; null for their own names.</param>
@@ -80,7 +68,7 @@ public static class SiteReader
             (string Key, string Value) at = record.Values.Where(v => v.Key.Equals(attribute, StringComparison.OrdinalIgnoreCase)).Select(v => (v.Key, v.Value.Trim())).FirstOrDefault();
             if (at.Key is not null && used.Add(at.Key) && at.Value.Length > 0)
             {
-                (string quantity, double factor) = UnitName.Read(fact, Quantities)!.Value;
+                (string quantity, double factor) = UnitName.Read(fact, SiteQuantities.All)!.Value;
                 found.TryAdd(quantity, (codes.Count > 0 ? codes.GetValueOrDefault(at.Value, at.Value) : at.Value, factor, at.Key));
             }
         }
@@ -92,7 +80,7 @@ public static class SiteReader
                 continue;
             }
 
-            if (UnitName.Read(name, Quantities) is not { } known)
+            if (UnitName.Read(name, SiteQuantities.All) is not { } known)
             {
                 aside.Add(name);
             }
@@ -100,7 +88,7 @@ public static class SiteReader
             {
                 if (double.IsNaN(known.Factor))
                 {
-                    throw new GroundDataException($"{record.Where}: \"{name}\" does not say its unit; end it with one of {UnitName.Names(Quantities[known.Quantity])}.");
+                    throw new GroundDataException($"{record.Where}: \"{name}\" does not say its unit; end it with one of {UnitName.Names(SiteQuantities.All[known.Quantity])}.");
                 }
 
                 found.TryAdd(known.Quantity, (value.Trim(), known.Factor, name));

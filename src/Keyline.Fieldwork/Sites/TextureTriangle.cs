@@ -70,6 +70,9 @@ public static class TextureTriangle
         return null;
     }
 
+    /// <summary>The class of a site, from sand and clay where it was not named; null where neither is known.</summary>
+    internal static TextureClass? Of(SiteFacts f) => f.Texture ?? (double.IsNaN(f.Sand) || double.IsNaN(f.Clay) ? null : ClassOf(f.Sand, f.Clay));
+
     /// <summary>Clay in the middle of a class, share: of the ten classes of Saxton and Rawls 2006, table 3, and 42 % for sandy clay.</summary>
     /// <param name="texture">The class.</param>
     internal static double MiddleClay(TextureClass texture) => texture switch

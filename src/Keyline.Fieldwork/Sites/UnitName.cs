@@ -4,12 +4,15 @@ namespace Keyline.Fieldwork;
 /// <remarks>Source: SI and NIST Special Publication 811, 2008, appendix B.8, for the factors.</remarks>
 internal static class UnitName
 {
+    /// <summary>Pascals in a pound-force a square inch.</summary>
+    public const double Psi = 6894.757293168361;
+
     private static readonly Dictionary<UnitKind, (string Ending, double Factor)[]> Endings = new()
     {
         [UnitKind.Length] = [("_mm", 0.001), ("_cm", 0.01), ("_m", 1), ("_in", 0.0254), ("_ft", 0.3048)],
         [UnitKind.Share] = [("_pct", 0.01), ("_g_kg", 0.001)],
         [UnitKind.Percent] = [("_pct", 1), ("_g_kg", 0.1)],
-        [UnitKind.Pressure] = [("_kpa", 1e3), ("_mpa", 1e6), ("_psi", RipRules.Psi), ("_bar", 1e5)],
+        [UnitKind.Pressure] = [("_kpa", 1e3), ("_mpa", 1e6), ("_psi", Psi), ("_bar", 1e5)],
         [UnitKind.Rate] = [("_mm_h", 1 / 3.6e6), ("_cm_h", 1 / 3.6e5), ("_in_h", 0.0254 / 3600), ("_um_s", 1e-6)],
         [UnitKind.Conductivity] = [("_ds_m", 1), ("_ms_m", 0.01), ("_ms_cm", 1)],
         [UnitKind.Celsius] = [("_c", 1)],

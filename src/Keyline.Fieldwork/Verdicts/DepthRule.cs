@@ -10,7 +10,7 @@ internal static class DepthRule
     // Wings loosen as a tip of their width would.
     private static double WidthOf(Implement tool) => tool.Tip == TipKind.Winged ? Math.Max(CriticalDepth.WingWidth, tool.TipWidth) : tool.TipWidth;
 
-    public static RipDepth? Of(SiteFacts f, RipRules r, Machine? machine, RipDecision.Saying say)
+    public static RipDepth? Of(SiteFacts f, RipRules r, Machine? machine, RuleSaying say)
     {
         bool hasBottom = !double.IsNaN(f.PanBottom);
         double pan = hasBottom ? f.PanBottom : f.PanTop;
@@ -80,7 +80,7 @@ internal static class DepthRule
         return new RipDepth(least, most, Invariant($"{100 * least:0.#} to {100 * most:0.#} cm: {string.Join("; ", held)}."));
     }
 
-    private static SoilTexture PullSoil(SiteFacts f) => RipDecision.TextureOf(f) switch
+    private static SoilTexture PullSoil(SiteFacts f) => TextureTriangle.Of(f) switch
     {
         TextureClass.Sand or TextureClass.LoamySand or TextureClass.SandyLoam => SoilTexture.Coarse,
         TextureClass.SandyClay or TextureClass.SiltyClay or TextureClass.Clay or TextureClass.ClayLoam or TextureClass.SiltyClayLoam => SoilTexture.Fine,

@@ -44,10 +44,7 @@ public static class RipDecision
         return new SiteVerdict(facts, verdict, verdict == RipVerdict.DoNotRip ? FirstSteps.None : first, sorted, unknown, verdict == RipVerdict.DoNotRip ? null : depth);
     }
 
-    /// <summary>What a rule has to say.</summary>
-    internal delegate void Saying(string rule, RipVerdict says, string sentence, string source, FirstSteps step = FirstSteps.None);
-
-    private static void Rock(SiteFacts f, RipRules r, Saying say, List<string> unknown)
+    private static void Rock(SiteFacts f, RipRules r, RuleSaying say, List<string> unknown)
     {
         if (double.IsNaN(f.RockDepth))
         {
@@ -59,7 +56,7 @@ public static class RipDecision
         }
     }
 
-    private static void Water(SiteFacts f, RipRules r, Saying say, List<string> unknown)
+    private static void Water(SiteFacts f, RipRules r, RuleSaying say, List<string> unknown)
     {
         if (f.Drainage is not { } drainage)
         {
@@ -74,7 +71,7 @@ public static class RipDecision
             say("drainage", RipVerdict.RipAfter, $"The ground is {RipRules.WordOf(drainage)}ly drained: give the water a way out first, then look again.", RipRules.Wet, FirstSteps.Drain);
         }
 
-        TextureClass? texture = TextureOf(f);
+        TextureClass? texture = TextureTriangle.Of(f);
         if (texture is null)
         {
             unknown.Add("texture");
@@ -96,7 +93,7 @@ public static class RipDecision
         }
     }
 
-    private static void Sodium(SiteFacts f, RipRules r, Saying say, List<string> unknown)
+    private static void Sodium(SiteFacts f, RipRules r, RuleSaying say, List<string> unknown)
     {
         bool sodiumKnown = !double.IsNaN(f.ExchangeableSodium);
         if (f.EmersonClass is { } emerson && emerson <= r.DispersiveClass)
@@ -127,7 +124,7 @@ public static class RipDecision
         }
     }
 
-    private static void Salt(SiteFacts f, RipRules r, Saying say, List<string> unknown)
+    private static void Salt(SiteFacts f, RipRules r, RuleSaying say, List<string> unknown)
     {
         if (f.FeedsSeep == true)
         {
@@ -144,7 +141,7 @@ public static class RipDecision
         }
     }
 
-    private static void Surface(SiteFacts f, RipRules r, Saying say, List<string> unknown)
+    private static void Surface(SiteFacts f, RipRules r, RuleSaying say, List<string> unknown)
     {
         if (double.IsNaN(f.Slope))
         {
@@ -175,7 +172,7 @@ public static class RipDecision
         }
     }
 
-    private static void Pan(SiteFacts f, RipRules r, Saying say)
+    private static void Pan(SiteFacts f, RipRules r, RuleSaying say)
     {
         bool? pan = f.HasPan ?? (double.IsNaN(f.PanTop) ? null : true);
         if (f.IsCracking == true)
@@ -208,9 +205,6 @@ public static class RipDecision
             say("pan", RipVerdict.TestStripFirst, "Whether a layer stops roots or water is not known: dig or push a rod into moist ground before anything else.", RipRules.Penetrometer);
         }
     }
-
-    /// <summary>The texture class, from sand and clay where it was not named.</summary>
-    internal static TextureClass? TextureOf(SiteFacts f) => f.Texture ?? (double.IsNaN(f.Sand) || double.IsNaN(f.Clay) ? null : TextureTriangle.ClassOf(f.Sand, f.Clay));
 
     private static double ClayOf(SiteFacts f) => !double.IsNaN(f.Clay) ? f.Clay : f.Texture is { } texture ? TextureTriangle.MiddleClay(texture) : double.NaN;
 }

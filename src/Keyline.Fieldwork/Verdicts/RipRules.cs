@@ -81,7 +81,7 @@ public sealed record RipRules
     /// <value>The wettest class of drainage that is ripped, after draining. Default: somewhat poor.</value>
     public SoilDrainage WettestClass { get; init; } = SoilDrainage.SomewhatPoor;
 
-    internal const double Psi = 6894.757293168361;
+    private const double Psi = UnitName.Psi;
 
     private const string Judgement = "judgement, no source";
 

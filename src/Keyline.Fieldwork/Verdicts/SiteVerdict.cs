@@ -43,6 +43,9 @@ public enum FirstSteps
 /// <param name="Source">Where the rule comes from.</param>
 public sealed record RipReason(string Rule, RipVerdict Says, string Sentence, string Source);
 
+/// <summary>What a rule has to say.</summary>
+internal delegate void RuleSaying(string rule, RipVerdict says, string sentence, string source, FirstSteps step = FirstSteps.None);
+
 /// <summary>A depth to work at.</summary>
 /// <param name="Least">Metres.</param>
 /// <param name="Most">Metres.</param>

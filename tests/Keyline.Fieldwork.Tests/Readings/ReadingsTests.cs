@@ -30,6 +30,7 @@ public sealed class ReadingsTests
         Assert.Equal((true, true), (open.Found, double.IsNaN(open.Bottom)));
         PenetrometerProfile stone = new("A", 0, 0, GroundMoisture.Moist, [(0.1, 1e6), (0.15, 1e6), (0.2, 4e6), (0.25, 1.2e6), (0.45, 1e6)]);
         Assert.Equal([0.2], stone.Stones);
+        Assert.Empty(new PenetrometerProfile("A", 0, 0, GroundMoisture.Moist, [(0.15, 1e6), (0.2, 3e6), (0.25, 1e6)]).Stones);
         Assert.False(stone.LayerAbove(Stop).Found);
         Assert.Throws<GroundDataException>(() => new PenetrometerProfile("A", 0, 0, GroundMoisture.Moist, [(0.1, 1e6), (0.1, 2e6)]));
     }
