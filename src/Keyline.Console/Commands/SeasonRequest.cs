@@ -15,7 +15,7 @@ internal sealed record SeasonRequest(DailyWeather Weather, SeasonSoil Soil, Seas
     public static readonly OptionSpec Altitude = new("--altitude", ValueKind.Length, "LENGTH", "its height above the sea (default 100 m)");
     public static readonly OptionSpec WindHeight = new("--wind-height", ValueKind.Length, "LENGTH", "height of the wind gauge above the ground (default 2 m)");
     public static readonly OptionSpec LongestGap = new("--longest-gap", ValueKind.Number, "DAYS", "longest run of missing days that is filled (default 5; 0 fills none)");
-    private static readonly OptionSpec SoilText = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or \"sand 40, clay 20, organic 2.5\" in percent");
+    public static readonly OptionSpec SoilOption = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or \"sand 40, clay 20, organic 2.5\" in percent");
     private static readonly OptionSpec Subsoil = new("--subsoil", ValueKind.Word, "SOIL", "the soil beneath, where it is another; needs --subsoil-depth");
     private static readonly OptionSpec SubsoilDepth = new("--subsoil-depth", ValueKind.Length, "LENGTH", "where that begins");
     private static readonly OptionSpec PlasticLimit = new("--plastic-limit", ValueKind.Percent, "PERCENT", "plastic limit of the soil as measured, of its dry weight (default: about field capacity)");
@@ -41,7 +41,7 @@ internal sealed record SeasonRequest(DailyWeather Weather, SeasonSoil Soil, Seas
 
     public static IReadOnlyList<OptionSpec> All { get; } =
     [
-        .. WeatherOptions, SoilText, Subsoil, SubsoilDepth, PlasticLimit, Depth, RuleName, Between, WindowDays,
+        .. WeatherOptions, SoilOption, Subsoil, SubsoilDepth, PlasticLimit, Depth, RuleName, Between, WindowDays,
         Plan, OptionSpec.Machine with { Help = "the machine for the plan's hours: a JSON file, or a generic one by its name" }, Hours, OptionSpec.HoursADay, StartDay, RestDays, Roots, Crop, Cover, Curve, Drains,
     ];
 
@@ -109,7 +109,7 @@ internal sealed record SeasonRequest(DailyWeather Weather, SeasonSoil Soil, Seas
     private static SeasonSoil ReadSoil(Arguments arguments)
     {
         double? limit = arguments.Above(PlasticLimit) / 100;
-        SeasonSoil upper = Of(arguments.Need(SoilText, "season", "The soil"), limit);
+        SeasonSoil upper = Of(arguments.Need(SoilOption, "season", "The soil"), limit);
         if (arguments[Subsoil] is not { } lower)
         {
             return !arguments.Has(SubsoilDepth) ? upper : throw new UsageException($"{SubsoilDepth.Flag} says where another soil begins: say which with {Subsoil.Flag}.");

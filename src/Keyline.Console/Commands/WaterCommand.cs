@@ -16,6 +16,7 @@ internal static class WaterCommand
     private const string TextName = "water.txt";
     private const string LinesName = "lines.csv";
     private const string ListName = "water.json";
+    private const string YearsName = "years.csv";
 
     // Ground around the field that water comes from or goes to; what lies farther uphill is not seen.
     private const double Margin = 60;
@@ -28,16 +29,19 @@ internal static class WaterCommand
             "Runs a storm over the field as it is and with the plan's lines: what soaks in, where between hollow",
             "and spur, what runs off, what each line takes, leads and spills, and where its end would cut.",
             "Writes water.txt, lines.csv and maps of what soaked in and how deep water stood.",
+            "With --weather it reckons years of days too: what is kept, how it fades, forage, and whether that",
+            "pays for the work (years.csv).",
             "Ends with exit code 3 where a line's end runs faster than fresh soil stands.",
         ],
         Examples =
         [
             "keyline water plan --dem dem.tif --storm \"40 mm in 1 h\" --soil clay-loam --out water",
             "keyline water plan --dem dem.tif --storm rain.csv --soil \"3 mm/h\" --compare --out water",
+            "keyline water plan --dem dem.tif --storm \"40 mm in 1 h\" --soil loam --weather d.csv --out water",
         ],
         Options =
         [
-            OptionSpec.Dem, .. WaterRequest.All,
+            OptionSpec.Dem, .. WaterRequest.All, .. YearRequest.All,
             OptionSpec.Compare with { Help = "run the storm on the usual ways to lay the field out too" },
             OptionSpec.StableOutlets with { Help = "outlets whose inflow is counted: GeoJSON of any shapes" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
@@ -48,13 +52,17 @@ internal static class WaterCommand
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };
 
-    private static IReadOnlyCollection<string> Names { get; } = [TextName, LinesName, ListName, "taken-before.tif", "taken-after.tif", "gain.tif", "deepest-before.tif", "deepest-after.tif"];
+    private static IReadOnlyCollection<string> Names { get; } = [TextName, LinesName, ListName, "taken-before.tif", "taken-after.tif", "gain.tif", "deepest-before.tif", "deepest-after.tif", YearsName];
 
     private static int Run(Arguments arguments, RunContext context)
     {
         string planPath = PlanPath.From(arguments, "water");
         GroundRequest request = GroundRequest.From(arguments, "water");
         WaterRequest water = WaterRequest.From(arguments);
+        bool years = YearRequest.IsAskedFor(arguments);
+        ForageWorth forage = YearRequest.Worth(arguments);
+        double cost = YearRequest.CostOf(arguments);
+        (YearOptions options, string? assumed) = YearRequest.Options(arguments, water);
         string? outlets = arguments.File(OptionSpec.StableOutlets, "file of outlets");
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "water", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), Names);
         List<WaterCase> cases = [];
@@ -66,6 +74,8 @@ internal static class WaterCommand
             WrittenPlan plan = PlanReader.Read(planPath, source.Crs);
             FieldArea field = plan.Field ?? throw new GroundDataException($"{plan.File}: it has no field outline, so what leaves the field cannot be told: give a plan of keyline plan.");
             double spacing = plan.Spacing > 0 ? plan.Spacing : 3.048;
+            Coordinate middle = field.Boundary.Centroid.Coordinate;
+            DailyWeather? weather = years ? SeasonRequest.ReadWeather(arguments, "water", plan.Crs.ToLonLat(middle.X, middle.Y).Latitude) : null;
             GroundReading reading = GroundReading.Around(source.Grid, field.Boundary, spacing, null, progress, context.Stop);
             ElevationGrid ground = Around(source.Grid, field.Boundary.EnvelopeInternal);
             LandFifths fifths = LandFifths.Of(ground, field.Boundary, reading.Landform.Position);
@@ -99,9 +109,16 @@ internal static class WaterCommand
             rasters.Write("gain.tif", "water taken in with the plan less without", "m", Difference(after.Result.TakenIn, cases[0].Result.TakenIn));
             rasters.Write("deepest-before.tif", "deepest standing water without lines", "m", cases[0].Result.GreatestDepth);
             rasters.Write("deepest-after.tif", "deepest standing water with the plan", "m", after.Result.GreatestDepth);
-            rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, text => WaterText.Write(text, water.Storm, water.Soil, water.Options, cases, said)));
+            (YearWorth? worth, string[] notes) = weather is null ? (null, []) : YearsOf(weather, options with { Spacing = spacing }, water, cases, assumed, forage, cost, context.Stop);
+            string[] written = [.. Names.Where(n => n != YearsName || worth is not null)];
+            view = new WaterView(water.Storm, water.Soil, water.Options, cases, said, findings > 0 ? ExitCode.LimitNotKept : ExitCode.Done) { Written = new OutputFiles(folder, written), Years = worth, YearNotes = notes };
+            rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, view.WriteTables));
             rasters.WriteShapes(LinesName, "what each line took, led and spilled", after.Result.Lines.Count, stream => Text(stream, text => WaterText.WriteLines(text, after.Result.Lines)));
-            view = new WaterView(water.Storm, water.Soil, water.Options, cases, said, findings > 0 ? ExitCode.LimitNotKept : ExitCode.Done) { Written = new OutputFiles(folder, [.. Names]) };
+            if (worth is not null)
+            {
+                rasters.WriteShapes(YearsName, "water of each year", worth.Account.Years.Count, stream => Text(stream, text => YearText.WriteYears(text, worth.Account)));
+            }
+
             rasters.Finish(ListName, view);
 
             string Longest(double grade) => SafeLine.Longest(grade, spacing, excess, side: water.Options.Rip.FurrowSide, roughness: water.Options.Rip.Roughness) is double m && double.IsFinite(m) ? string.Create(CultureInfo.InvariantCulture, $"{m:0} m") : "any length";
@@ -117,6 +134,16 @@ internal static class WaterCommand
         folder.Commit(context);
         Screen.Show(view, arguments, context);
         return view.ExitCode;
+    }
+
+    // The storm that was run on the land itself sets what share of runoff meets the lines.
+    private static (YearWorth Worth, string[] Notes) YearsOf(DailyWeather weather, YearOptions options, WaterRequest water, List<WaterCase> cases, string? assumed, ForageWorth forage, double cost, CancellationToken stop)
+    {
+        double gain = Math.Max(cases[1].Kept - cases[0].Kept, 0);
+        (double meets, double field) = RipStore.Calibrate(water.Options.Rip, water.Soil, options.Spacing, water.Storm, options.SurfaceStorage, Math.Max(cases[0].Runoff, 0), gain);
+        YearWorth worth = YearWorth.Of(YearAccount.Of(weather, options with { Meets = meets, FieldRunoff = field }, stop), forage, cost);
+        string set = string.Create(CultureInfo.InvariantCulture, $"Set by the storm above: {100 * field:0} % of what runs off a place leaves the field, {100 * meets:0} % of it meets a line{(meets >= 1 - 1e-6 ? " (the storm kept more than a place does, so the years are reckoned low)" : "")}. Other storms follow the place, not the land: one run on the land is a thin ground for years.");
+        return (worth, [set, .. assumed is null ? (string[])[] : [assumed], .. weather.Said]);
     }
 
     private static int Findings(IReadOnlyList<LineWater> lines, List<string> said)

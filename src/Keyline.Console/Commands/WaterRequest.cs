@@ -7,6 +7,14 @@ namespace Keyline.Console.Commands;
 /// <summary>The storm, the soil and the rips that keyline water is to run, read from its options.</summary>
 internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOptions Options)
 {
+    private const double UsualHalfLife = 1.5;
+
+    /// <summary>The rip before it ages.</summary>
+    public Rip Fresh { get; private init; } = new();
+
+    /// <summary>Years in which half of what it adds is gone.</summary>
+    public double HalfLife { get; private init; } = UsualHalfLife;
+
     public static readonly OptionSpec StormText = new("--storm", ValueKind.Word, "STORM", "the rain, as \"40 mm in 1 h\", or a CSV file with minute and mm");
     public static readonly OptionSpec Shape = new("--storm-shape", ValueKind.Word, "SHAPE", "how it falls: type-II (default), type-III, steady or double-exponential");
     public static readonly OptionSpec SoilText = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or measured numbers as \"3 mm/h\" or \"3 mm/h, 210 mm, 0.2\" (conductivity, suction, room), or \"CN 79\"");
@@ -15,10 +23,10 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
     public static readonly OptionSpec Furrow = new("--furrow", ValueKind.Length, "LENGTH", "depth of the furrow left at the surface (default 5 cm)");
     public static readonly OptionSpec Ridge = new("--ridge", ValueKind.Length, "LENGTH", "height of the ridge below it (default 2 cm)");
     public static readonly OptionSpec Age = new("--age", ValueKind.Number, "YEARS", "years since ripping (default 0: fresh)");
-    public static readonly OptionSpec HalfLife = new("--half-life", ValueKind.Number, "YEARS", "years in which half of what a rip adds is gone (default 1.5; 0.5 to 2 grazed and wet, 2 to 5 dry)");
+    public static readonly OptionSpec HalfLifeYears = new("--half-life", ValueKind.Number, "YEARS", "years in which half of what a rip adds is gone (default 1.5; 0.5 to 2 grazed and wet, 2 to 5 dry)");
     public static readonly OptionSpec Roughness = new("--roughness", ValueKind.Number, "NUMBER", "Manning's n of the ground (default 0.08)");
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, SoilText, Moisture, RipDepth, Furrow, Ridge, Age, HalfLife, Roughness];
+    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, SoilText, Moisture, RipDepth, Furrow, Ridge, Age, HalfLifeYears, Roughness];
 
     // Where only the conductivity was measured: suction and room of a moist loam, a judgement.
     private const double UsualSuction = 0.2;
@@ -28,15 +36,16 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
     {
         Hyetograph storm = ReadStorm(arguments);
         Rip usual = new();
-        Rip rip = new Rip
+        double halfLife = arguments.Above(HalfLifeYears, UsualHalfLife);
+        Rip fresh = new()
         {
             Depth = arguments.AtLeastNothing(RipDepth, usual.Depth),
             FurrowDepth = arguments.AtLeastNothing(Furrow, usual.FurrowDepth),
             RidgeHeight = arguments.AtLeastNothing(Ridge, usual.RidgeHeight),
-        }.Aged(arguments.AtLeastNothing(Age, 0), arguments.Above(HalfLife, 1.5));
-        StormOptions options = new() { Rip = rip, Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness) };
+        };
+        StormOptions options = new() { Rip = fresh.Aged(arguments.AtLeastNothing(Age, 0), halfLife), Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness) };
         options.Validate();
-        return new WaterRequest(storm, ReadSoil(arguments, storm), options);
+        return new WaterRequest(storm, ReadSoil(arguments, storm), options) { Fresh = fresh, HalfLife = halfLife };
     }
 
     private static Hyetograph ReadStorm(Arguments arguments)

@@ -24,10 +24,25 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
     /// <summary>The files that were written.</summary>
     public OutputFiles? Written { get; init; }
 
+    /// <summary>The account of years, where weather was given.</summary>
+    public YearWorth? Years { get; init; }
+
+    /// <summary>What else there is to say of the years.</summary>
+    public IReadOnlyList<string> YearNotes { get; init; } = [];
+
     public void WriteText(TextWriter output)
     {
-        WaterText.Write(output, Storm, Soil, Options, Cases, Said);
+        WriteTables(output);
         Written?.WriteText(output);
+    }
+
+    public void WriteTables(TextWriter output)
+    {
+        WaterText.Write(output, Storm, Soil, Options, Cases, Said);
+        if (Years is { } years)
+        {
+            YearText.Write(output, years, YearNotes);
+        }
     }
 
     public void WriteJson(Utf8JsonWriter json)
@@ -61,6 +76,10 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
             JsonText.Number(json, "balance_error", c.Result.Balance.Error, 12);
         });
         JsonText.Texts(json, "said", Said);
+        if (Years is { } years)
+        {
+            YearText.WriteMembers(json, years, YearNotes);
+        }
     }
 }
 

@@ -95,12 +95,21 @@ public sealed class LayeredBalance
     /// <summary>Goes on by a day.</summary>
     /// <param name="intake">What soaks in, metres, 0 or more.</param>
     /// <param name="reference">Evapotranspiration of short grass, metres, 0 or more.</param>
-    public LayeredDay Step(double intake, double reference)
+    public LayeredDay Step(double intake, double reference) => Step(intake, reference, 0, 0);
+
+    /// <summary>Goes on by a day, with water that comes in below the surface, as from rips.</summary>
+    /// <param name="intake">What soaks in from the surface, metres, 0 or more.</param>
+    /// <param name="reference">Evapotranspiration of short grass, metres, 0 or more.</param>
+    /// <param name="within">What comes in below, spread evenly over the layers down to one, metres, 0 or more.</param>
+    /// <param name="downTo">Index of that layer.</param>
+    public LayeredDay Step(double intake, double reference, double within, int downTo)
     {
-        if (!(intake >= 0) || !(reference >= 0))
+        if (!(intake >= 0) || !(reference >= 0) || !(within >= 0))
         {
             throw new ArgumentOutOfRangeException(nameof(intake), intake, "What soaks in and what evaporates are 0 or more.");
         }
+
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(downTo, _count);
 
         double wanted = _cover.Coefficient * reference;
         for (int k = 0; k < _count; k++)
@@ -110,7 +119,7 @@ public sealed class LayeredBalance
             _drawn[k] = Math.Min(wanted * _roots[k] * stress, Math.Max(_held[k] - _wilt[k], 0));
         }
 
-        _held[0] += intake;
+        _held[0] += intake + (within / (downTo + 1));
         double evaporated = Evaporated(reference);
         _held[0] -= evaporated;
         double transpired = 0;
@@ -120,7 +129,7 @@ public sealed class LayeredBalance
             // What the bare soil took from the uppermost layer plants cannot take too.
             double drawn = k == 0 ? Math.Min(_drawn[0], Math.Max(_held[0] - _wilt[0], 0)) : _drawn[k];
             transpired += drawn;
-            _held[k] += carried - drawn;
+            _held[k] += carried - drawn + (k > 0 && k <= downTo ? within / (downTo + 1) : 0);
             carried = PassedOn(k);
             _held[k] -= carried;
         }
