@@ -46,7 +46,7 @@ public sealed class WaterTests : IDisposable
         JsonElement years = json.GetProperty("years");
         Assert.Equal((2010, 2019), (years.GetProperty("first").GetInt32(), years.GetProperty("last").GetInt32()));
         Assert.InRange(years.GetProperty("balance_error").GetDouble(), 0, 1e-9);
-        Assert.InRange(years.GetProperty("share_that_meets_a_line").GetDouble(), 0.05, 1);
+        Assert.InRange(years.GetProperty("share_of_lines_that_works").GetDouble(), 0.05, 1);
         Assert.Equal(["dry", "middling", "wet"], years.GetProperty("kinds").EnumerateArray().Select(k => k.GetProperty("name").GetString()));
         Assert.Equal(["low", "middle", "high"], years.GetProperty("ends").EnumerateArray().Select(k => k.GetProperty("name").GetString()));
         Assert.Contains(years.GetProperty("said").EnumerateArray(), s => s.GetString()!.Contains("not paid back by water alone", StringComparison.Ordinal));

@@ -136,13 +136,13 @@ internal static class WaterCommand
         return view.ExitCode;
     }
 
-    // The storm that was run on the land itself sets what share of runoff meets the lines.
+    // The storm that was run on the land itself sets what share of the lines works.
     private static (YearWorth Worth, string[] Notes) YearsOf(DailyWeather weather, YearOptions options, WaterRequest water, List<WaterCase> cases, string? assumed, ForageWorth forage, double cost, CancellationToken stop)
     {
         double gain = Math.Max(cases[1].Kept - cases[0].Kept, 0);
-        (double meets, double field) = RipStore.Calibrate(water.Options.Rip, water.Soil, options.Spacing, water.Storm, options.SurfaceStorage, Math.Max(cases[0].Runoff, 0), gain);
-        YearWorth worth = YearWorth.Of(YearAccount.Of(weather, options with { Meets = meets, FieldRunoff = field }, stop), forage, cost);
-        string set = string.Create(CultureInfo.InvariantCulture, $"Set by the storm above: {100 * field:0} % of what runs off a place leaves the field, {100 * meets:0} % of it meets a line{(meets >= 1 - 1e-6 ? " (the storm kept more than a place does, so the years are reckoned low)" : "")}. Other storms follow the place, not the land: one run on the land is a thin ground for years.");
+        (double works, double field) = RipStore.Calibrate(water.Options.Rip, water.Soil, options.Spacing, water.Storm, options.SurfaceStorage, Math.Max(cases[0].Runoff, 0), gain);
+        YearWorth worth = YearWorth.Of(YearAccount.Of(weather, options with { Works = works, FieldRunoff = field }, stop), forage, cost);
+        string set = string.Create(CultureInfo.InvariantCulture, $"Set by the storm above: {100 * field:0} % of what runs off a place leaves the field, {100 * works:0} % of the lines' length works{(works >= 1 - 1e-6 ? " (the land kept as much as a place does or more, so the years may be reckoned low; a storm that fills the lines tells more)" : "")}. Other storms follow the place, not the land: one run on the land is a thin ground for years.");
         return (worth, [set, .. assumed is null ? (string[])[] : [assumed], .. weather.Said]);
     }
 

@@ -34,7 +34,7 @@ internal static class YearRequest
             : throw new UsageException($"{without.Flag} is for the account of years: give the daily weather with {SeasonRequest.WeatherFile.Flag} {SeasonRequest.WeatherFile.ValueName}."));
     }
 
-    /// <summary>What the years are reckoned with, before the storm has set the share that meets a line.</summary>
+    /// <summary>What the years are reckoned with, before the storm has set the share of the lines that works.</summary>
     public static (YearOptions Options, string? Assumed) Options(Arguments arguments, WaterRequest water)
     {
         string word = arguments[WaterRequest.SoilText]?.Text ?? "";

@@ -52,7 +52,7 @@ internal static class YearText
             json.WriteString("weather", account.Weather.Name);
             json.WriteNumber("first", account.Years[0].Year);
             json.WriteNumber("last", account.Years[^1].Year);
-            JsonText.Number(json, "share_that_meets_a_line", account.Options.Meets, 4);
+            JsonText.Number(json, "share_of_lines_that_works", account.Options.Works, 4);
             JsonText.Number(json, "field_runoff_of_a_place", account.Options.FieldRunoff, 4);
             JsonText.Number(json, "half_hour_share", account.Options.HalfHourShare, 3);
             JsonText.Number(json, "used_share", account.UsedShare, 3);

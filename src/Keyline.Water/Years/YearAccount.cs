@@ -25,8 +25,8 @@ public sealed record YearOptions
     /// <value>Years in which half of what the rip adds is gone. Default 1.5.</value>
     public double HalfLife { get; init; } = 1.5;
 
-    /// <value>Share of the runoff that meets a line; see <see cref="RipStore.Calibrate"/>. Default 1, an upper end.</value>
-    public double Meets { get; init; } = 1;
+    /// <value>Share of a line's length that works; see <see cref="RipStore.Calibrate"/>. Default 1, an upper end.</value>
+    public double Works { get; init; } = 1;
 
     /// <value>Runoff of the field over that of a place. Default 1.</value>
     public double FieldRunoff { get; init; } = 1;
@@ -48,7 +48,7 @@ public sealed record YearOptions
     public void Validate()
     {
         (string Name, double Value, double Least, double Most)[] values =
-            [("spacing", Spacing, 0.1, 1000), ("half-life", HalfLife, 0.01, 100), ("share that meets a line", Meets, 0, 1), ("runoff of the field over that of a place", FieldRunoff, 0, 1), ("surface storage", SurfaceStorage, 0, 1)];
+            [("spacing", Spacing, 0.1, 1000), ("half-life", HalfLife, 0.01, 100), ("share of a line that works", Works, 0, 1), ("runoff of the field over that of a place", FieldRunoff, 0, 1), ("surface storage", SurfaceStorage, 0, 1)];
         foreach ((string name, double value, double least, double most) in values)
         {
             if (!(value >= least && value <= most))
@@ -151,7 +151,7 @@ public sealed class YearAccount
         double kept = 0;
         foreach (Event e in _events)
         {
-            kept += RipStore.Kept(rip, e.Soil, Options.Spacing, Options.Meets, e.Times, e.Runoff);
+            kept += RipStore.Kept(rip, e.Soil, Options.Spacing, Options.Works, e.Times, e.Runoff);
         }
 
         return kept / Years.Count;
@@ -268,7 +268,7 @@ public sealed class YearAccount
 
             double[] times = [.. point.States.Select(s => s.Time)];
             double[] by = [.. point.States.Select(s => s.Runoff * _options.FieldRunoff)];
-            return (runoff, RipStore.Kept(_rip, soil, _options.Spacing, _options.Meets, times, by), new Event(soil, times, by));
+            return (runoff, RipStore.Kept(_rip, soil, _options.Spacing, _options.Works, times, by), new Event(soil, times, by));
         }
     }
 }
