@@ -80,6 +80,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
     public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides or lines", true);
     public static readonly OptionSpec Svg = new("--svg", ValueKind.Switch, "", "write plan.svg too: the map as a drawing", true);
+    public static readonly OptionSpec GeoPackage = new("--geopackage", ValueKind.Switch, "", "write plan.gpkg too: everything of the plan in one GeoPackage, with contours and findings, and styles/ (SLD) beside it", true);
     public static readonly OptionSpec Pdf = new("--pdf", ValueKind.Switch, "", "write sheets.pdf too: map sheets at true scale with match lines, and an overview", true);
     public static readonly OptionSpec Scale = new("--scale", ValueKind.Word, "1:N", "scale of the sheets: 1:500, 1:1000, 1:2000, 1:2500 or 1:5000 (default: the largest that needs few sheets)", true);
     public static readonly OptionSpec Paper = new("--paper", ValueKind.Word, "NAME", "paper of the sheets: a4 (default) or letter", true);
@@ -171,7 +172,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength,
-            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

@@ -6,6 +6,7 @@ using Keyline.Formats;
 using Keyline.Guidance;
 using Keyline.Layout;
 using Keyline.Report;
+using Keyline.Terrain;
 
 namespace Keyline.Console.Commands;
 
@@ -29,12 +30,17 @@ internal sealed class PlanFiles
 
     public const string SheetsName = "sheets.pdf";
 
+    private const string PackageName = "plan.gpkg";
+    private const int WantedContours = 40;
+
+    private static readonly string[] PackageNames = [PackageName, .. PlanStyles.Names.Select(StyleName)];
+
     /// <summary>Everything that any plan's folder may hold.</summary>
-    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, SvgName, SheetsName, ComparisonName, PriceListName];
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, SvgName, .. PackageNames, SheetsName, ComparisonName, PriceListName];
 
     /// <summary>Everything that a request's folder holds.</summary>
     public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
-        [.. Names, ReportName, .. request.DrawsSvg ? [SvgName] : (string[])[], .. request.Sheets is not null ? [SheetsName] : (string[])[], .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+        [.. Names, ReportName, .. request.DrawsSvg ? [SvgName] : (string[])[], .. request.WritesPackage ? PackageNames : [], .. request.Sheets is not null ? [SheetsName] : (string[])[], .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
 
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
@@ -108,6 +114,25 @@ internal sealed class PlanFiles
             progress.Show("writing " + names[i]);
             using Stream stream = folder.Create(names[i]);
             writers[i](stream);
+        }
+
+        if (_request.WritesPackage)
+        {
+            WritePackage(folder, progress, stop);
+        }
+    }
+
+    private static string StyleName(string table) => $"styles/{table}.sld";
+
+    private void WritePackage(OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    {
+        progress.Show("writing " + PackageName);
+        IReadOnlyList<ContourLine> contours = ContourLines.Trace(_plan.Smoothed, ContourLevels.Of(_plan.Smoothed, null, WantedContours), stop);
+        PlanGeoPackage.Write(Path.Combine(folder.Partial, PackageName), _plan, _ground.Crs, _provenance, contours, stop);
+        foreach (string table in PlanStyles.Names)
+        {
+            using Stream style = folder.Create(StyleName(table));
+            PlanStyles.Write(style, table);
         }
     }
 

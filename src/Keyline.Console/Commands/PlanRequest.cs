@@ -37,6 +37,9 @@ internal sealed class PlanRequest
     /// <summary>Whether the map is wanted as a drawing too.</summary>
     public bool DrawsSvg { get; init; }
 
+    /// <summary>Whether everything is wanted as one GeoPackage too.</summary>
+    public bool WritesPackage { get; init; }
+
     /// <summary>How sheets are to be cut; null for no sheets.</summary>
     public SheetOptions? Sheets { get; init; }
 
@@ -89,6 +92,7 @@ internal sealed class PlanRequest
             Compares = arguments.Has(OptionSpec.Compare),
             ListsPrices = arguments.Has(OptionSpec.PriceList),
             DrawsSvg = arguments.Has(OptionSpec.Svg),
+            WritesPackage = arguments.Has(OptionSpec.GeoPackage),
             Sheets = SheetChoice.From(arguments),
             Units = UnitChoice.From(arguments),
             OutPath = folder.Text,
