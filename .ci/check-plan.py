@@ -1,9 +1,11 @@
 """Checks the files of a plan with nothing but Python's standard library: present, well-formed, and agreeing with each other."""
 import argparse
+import collections
 import csv
 import json
 import math
 import pathlib
+import sqlite3
 import struct
 import sys
 import xml.etree.ElementTree as ET
@@ -60,6 +62,15 @@ png = (args.folder / "plan.png").read_bytes()
 expect(png[:8] == b"\x89PNG\r\n\x1a\n", "plan.png is no PNG")
 width, height = struct.unpack(">II", png[16:24])
 expect(width >= 1000 and height >= 700 and len(png) > 50_000, f"plan.png is only {width} x {height}")
+
+package = args.folder / "plan.gpkg"
+if package.exists():
+    kinds = collections.Counter(f["properties"]["kind"].replace("-", "_") for f in plan["features"])
+    with sqlite3.connect(f"file:{package}?mode=ro", uri=True) as tables:
+        for kind, count in kinds.items():
+            expect(tables.execute(f'select count(*) from "{kind}"').fetchone()[0] == count, f"plan.gpkg has not the {count} features of {kind}")
+            ET.parse(args.folder / "styles" / f"{kind}.sld")
+        expect(tables.execute("select count(*) from finding").fetchone()[0] == len(summary["findings"]), "plan.gpkg has not the findings of plan.json")
 
 print("\n".join(sorted(set(problems))) or f"{len(lines)} rip lines, {len(guides)} guides, {len(rows) - 1} waypoints")
 sys.exit(1 if problems else 0)
