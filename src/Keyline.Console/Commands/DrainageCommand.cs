@@ -109,7 +109,7 @@ internal static class DrainageCommand
         });
     }
 
-    // The stages with their share of the time, as taken on 0.8 million cells of 1 m.
+    // The stages with their share of the time, as taken on a million cells of 1 m.
     private static (string, double)[] Course(bool cuts, bool shares, bool follows) =>
     [
         ("reading the ground", 7), ("mending the ground", 4), ("cutting through banks", cuts ? 4 : 0), ("filling hollows", 2), ("writing filled.tif", 8),

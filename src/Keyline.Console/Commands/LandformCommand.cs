@@ -86,7 +86,7 @@ internal static class LandformCommand
         });
     }
 
-    // The stages with their share of the time, as taken on 0.8 million cells of 1 m with sixteen valleys.
+    // The stages with their share of the time, as taken on a million cells of 1 m with sixteen valleys.
     private static (string, double)[] Course { get; } =
     [
         ("reading the ground", 11), ("mending the ground", 6), ("smoothing", 9), ("shape of the ground", 1), ("drainage", 4), ("valley lines", 6), ("ridge lines", 1), ("landform position", 3),

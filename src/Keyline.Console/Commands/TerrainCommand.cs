@@ -85,7 +85,7 @@ internal static class TerrainCommand
         });
     }
 
-    // The stages with their share of the time, as taken on 0.8 million cells of 1 m.
+    // The stages with their share of the time, as taken on a million cells of 1 m.
     private static (string, double)[] Course(bool calms) =>
     [
         ("reading the ground", 6), ("mending the ground", 4), ("smoothing faces", calms ? 58 : 0), ("writing calmed.tif", calms ? 8 : 0),
