@@ -127,12 +127,36 @@ public sealed class PlanOptionTests : IDisposable
     [InlineData("--shanks", "2.5", "whole number")]
     [InlineData("--pinned", "nowhere.geojson", "There is no file of pinned guides")]
     [InlineData("--critical-length", "0 m", "above zero")]
+    [InlineData("--critical-length", "car", "is not a length")]
+    [InlineData("--excess", "30 mm", "--critical-length auto")]
     public void WhatCannotBeFollowed_IsRefusedInOneSentence(string flag, string value, string said)
     {
         CliResult result = Cli.Run(_farm.PlanWith(flag, value));
         Assert.Equal(2, result.Exit);
         Assert.Contains(said, result.Error, StringComparison.Ordinal);
         Assert.False(Directory.Exists(_farm.Out));
+    }
+
+    /// <summary>Fall of 1 %, lines 10 m apart, 20 mm/h to spare: 2.3 Pa decides, and 90.1 m at 3 m make 27.0 at 10 m (Manning's equation for a V of 2:1 with n 0.03, computed here).</summary>
+    [Fact]
+    public void CriticalLength_CanBeWorkedOut()
+    {
+        CliResult run = Cli.Run(_farm.Plan("--critical-length", "auto", "--fall", "1"));
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json")));
+        string text = plan.RootElement.GetRawText();
+        double spacing = Number(text, "\"spacing_m\": "), length = Number(text, "\"critical_length_m\": ");
+        Assert.Equal(90.1 * 3 / spacing, length, 0.05);
+        Assert.Contains("a line may fall one way for", text, StringComparison.Ordinal);
+        CliResult wetter = Cli.Run(_farm.Plan("--critical-length", "auto", "--fall", "1", "--excess", "40 mm", "--overwrite"));
+        Assert.True(wetter.Exit is 0 or 3, wetter.Error);
+        Assert.Equal(length / 2, Number(File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), "\"critical_length_m\": "), 1e-3);
+
+        static double Number(string text, string after)
+        {
+            string rest = text[(text.IndexOf(after, StringComparison.Ordinal) + after.Length)..];
+            return double.Parse(rest[..rest.IndexOfAny([',', '\n', '}'])], System.Globalization.CultureInfo.InvariantCulture);
+        }
     }
 
     [Fact]

@@ -31,7 +31,7 @@ internal static class LimitOptions
             MaximumSideSlope = arguments.Above(OptionSpec.SideSlope, LineLimits.DefaultMaximumSideSlope) is double side && side < 90
                 ? side
                 : throw new UsageException($"{arguments[OptionSpec.SideSlope]!.Where} is {arguments[OptionSpec.SideSlope]!.Text.Trim()}: a side slope is below 90 degrees."),
-            CriticalLength = arguments.Above(OptionSpec.CriticalLength, double.PositiveInfinity),
+            CriticalLength = CriticalLength.Of(arguments, spacing, fall),
             MinimumRadius = arguments.AtLeastNothing(OptionSpec.MinRadius, arguments.Has(OptionSpec.Shanks) ? ShankSet.UsualRadius : LineLimits.DefaultMinimumRadius),
             Headland = IsAutomaticHeadland(arguments) ? headland : arguments.AtLeastNothing(OptionSpec.Headland, headland),
             MinimumLength = arguments.AtLeastNothing(OptionSpec.MinLength, minimumLength),

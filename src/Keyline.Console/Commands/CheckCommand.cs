@@ -29,7 +29,7 @@ internal static class CheckCommand
             OptionSpec.MinLength with { Help = "shorter lines are reported (default 0 m)" },
             OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
             OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
-            OptionSpec.CriticalLength, OptionSpec.StableOutlets,
+            OptionSpec.CriticalLength with { Help = "lines that fall one way farther than this without an outlet are reported" }, OptionSpec.StableOutlets,
             OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}). Percent signs may be left out.",

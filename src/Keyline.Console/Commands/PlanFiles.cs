@@ -71,7 +71,7 @@ internal sealed class PlanFiles
             }
         }
 
-        _provenance = new PlanProvenance(Product.Version, inputs, [.. ground.Notes, .. MachineOption.Said(request.Machine, request.Layout)]);
+        _provenance = new PlanProvenance(Product.Version, inputs, [.. ground.Notes, .. MachineOption.Said(request.Machine, request.Layout), .. CriticalLength.Said(request.HasAutomaticLength, request.Layout)]);
     }
 
     /// <summary>How sure the drift is, given the noise of the heights.</summary>

@@ -59,6 +59,9 @@ internal sealed class PlanRequest
 
     public required LayoutOptions Layout { get; init; }
 
+    /// <summary>Whether the critical length was worked out.</summary>
+    public bool HasAutomaticLength { get; init; }
+
     /// <summary>Reads a request and checks every value that can be checked without the data.</summary>
     /// <exception cref="UsageException">Something is missing or cannot be followed.</exception>
     public static PlanRequest From(Arguments arguments)
@@ -99,6 +102,7 @@ internal sealed class PlanRequest
             SpacingText = spacingText,
             Machine = machine,
             MachinePath = machine is not null && System.IO.File.Exists(arguments[OptionSpec.Machine]!.Text) ? arguments[OptionSpec.Machine]!.Text : null,
+            HasAutomaticLength = CriticalLength.IsAutomatic(arguments),
             Layout = MachineOption.Applied(arguments, LimitOptions.From(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland), machine) with
             {
                 Shanks = shanks,

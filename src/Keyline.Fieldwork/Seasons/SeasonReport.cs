@@ -69,7 +69,7 @@ public sealed class SeasonReport
         said.Add(string.Create(CultureInfo.InvariantCulture,
             $"On {Today.Date:yyyy-MM-dd} the soil at {Run.Options.Depth:0.00} m holds {100 * Today.Tip:0} % of its volume, {100 * Today.Share:0} % of what plants can use: {State(Today.State)}{Next()}"));
         said.Add(string.Create(CultureInfo.InvariantCulture,
-            $"Rule \"{Rule.Key}\": {Rule.Words}; here from {100 * driest:0.#} to {100 * wettest:0.#} % of the volume (wilting point {100 * soil.Hydraulics.WiltingPoint:0.#}, field capacity {100 * soil.Hydraulics.FieldCapacity:0.#}, full {100 * soil.Hydraulics.Saturation:0.#}). {Rule.Source}."));
+            $"Rule \"{Rule.Key}\": {Rule.Words}; here from {100 * driest:0.#} to {100 * wettest:0.#} % of the volume (wilting point {100 * soil.Hydraulics.WiltingPoint:0.#}, field capacity {100 * soil.Hydraulics.FieldCapacity:0.#}, full {100 * soil.Hydraulics.Saturation:0.#}). Source: {Rule.Source}."));
         double year = ByRule[0].Months.Sum(m => m.Years > 0 ? m.Mean : 0);
         int years = ByRule[0].Months.Min(m => m.Years);
         said.Add(years == 0 ? "The series has not every month whole once: no year can be told from it."
