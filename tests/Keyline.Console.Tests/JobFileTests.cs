@@ -124,7 +124,7 @@ public sealed class JobFileTests : IDisposable
         PlanRequest byJob = PlanRequest.From(job);
         PlanRequest byFlags = PlanRequest.From(CommandLine.Parse(PlanCommand.Command, [.. _farm.Plan("--max-grade", "1.5", "--fall", "0.4", "--headland", "20 ft", "--crs", "EPSG:32610")[1..]]));
         Assert.Equal(byFlags.Layout, byJob.Layout);
-        Assert.Equal((byFlags.Ground.Paths[0], byFlags.FieldPath, byFlags.AvoidPath, byFlags.OutPath, byFlags.Ground.Options.Crs?.EpsgCode), (byJob.Ground.Paths[0], byJob.FieldPath, byJob.AvoidPath, byJob.OutPath, byJob.Ground.Options.Crs?.EpsgCode));
+        Assert.Equal((byFlags.Ground.Paths[0], byFlags.FieldPath, byFlags.AvoidPaths.Single(), byFlags.OutPath, byFlags.Ground.Options.Crs?.EpsgCode), (byJob.Ground.Paths[0], byJob.FieldPath, byJob.AvoidPaths.Single(), byJob.OutPath, byJob.Ground.Options.Crs?.EpsgCode));
         Assert.Equal(6.096, byJob.Layout.Headland, 12);
     }
 

@@ -91,6 +91,20 @@ public sealed class PlanTests(PlannedFarm planned) : IClassFixture<PlannedFarm>,
     }
 
     [Fact]
+    public void Plan_SeveralFilesOfAvoidedAreas_AreAllKeptClearOf()
+    {
+        string plane = _farm.WriteDem("plane.asc", (x, y) => 50 + (0.04 * y));
+        string box = _farm.WriteField("box.geojson", [(30, 30), (250, 30), (250, 192), (30, 192)]);
+        string west = _farm.Write("west.geojson", TestFarm.Feature("LineString", TestFarm.Line([(80, 20), (80, 200)]), """{"name":"drain","setback_m":4}"""));
+        string east = _farm.Write("east.geojson", TestFarm.Feature("LineString", TestFarm.Line([(180, 20), (180, 200)]), """{"name":"cable","setback_m":6}"""));
+        CliResult made = Cli.Run("plan", "--dem", plane, "--field", box, "--avoid", west, "--avoid", east, "--spacing", "6 m", "--fall", "0", "--headland", "0 m", "--out", _farm.Out, "--quiet");
+        Assert.True(made.Exit is 0 or 3, made.Error);
+        JsonElement plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json"))).RootElement;
+        Assert.Equal(["west.geojson", "east.geojson"], plan.GetProperty("inputs").EnumerateArray().Where(i => i.GetProperty("role").GetString() == "avoid").Select(i => i.GetProperty("file").GetString()));
+        Assert.Equal((8 + 12) * 162, plan.GetProperty("field").GetProperty("avoided_m2").GetDouble(), 30.0);
+    }
+
+    [Fact]
     public void Plan_Quiet_SaysNothingEvenOnATerminal()
     {
         using StringWriter output = new();

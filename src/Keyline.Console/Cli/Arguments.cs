@@ -52,9 +52,13 @@ internal sealed class Arguments
     /// <exception cref="UsageException">One is not there, or is a folder.</exception>
     public string[] NeedFiles(OptionSpec option, string command, string missing, string what)
     {
-        Setting paths = Need(option, command, missing);
-        return [.. paths.Texts.Select(text => Existing(new Setting(text, paths.Where), what))];
+        _ = Need(option, command, missing);
+        return Paths(option, what);
     }
+
+    /// <summary>Every path of an option that may be given several times, or none; each is there.</summary>
+    /// <exception cref="UsageException">One is not there, or is a folder.</exception>
+    public string[] Paths(OptionSpec option, string what) => this[option] is not { } paths ? [] : [.. paths.Texts.Select(text => Existing(new Setting(text, paths.Where), what))];
 
     /// <summary>A value above zero.</summary>
     /// <exception cref="UsageException">It is not, or is none at all.</exception>

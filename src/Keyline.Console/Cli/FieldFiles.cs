@@ -12,9 +12,9 @@ internal static class FieldFiles
     /// <summary>The ground that a plan of the shapes needs.</summary>
     public static GroundWindow Window(string path) => Use(path, FieldReader.ReadWindow, FieldReader.ReadWindow);
 
-    public static FieldArea Read(string fieldPath, string? avoidPath, string? outletsPath, GroundCrs crs)
+    public static FieldArea Read(string fieldPath, IReadOnlyList<string> avoidPaths, string? outletsPath, GroundCrs crs)
     {
-        FieldArea field = Read(fieldPath, avoidPath, crs);
+        FieldArea field = Read(fieldPath, avoidPaths, crs);
         return outletsPath is null ? field : new FieldArea(field.Boundary, field.Avoided, field.Name)
         {
             Outlets = ReadShapes(outletsPath, crs),
@@ -23,10 +23,9 @@ internal static class FieldFiles
 
     public static IReadOnlyList<AvoidedArea> ReadAvoided(string path, GroundCrs crs) => Use(path, p => FieldReader.ReadAvoided(p, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
 
-    private static FieldArea Read(string fieldPath, string? avoidPath, GroundCrs crs)
+    private static FieldArea Read(string fieldPath, IReadOnlyList<string> avoidPaths, GroundCrs crs)
     {
-        IReadOnlyList<AvoidedArea>? avoided = avoidPath is null ? null
-            : Use(avoidPath, path => FieldReader.ReadAvoided(path, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
+        AvoidedArea[] avoided = [.. avoidPaths.SelectMany(path => ReadAvoided(path, crs))];
         return Use(fieldPath, path => FieldReader.ReadField(path, crs, avoided), (stream, name) => FieldReader.ReadField(stream, name, crs, avoided));
     }
 

@@ -53,7 +53,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
 
     public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid, a list of x y z on a grid, survey shots (CSV), or a folder of tiles; may be given several times", true) { Many = true };
     public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon, or what GDAL reads", true);
-    public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature", true);
+    public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature; may be given several times", true) { Many = true };
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
     public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
     public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);

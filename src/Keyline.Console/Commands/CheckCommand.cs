@@ -47,8 +47,8 @@ internal static class CheckCommand
         GroundRequest request = GroundRequest.From(arguments, "check");
         string linesPath = arguments.NeedFile(OptionSpec.Lines, "check", "The file of lines", "file of lines");
         string? fieldPath = arguments.File(OptionSpec.Field, "field file");
-        string? avoidPath = arguments.File(OptionSpec.Avoid, "file of avoided areas");
-        if (avoidPath is not null && fieldPath is null)
+        string[] avoidPaths = arguments.Paths(OptionSpec.Avoid, "file of avoided areas");
+        if (avoidPaths.Length > 0 && fieldPath is null)
         {
             throw new UsageException($"{arguments[OptionSpec.Avoid]!.Where} needs the field as well: give it with {OptionSpec.Field.Flag} {OptionSpec.Field.ValueName}.");
         }
@@ -68,7 +68,7 @@ internal static class CheckCommand
         {
             GroundWindow window = FieldFiles.Window(linesPath);
             ElevationSource ground = request.Read(fieldPath is null ? window : window.With(FieldFiles.Window(fieldPath)), progress, context.Stop);
-            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPath, outletsPath, ground.Crs);
+            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, avoidPaths, outletsPath, ground.Crs);
             lines = [.. FieldFiles.ReadLines(linesPath, ground.Crs).Select(line => new CheckedLine(line.Id, line.GuideId ?? "", line.Line))];
             progress.Show("measuring");
             result = KeylinePlanner.Check(ground.Grid, lines, field, held, progress, context.Stop);

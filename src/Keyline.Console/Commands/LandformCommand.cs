@@ -59,7 +59,7 @@ internal static class LandformCommand
         string? pinsPath = arguments.File(OptionSpec.Flagged, "file of flagged keypoints");
         return RasterCommand.Run("landform", ListName, Names, arguments, context, Course, fieldPath is null ? null : FieldFiles.Window(fieldPath), (source, rasters, progress) =>
         {
-            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, null, null, source.Crs);
+            FieldArea? field = fieldPath is null ? null : FieldFiles.Read(fieldPath, [], null, source.Crs);
             LandformOptions options = new()
             {
                 CommonHeight = common,

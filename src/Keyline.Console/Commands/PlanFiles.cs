@@ -57,11 +57,8 @@ internal sealed class PlanFiles
         [
             .. ground.Files.Select(file => PlanInput.Of("dem", file)),
             PlanInput.Of("field", request.FieldPath),
+            .. request.AvoidPaths.Select(avoid => PlanInput.Of("avoid", avoid)),
         ];
-        if (request.AvoidPath is { } avoid)
-        {
-            inputs.Add(PlanInput.Of("avoid", avoid));
-        }
 
         foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath) })
         {

@@ -15,7 +15,7 @@ internal sealed class PlanRequest
 
     public required string FieldPath { get; init; }
 
-    public string? AvoidPath { get; init; }
+    public IReadOnlyList<string> AvoidPaths { get; init; } = [];
 
     public string? PinnedPath { get; init; }
 
@@ -86,7 +86,7 @@ internal sealed class PlanRequest
         {
             Ground = ground,
             FieldPath = field,
-            AvoidPath = arguments.File(OptionSpec.Avoid, "file of avoided areas"),
+            AvoidPaths = arguments.Paths(OptionSpec.Avoid, "file of avoided areas"),
             PinnedPath = arguments.File(OptionSpec.Pinned, "file of pinned guides"),
             OutletsPath = arguments.File(OptionSpec.StableOutlets, "file of outlets"),
             GatePath = arguments.File(OptionSpec.Gate, "file with the gate"),
@@ -120,7 +120,7 @@ internal sealed class PlanRequest
     /// <summary>The field with everything a plan may be told about it.</summary>
     public FieldArea ReadField(GroundCrs crs)
     {
-        FieldArea field = FieldFiles.Read(FieldPath, AvoidPath, OutletsPath, crs);
+        FieldArea field = FieldFiles.Read(FieldPath, AvoidPaths, OutletsPath, crs);
         return new FieldArea(field.Boundary, field.Avoided, field.Name)
         {
             PinnedGuides = PinnedPath is { } pinned ? [.. FieldFiles.ReadLines(pinned, crs).Select(l => new PinnedGuide(l.Line, l.IsRipped))] : [],

@@ -62,7 +62,7 @@ internal static class SoilCommand
         AttributedFile? sitesFile = request.SitesPath is { } s ? FieldFiles.ReadAttributed(s, "sites") : null;
         AttributedFile[] pointFiles = [.. request.PointPaths.Select(p => FieldFiles.ReadAttributed(p, "readings"))];
         GroundCrs crs = CrsOf(request, sitesFile, pointFiles, notes);
-        Field.FieldArea? field = request.FieldPath is { } f ? FieldFiles.Read(f, null, null, crs) : null;
+        Field.FieldArea? field = request.FieldPath is { } f ? FieldFiles.Read(f, [], null, crs) : null;
         IReadOnlyList<SoilSite> sites = sitesFile is null ? [] : SiteReader.Read(Records(sitesFile, crs), request.Fields, notes);
         SoilReadings? readings = pointFiles.Length == 0 ? null : ReadingsReader.Read(pointFiles.SelectMany(p => Records(p, crs)), request.Rules.StopStrength, request.DropsOutliers);
         Geometry land = field?.Boundary ?? sites.Select(x => x.Shape).Aggregate((a, b) => NetTopologySuite.Operation.OverlayNG.OverlayNGRobust.Overlay(a, b, NetTopologySuite.Operation.Overlay.SpatialFunction.Union));
