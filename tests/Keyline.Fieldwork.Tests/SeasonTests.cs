@@ -148,6 +148,18 @@ public sealed class SeasonTests
     }
 
     [Fact]
+    public void ShortSeries_TellsOfTodayAndNoChances()
+    {
+        DailyWeather days = DailyWeather.Of("days", new DateOnly(2026, 9, 1), new double[40], [.. Enumerable.Repeat(0.003, 40)]);
+        SeasonReport report = SeasonReport.Of(SeasonRun.Of(days, SeasonSoil.Of(TextureClass.Loam), At40), MoistureRule.DrierHalf, 50);
+        string said = string.Join('\n', report.Sentences());
+        Assert.Contains("too short for a chance of any week", said, StringComparison.Ordinal);
+        Assert.Contains("shorter than a year", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("In no week", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("shorter than a year", string.Join('\n', SeasonReport.Of(Run(), MoistureRule.DrierHalf, 5).Sentences()), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Page_StandsByItself_AndShowsTheTest()
     {
         SeasonReport report = SeasonReport.Of(Run(), MoistureRule.DrierHalf, 5, 4);

@@ -79,13 +79,19 @@ public sealed class SeasonReport
             said.Add(string.Create(CultureInfo.InvariantCulture, $"By the rule \"{rule.Key}\" ({rule.Words}; {rule.Source}) it would be {months.Sum(m => m.Mean):0} days a year."));
         }
 
-        said.Add(Best is not { } best ? $"In no week of any year did {WindowDays} right days on end begin: by this rule and this weather there is no window."
+        said.Add(Weeks.All(w => w.Years == 0) ? "The series is too short for a chance of any week."
+            : Best is not { } best ? $"In no week of any year did {WindowDays} right days on end begin: by this rule and this weather there is no window."
             : string.Create(CultureInfo.InvariantCulture, $"{WindowDays} right days on end begin most often in the week of {best.Day:yyyy-MM-dd}: in {100 * best.Chance:0} % of the years."));
         if (Finish is not null && NeededDays is { } needed)
         {
             MonthFinish? quick = Finish.Where(f => f.Years > 0).OrderBy(f => f.Safe).ThenBy(f => f.Middle).FirstOrDefault();
             said.Add(quick is null || double.IsInfinity(quick.Middle) ? $"The job needs {needed} right days, and in half of the years a whole year has fewer."
                 : string.Create(CultureInfo.InvariantCulture, $"The job needs {needed} right days. Begun on the first of {Month(quick.Month)} it is done in {quick.Middle:0} days in half of the years{(double.IsInfinity(quick.Safe) ? "" : $" and in {quick.Safe:0} days in four fifths")}."));
+        }
+
+        if (Run.Weather.Count < SeasonRun.SpinUp)
+        {
+            said.Add("The series is shorter than a year; it is run twice, from soil half full, and the state of the last day leans on that: give the days of a whole year before it.");
         }
 
         if (Run.Weather.Count < 10 * 365)

@@ -48,7 +48,9 @@ public sealed record SeasonWater(double Rain, double Runoff, double Transpired, 
 /// </remarks>
 public sealed class SeasonRun
 {
-    private const int SpinUp = 365;
+    /// <summary>Days that are run once beforehand.</summary>
+    internal const int SpinUp = 365;
+
     private const int Weeks = 8;
 
     // Longer than this nobody waits for a window.
