@@ -70,6 +70,17 @@ public sealed class SoilTests : IDisposable
         double[] easts = [.. features.Where(f => f.GetProperty("properties").GetProperty("kind").GetString() == "rip-line").SelectMany(f => f.GetProperty("geometry").GetProperty("coordinates").EnumerateArray())
             .Select(p => crs.FromLonLat(p[0].GetDouble(), p[1].GetDouble()).X - TestFarm.West)];
         Assert.True(easts.Length > 50);
+
+        // The zone's depth is on the driver's sheets, and no file of other zones is taken.
+        string zonesFile = Path.Combine(_farm.At("soil"), "zones.geojson");
+        CliResult work = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--depth-zones", zonesFile, "--out", _farm.At("work"), "--quiet");
+        Assert.True(work.Exit is 0 or 3, work.Error);
+        string sheet = File.ReadAllText(Path.Combine(_farm.At("work"), "sheet-01.html"));
+        Assert.Contains("<b>34.5 to 37 cm</b>: zone 1, loam (rip)", sheet, StringComparison.Ordinal);
+        Assert.Contains("<span class=\"why\">34.5 to 37 cm</span>", sheet, StringComparison.Ordinal);
+        CliResult other = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--depth-zones", _farm.Field, "--out", _farm.At("work2"));
+        Assert.Equal(2, other.Exit);
+        Assert.Contains("has no depth_from_cm", other.Error, StringComparison.Ordinal);
         Assert.InRange(easts.Max(), 120, 150.5);
     }
 
@@ -108,6 +119,9 @@ public sealed class SoilTests : IDisposable
             Assert.Equal(0, Cli.Run("soil", "--sites", Sites(), "--field", _farm.Field, "--points", readings, "--crs", "EPSG:32610", "--split", "eca_ms_m,pan_bottom_cm", "--classes", "2", "--threads", threads, "--out", _farm.At("soil" + threads), "--quiet").Exit);
         }
 
+        // Outlines along cells pinch and touch; what is written must be read again.
+        Assert.All(new[] { "zones.geojson", "avoid.geojson" }, f => Assert.NotNull(Formats.AttributedFile.Read(Path.Combine(_farm.At("soil1"), f), "zones")));
+        Assert.NotEmpty(Formats.FieldReader.ReadAvoided(Path.Combine(_farm.At("soil1"), "avoid.geojson"), Formats.GroundCrs.FromEpsg(32610)));
         string[] files = [.. Directory.EnumerateFiles(_farm.At("soil1"), "*", SearchOption.AllDirectories)];
         Assert.True(files.Length > 10);
         Assert.All(files, f => Assert.Equal(File.ReadAllBytes(f), File.ReadAllBytes(f.Replace("soil1", "soil3", StringComparison.Ordinal))));

@@ -36,7 +36,7 @@ internal sealed class SoilFiles(OutputFolder folder, SoilResult result, Progress
         void Shapes(string name, IEnumerable<JsonFeature> features)
         {
             using Stream stream = folder.Create(name);
-            FeatureCollectionJson.Write(stream, features, null, result.Crs, provenance, FormatVersion, stop, caution: true);
+            FeatureCollectionJson.Write(stream, features, null, result.Crs, provenance, FormatVersion, stop, GeoJsonShapes.DrivenDecimals, caution: true);
         }
 
         Shapes(ZonesName, result.Zones.Select(Zone));

@@ -14,6 +14,8 @@ internal static class WorkCommand
     private const int DefaultMostLines = 50;
     private const int MostBlocks = 400;
 
+    private static readonly OptionSpec DepthZones = new("--depth-zones", ValueKind.Path, "FILE", "zones with depths of their own for the driver's sheets: zones.geojson of keyline soil");
+
     public static Command Command { get; } = new("work", "the machine on the plan: turns, hours, cost, sheets for the driver", Run)
     {
         About =
@@ -31,7 +33,7 @@ internal static class WorkCommand
         ],
         Options =
         [
-            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.FieldNotes, OptionSpec.Depths, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
+            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.FieldNotes, OptionSpec.Depths, DepthZones, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
             OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
             OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
@@ -81,7 +83,7 @@ internal static class WorkCommand
                 }
 
                 progress.Show("sheets of " + name);
-                files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop)
+                files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop) { Depths = ReadZones(arguments, plan.Crs) }
                     .Write(formats, mostLines, !arguments.Has(OptionSpec.Separate)));
             }
 
@@ -117,6 +119,25 @@ internal static class WorkCommand
             WorkCalendar.Write(stream, WorkText.Days(rows, machine, services, options, day), options.DaysLost);
             files.Add(WorkFiles.CalendarName);
         }
+    }
+
+    private static DepthZone[] ReadZones(Arguments arguments, GroundCrs crs)
+    {
+        if (arguments.File(DepthZones, "file of zones") is not { } path)
+        {
+            return [];
+        }
+
+        AttributedFile file = FieldFiles.ReadAttributed(path, "zones");
+        return [.. file.On(crs).Where(s => s.Shape.Dimension == NetTopologySuite.Geometries.Dimension.Surface).Select(s => new DepthZone(
+            s.Values.TryGetValue("number", out string? number) ? $"zone {number}, {s.Values.GetValueOrDefault("name", "")}" : s.Values.GetValueOrDefault("name", ""),
+            s.Shape, Metres(s, "depth_from_cm"), Metres(s, "depth_to_cm"), s.Values.GetValueOrDefault("in_words", "")))];
+
+        static double Metres(AttributedShape shape, string name) => !shape.Values.TryGetValue(name, out string? text)
+            ? throw new GroundDataException($"{shape.Where} has no {name}: give the zones.geojson that keyline soil wrote.")
+            : text.Length == 0 ? double.NaN
+            : double.TryParse(text, System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out double cm) && cm is > 0 and <= 100 * Implement.DeepestWork ? cm / 100
+            : throw new GroundDataException(FormattableString.Invariant($"{shape.Where}: {name} is \"{text}\"; it must be a depth in centimetres, above 0 and up to {100 * Implement.DeepestWork:0}."));
     }
 
     private static double[] Depths(Arguments arguments, Machine machine)

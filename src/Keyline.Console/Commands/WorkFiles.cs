@@ -8,6 +8,9 @@ namespace Keyline.Console.Commands;
 /// <summary>The driver's files of one field: sheets, guidance in files of so many lines, and the ways as shapes.</summary>
 internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow row, ServiceRecord? services, string under, CancellationToken stop)
 {
+    /// <summary>Zones with depths of their own.</summary>
+    public IReadOnlyList<DepthZone> Depths { get; init; } = [];
+
     public const string TableName = "work.txt";
     public const string SummaryName = "work.json";
     public const string CalendarName = "work.ics";
@@ -57,6 +60,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
                 Blocks = row.Blocks.Count,
                 ToLonLat = at => plan.Crs.ToLonLat(at.X, at.Y),
                 Services = services,
+                Depths = Depths,
                 Cautions = [.. Cautions.All.Where(c => c.Id != "elevation-data").Select(c => c.Text)],
                 MadeWith = Product.Name,
             });

@@ -40,7 +40,7 @@ public static class VariogramPicture
         svg.Append(Invariant($"<text x=\"{N(Left)}\" y=\"39\" fill=\"#5a636b\">{Text(map.Fits[0].Model.ToString())}</text>\n"));
         for (double v = 0; v <= high * 1.0001; v += stepY)
         {
-            svg.Append(Invariant($"<path d=\"M{N(Left)} {N(Y(v))}H{N(Width - Right)}\" stroke=\"#e3e6e8\"/><text x=\"{N(Left - 8)}\" y=\"{N(Y(v) + 4)}\" text-anchor=\"end\">{v:G4}</text>\n"));
+            svg.Append(Invariant($"<path d=\"M{N(Left)} {N(Y(v))}H{N(Width - Right)}\" stroke=\"#e3e6e8\"/><text x=\"{N(Left - 8)}\" y=\"{N(Y(v) + 4)}\" text-anchor=\"end\">{VariogramModel.Figures(v)}</text>\n"));
         }
 
         for (double d = 0; d <= far * 1.0001; d += stepX)
@@ -62,7 +62,7 @@ public static class VariogramPicture
             svg.Append(Invariant($"<circle cx=\"{N(X(lag.Distance))}\" cy=\"{N(Y(lag.Semivariance))}\" r=\"{N(2.5 + (5 * Math.Sqrt(lag.Pairs / most)))}\" fill=\"#2b6a8c\" fill-opacity=\"0.75\"><title>{lag.Pairs} pairs at {lag.Distance:0.#} m: {lag.Semivariance:G4}</title></circle>\n"));
         }
 
-        svg.Append(Invariant($"<text x=\"{N(Left)}\" y=\"{N(Height - 6)}\" font-size=\"11\" fill=\"#5a636b\">Circles: measured, larger with more pairs ({map.Lags.Min(l => l.Pairs)} to {map.Lags.Max(l => l.Pairs)}). Full line: the model used. Broken: others tried.</text>\n"));
+        svg.Append(Invariant($"<text x=\"{N(Left)}\" y=\"{N(Height - 6)}\" font-size=\"11\" fill=\"#5a636b\">Circles: measured ({map.Lags.Min(l => l.Pairs)} to {map.Lags.Max(l => l.Pairs)} pairs). Full line: the model used. Broken: others tried.</text>\n"));
         return svg.Append("</svg>\n").ToString();
 
         string Curve(VariogramModel model)

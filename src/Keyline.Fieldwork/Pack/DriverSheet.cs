@@ -22,6 +22,9 @@ public sealed record DriverSheetContent
     /// <value>The record of located services; null where there is none.</value>
     public ServiceRecord? Services { get; init; }
 
+    /// <value>Zones with depths of their own; none where the machine's depth holds everywhere.</value>
+    public IReadOnlyList<DepthZone> Depths { get; init; } = [];
+
     /// <value>What to beware of, one paragraph each.</value>
     public IReadOnlyList<string> Cautions { get; init; } = [];
 
@@ -71,6 +74,7 @@ public static class DriverSheet
         text.WriteLine($"<p class=\"stop\">{Paper.Text(services)}</p>");
         SheetMap.Write(text, content);
         Work(text, content);
+        Depths(text, content);
         Lines(text, content);
         Turns(text, content);
         text.WriteLine("<h3>Before you start</h3><ul>");
@@ -111,10 +115,40 @@ public static class DriverSheet
         foreach (WorkStop stop in content.Block.Stops)
         {
             string warning = stop.Line.Warning.Length > 0 ? $" <b>!</b> <span class=\"why\">{Paper.Text(stop.Line.Warning)}</span>" : "";
-            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
+            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}{DepthOf(stop, content)}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
         }
 
         text.WriteLine("</div>");
+    }
+
+    private static void Depths(StreamWriter text, DriverSheetContent content)
+    {
+        if (content.Depths.Count == 0)
+        {
+            return;
+        }
+
+        HashSet<DepthZone> met = [.. content.Block.Stops.SelectMany(s => DepthStretches.Along(s.Course, content.Depths)).Select(s => s.Zone).OfType<DepthZone>()];
+        text.WriteLine("<h3>Depth of the tip by zone</h3><ul>");
+        foreach (DepthZone zone in content.Depths.Where(met.Contains))
+        {
+            text.WriteLine($"<li><b>{zone.Depth}</b>: {Paper.Text(zone.Name)}{(zone.Verdict.Length > 0 ? $" ({Paper.Text(zone.Verdict)})" : "")}</li>");
+        }
+
+        text.WriteLine(FormattableString.Invariant($"<li>Outside these zones the machine's {100 * content.Job.Machine.Implement.Depth:0.#} cm.</li></ul>"));
+    }
+
+    // The depths from the line's start as it is driven, with the metres at which they change.
+    private static string DepthOf(WorkStop stop, DriverSheetContent content)
+    {
+        if (content.Depths.Count == 0)
+        {
+            return "";
+        }
+
+        string own = FormattableString.Invariant($"{100 * content.Job.Machine.Implement.Depth:0.#} cm");
+        IEnumerable<string> depths = DepthStretches.Along(stop.Course, content.Depths).Select((s, i) => (i > 0 ? FormattableString.Invariant($"from {s.From:0} m ") : "") + (s.Zone?.Depth ?? own));
+        return $" <span class=\"why\">{string.Join(", ", depths)}</span>";
     }
 
     // How the tractor came to the line: forward, backing, by a way round, or by none that fits.

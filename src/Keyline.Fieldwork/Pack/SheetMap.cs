@@ -34,6 +34,11 @@ internal static class SheetMap
             text.WriteLine($"<path d=\"{paper.Path(area.KeptClear)}\" fill=\"url(#hatch)\" stroke=\"#8c3b1f\" stroke-width=\"0.25\"/>");
         }
 
+        foreach (DepthZone zone in content.Depths)
+        {
+            text.WriteLine($"<path d=\"{paper.Path(zone.Shape)}\" stroke=\"#5a636b\" stroke-width=\"0.4\" stroke-dasharray=\"0.4 0.9\" stroke-linecap=\"round\"/>");
+        }
+
         HashSet<WorkStop> here = [.. content.Block.Stops];
         foreach (WorkStop other in content.Job.Stops.Where(s => !here.Contains(s)))
         {

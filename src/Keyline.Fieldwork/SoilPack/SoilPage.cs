@@ -71,7 +71,7 @@ public static class SoilPage
     {
         double all = content.Zones.Sum(z => z.Area);
         IEnumerable<string> sums = Verdicts.Select(v => (v.Words, Area: content.Zones.Where(z => z.Verdict.Verdict == v.Verdict).Sum(z => z.Area))).Where(v => v.Area > 0)
-            .Select(v => $"<b>{v.Words}</b> {(v.Area / 1e4).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} ha ({Paper.N(Math.Round(100 * v.Area / all))} %)");
+            .Select(v => $"<b>{v.Words}</b> {(v.Area / 1e4).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} ha ({Paper.N(Math.Round(100 * v.Area / all))}&#160;%)");
         return $"Of {Paper.N(Math.Round(all / 1e4, 1))} ha: {string.Join("; ", sums)}. {(content.Rules.Purpose == RipPurpose.Water ? "Asked for more water in the soil." : "Asked for roots to go deeper.")}";
     }
 

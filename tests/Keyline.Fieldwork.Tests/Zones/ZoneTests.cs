@@ -101,6 +101,19 @@ public sealed class ZoneTests
         Assert.Equal(3, SoilZones.Of(null, sites, classes, null, new RipRules(), null, leastArea: 100).Count);
     }
 
+    // Two squares that meet in a corner, and a neck of 2 cm: neither may close when places are rounded to a centimetre.
+    [Fact]
+    public void Zones_HaveNoNecks()
+    {
+        Geometry corner = new MultiPolygon([Box(0, 0, 50, 50), Box(50, 50, 100, 100)]), neck = Box(0, 110, 50, 150).Union(Box(50, 120, 60, 120.02)).Union(Box(60, 110, 100, 150));
+        SoilZone zone = SoilZones.Of(null, [new("loam", corner.Union(neck), Good)], [], null, new RipRules(), null).Single();
+        Assert.Equal(4, zone.Shape.NumGeometries);
+        Assert.Equal(corner.Area + neck.Area - 0.2, zone.Area, 1e-6);
+        Geometry rounded = zone.Shape.Copy();
+        Array.ForEach(rounded.Coordinates, c => (c.X, c.Y) = (Math.Round(c.X + 0.004, 2), Math.Round(c.Y, 2)));
+        Assert.True(rounded.IsValid);
+    }
+
     [Fact]
     public void Readings_GoBeforeTheSurveyAndThatIsSaid()
     {
