@@ -58,6 +58,7 @@ public sealed class WeatherCsvTests
         Assert.Equal([5, 0, 4, 0, 0, 1], filled.Rain.Select(r => Math.Round(1000 * r, 9)));
         Assert.Equal([2, 3, 3.75, 4.5, 5.25, 6], filled.Reference.Select(r => Math.Round(1000 * r, 9)));
         Assert.StartsWith("4 days lack rain or temperatures", filled.Said[^1], StringComparison.Ordinal);
+        Assert.Equal(filled.Reference, Read(Text, new WeatherSite { LongestGap = 4 }).Reference);
         GroundDataException refused = Assert.Throws<GroundDataException>(() => Read(Text, new WeatherSite { LongestGap = 3 }));
         Assert.Contains("from 2001-01-02 to 2001-01-05 rain or temperatures are missing for 4 days", refused.Message, StringComparison.Ordinal);
     }
