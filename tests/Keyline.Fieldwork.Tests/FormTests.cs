@@ -164,4 +164,47 @@ public sealed class FormTests
         })];
         Assert.Equal(["rings", "penetrometer", "cover", "pole", "clips", "soil"], read);
     }
+
+    // Random damage to good tables: no fault of ours, and every row with something in it is used or told of.
+    [Fact]
+    public void DamagedTables_LoseNoRow()
+    {
+        SeededDraws draws = new(77);
+        string[] junk = ["", "x", "-5", "1e9", "3,5", "12 ft", "NaN", "B9P9", "B1P2", "2027-02-30", "9999-12-31", "=1+1", "\"", "\"\"", "é", "0", "1/2/2027", "moist", "photo"];
+        for (int round = 0; round < 400; round++)
+        {
+            List<string> lines = ["date,plot,point,frame_m2,wet_g,dry_g,dry_share,note"];
+            for (int i = 0; i < 6; i++)
+            {
+                string[] cells = ["2027-05-01", "B1P1", $"B1P1-C{i + 1}", "0.25", "120", "40", "0.4", ""];
+                for (int k = 0; k < 2; k++)
+                {
+                    cells[draws.Whole(7)] = junk[draws.Whole(junk.Length)];
+                }
+
+                lines.Add(string.Join(',', cells));
+            }
+
+            FormReadings r = Read("clips.csv", string.Join('\n', lines));
+            HashSet<int> aside = [.. r.Findings.Where(f => f.IsSetAside).Select(f => f.Line)];
+
+            // A lone quotation mark swallows the lines up to the next; what it swallowed stands in the row that is told of.
+            int told = aside.Sum(l => r.Findings.First(f => f.Line == l && f.IsSetAside).Row.Count(c => c == '\n') + 1);
+            if (lines.Skip(1).All(l => l.Count(c => c == '"') % 2 == 0))
+            {
+                Assert.Equal(6, r.Readings.Count + told);
+            }
+
+            Assert.All(r.Readings, v => Assert.True(double.IsFinite(v.Value)));
+        }
+    }
+
+    [Fact]
+    public void TheSameTimeWrittenTwice_IsARepeat()
+    {
+        FormReadings r = Read("rings.csv", RingHead + string.Concat(((string[])["10,30", "20,50", "30,65", "30.0,70"]).Select(v => $"2027-05-01,B1P1,B1P1-R1,7.5,5,5,loam,{v},\n")) + "9999-12-31,B1P1,B1P1-R1,7.5,5,5,loam,10,5,\n");
+        Assert.True(double.IsFinite(Assert.Single(r.Readings).Value));
+        Assert.Contains(r.Findings, f => f.Line == 5 && f.Sentence.Contains("repeats line 4", StringComparison.Ordinal));
+        Assert.Contains(r.Findings, f => f.Line == 6 && f.Sentence.Contains("its year is 9999", StringComparison.Ordinal));
+    }
 }

@@ -139,6 +139,7 @@ public sealed class TrialDesignTests
     [InlineData("[1]")]
     [InlineData("""{"format":1,"kind":"randomised","treatments":[],"plots":[],"points":[]}""")]
     [InlineData("""{"format":1,"kind":"randomised","field":"","effect":2,"seed":1,"treatments":[{"id":"a","text":"a","control":true}],"plots":[{"id":"B1P1","block":1,"treatment":"b","split":""}],"points":[]}""")]
+    [InlineData("""{"format":1,"kind":"randomised","field":"","effect":1,"seed":1,"treatments":[{"id":"a","text":"a","control":true},{"id":"b","text":"b","control":false}],"plots":[{"id":"B1P1","block":1,"treatment":"b","split":""}],"points":[]}""")]
     public void NoTrialFile_IsRefusedInASentence(string text)
     {
         GroundDataException e = Assert.Throws<GroundDataException>(() => TrialFile.Read(new MemoryStream(Encoding.UTF8.GetBytes(text)), "trial.json"));

@@ -10,7 +10,7 @@ internal static class MonitorCommand
 {
     private const string PageName = "results.html";
     private const string ListName = "results.json";
-    private const int FirstYear = 1990;
+    private const int FirstYear = 1950;
     private const int LastYear = 2199;
     private const int MostBytes = 50_000_000;
 
@@ -45,6 +45,11 @@ internal static class MonitorCommand
 
         string at = arguments.Files[0];
         DateOnly? given = ServiceOptions.Date(arguments, Ripped);
+        if (given is { Year: < FirstYear or > LastYear } far)
+        {
+            throw new UsageException(FormattableString.Invariant($"{Ripped.Flag} is in the year {far.Year}: write the day of the work as 2027-04-10."));
+        }
+
         string design = Path.Combine(at, TrialFiles.TrialName), tables = Path.Combine(at, TrialFiles.ReadingsName), record = Path.Combine(at, TrialFiles.RecordName);
         if (!File.Exists(design))
         {
@@ -72,7 +77,7 @@ internal static class MonitorCommand
         List<string> names = [PageName, ListName];
         Create(PageName, s => ResultsPage.Write(s, results, readings, history, Product.Name));
         Create(ListName, s => ResultsPage.WriteJson(s, results, readings, history, Product.Name));
-        foreach (int year in YearPage.Years(history, readings).Where(y => y is >= FirstYear and <= LastYear))
+        foreach (int year in YearPage.Years(history, readings))
         {
             names.Add(YearName(year));
             Create(YearName(year), s => YearPage.Write(s, year, plan, readings, history, ripped, Product.Name));

@@ -66,7 +66,7 @@ public static class FormReader
                 continue;
             }
 
-            string which = form.Id switch { "rings" => row["time_min"], "penetrometer" => row["depth_cm"], "cover" => row["group"], "soil" => row["test"] + "|" + row["depth_cm"], "photos" => row["link"], _ => "" };
+            string which = form.Id switch { "rings" => FormattableString.Invariant($"{read["time_min"]}"), "penetrometer" => FormattableString.Invariant($"{read["depth_cm"]}"), "cover" => row["group"], "soil" => FormattableString.Invariant($"{row["test"]}|{read["depth_cm"]}"), "photos" => row["link"], _ => "" };
             if (seen.TryGetValue($"{read.Date:yyyyMMdd}|{read.Point}|{which}", out int first))
             {
                 check.Aside(row, $"it repeats line {first}; where both were measured, write the second with another date or leave one out");

@@ -20,8 +20,8 @@ internal sealed class FormRowCheck(TrialForm form, string file, TrialPlan plan, 
         bool hasValues = own.Any(c => row[c.Name].Length > 0);
         if (!hasValues)
         {
-            // A row that waits to be filled in.
-            return null;
+            // A row that waits to be filled in; unless quotation marks made one cell of several.
+            return row.Cells.Any(c => c.Key != "note" && c.Value.AsSpan().ContainsAny(",;\n")) ? Aside(row, "quotation marks in it make one cell of several; take them out") : null;
         }
 
         if (row["date"].Length == 0)
@@ -32,6 +32,11 @@ internal sealed class FormRowCheck(TrialForm form, string file, TrialPlan plan, 
         if (Date(row["date"]) is not { } date)
         {
             return Aside(row, $"\"{row["date"]}\" is no date that can be read one way only; write it as 2027-05-31");
+        }
+
+        if (!IsLikely(date))
+        {
+            return Aside(row, $"its year is {date.Year}; a field's readings lie between 1950 and 2199");
         }
 
         string plot = row["plot"], point = row["point"];
@@ -92,6 +97,9 @@ internal sealed class FormRowCheck(TrialForm form, string file, TrialPlan plan, 
 
         return new CheckedRow(row, date, plot, point, numbers);
     }
+
+    /// <summary>Whether a day can be one of a field's record.</summary>
+    public static bool IsLikely(DateOnly date) => date.Year is >= 1950 and <= 2199;
 
     /// <summary>Says something of a row and leaves it out.</summary>
     public CheckedRow? Aside(FormRow row, string because)

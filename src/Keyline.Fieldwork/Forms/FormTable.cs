@@ -37,7 +37,7 @@ internal static class FormTable
             }
 
             string[] cells = [.. Cells(record, mark)];
-            if (cells.Length > heads.Length && cells.Skip(heads.Length).Any(c => c.Trim().Length > 0))
+            if (cells.Length > heads.Length)
             {
                 findings.Add(new FormFinding(file, line, $"{file}, line {line}: it has {cells.Length} cells and the head has {heads.Length}; perhaps a decimal comma stands in it: write 3.5, or put quotes around \"3,5\".", true, record));
                 continue;

@@ -67,7 +67,7 @@ public sealed record FieldRecord(string Field, IReadOnlyList<FieldWork> Work)
             {
                 string date = Text(w, "date");
                 double depth = w.TryGetProperty("depth_cm", out JsonElement d) && d.ValueKind == JsonValueKind.Number ? d.GetDouble() / 100 : double.NaN;
-                if (!DateOnly.TryParseExact(date, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out DateOnly day))
+                if (!DateOnly.TryParseExact(date, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out DateOnly day) || !FormRowCheck.IsLikely(day))
                 {
                     throw new GroundDataException($"{name}: entry {work.Count + 1} of work has the date \"{date}\"; write it as 2027-04-10.");
                 }

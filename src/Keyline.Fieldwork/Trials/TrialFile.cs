@@ -143,9 +143,9 @@ public static class TrialFile
                 points[Text(p, "id")] = new TrialPlanPoint(Text(p, "plot"), Text(p, "kind"), p.GetProperty("on_rip").GetBoolean());
             }
 
-            if (plots.Length == 0 || plots.Any(p => treatments.All(t => t.Id != p.Treatment)) || plots.Select(p => p.Id).Distinct().Count() < plots.Length)
+            if (plots.Length == 0 || plots.Any(p => p.Id.Length < 2) || !(root.GetProperty("effect").GetDouble() > 1) || plots.Any(p => treatments.All(t => t.Id != p.Treatment)) || plots.Select(p => p.Id).Distinct().Count() < plots.Length)
             {
-                throw new GroundDataException($"{name}: it holds no plots, two of one name, or one whose treatment it does not list: take the file that keyline trial wrote.");
+                throw new GroundDataException($"{name}: it holds no plots, two of one name, one whose treatment it does not list, or no effect above 1: take the file that keyline trial wrote.");
             }
 
             return new TrialPlan(
