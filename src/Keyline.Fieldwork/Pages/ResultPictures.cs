@@ -47,7 +47,7 @@ internal static class ResultPictures
     {
         (VisitEffect Visit, (double Low, double High) Wide, (double Low, double High) Close)[] shown = [.. r.Visits.Where(v => double.IsFinite(v.Effect.Value)).Select(v => (v, v.Effect.Between(0.95), v.Effect.Between(0.90)))];
         // One visit with hardly any blocks must not flatten all others.
-        double most = shown.Length == 0 ? 1 : 4 * shown.Max(s => s.Visit.Blocks.Where(double.IsFinite).Select(Math.Abs).DefaultIfEmpty(0).Max());
+        double most = shown.Length == 0 ? 1 : 10 * shown.Max(s => s.Visit.Blocks.Where(double.IsFinite).Select(Math.Abs).DefaultIfEmpty(0).Max());
         double[] ends = [0, r.Margin, -r.Margin, .. shown.SelectMany(s => (double[])[s.Visit.Effect.Value, s.Wide.Low, s.Wide.High, .. s.Visit.Blocks]).Where(v => double.IsFinite(v) && Math.Abs(v) <= Math.Max(most, r.Margin))];
         Axis y = Axis.Of(ends, r.Measure, 112, 182);
         string against = plan.Kind == TrialKind.Monitored ? "the first visit" : plan.Control;
@@ -64,6 +64,13 @@ internal static class ResultPictures
             foreach (double block in v.Blocks.Where(double.IsFinite))
             {
                 text.WriteLine($"<circle cx=\"{N(x + 1.6)}\" cy=\"{N(y.Y(block))}\" r=\"0.6\" fill=\"#8a929a\"/>");
+            }
+
+            // An interval that goes on beyond the picture ends in an arrow.
+            string arrows = (wide.Low < y.Least ? $"M{N(x - 1.2)} {Bottom - 1.6}L{N(x)} {Bottom}L{N(x + 1.2)} {Bottom - 1.6}" : "") + (wide.High > y.Most ? $"M{N(x - 1.2)} {Top + 1.6}L{N(x)} {Top}L{N(x + 1.2)} {Top + 1.6}" : "");
+            if (arrows.Length > 0)
+            {
+                text.WriteLine($"<path d=\"{arrows}\" fill=\"none\" stroke=\"{Ink}\" stroke-width=\"0.5\"/>");
             }
 
             text.WriteLine($"<path d=\"M{N(x)} {N(y.Y(wide.Low))}V{N(y.Y(wide.High))}\" stroke=\"{Ink}\" stroke-width=\"0.3\"/><path d=\"M{N(x)} {N(y.Y(close.Low))}V{N(y.Y(close.High))}\" stroke=\"{Ink}\" stroke-width=\"0.9\"/><circle cx=\"{N(x)}\" cy=\"{N(y.Y(v.Effect.Value))}\" r=\"1.2\" fill=\"{Ink}\"/>");

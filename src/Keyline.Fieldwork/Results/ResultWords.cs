@@ -29,7 +29,7 @@ internal static class ResultWords
             return $"{name}: cannot tell. Only {(blocks == 1 ? "one block has" : "no block has")} both plots read, and one pair of plots is never more than an anecdote, however many readings it holds.";
         }
 
-        string because = $"(t with {r.Overall.Freedom.ToString("0", C)} degrees of freedom at block level, p = {P(r.Overall.P)}, {P(r.AdjustedP)} over all measures{(r.Randomised is { } random ? $", {P(random.P)} by randomisation" : "")}{(r.HasBefore ? "; differences before the work taken off" : "; nothing was read before the work")})";
+        string because = $"(t with {r.Overall.Freedom.ToString("0", C)} {(r.Overall.Freedom == 1 ? "degree" : "degrees")} of freedom at block level, p = {P(r.Overall.P)}, {P(r.AdjustedP)} over all measures{(r.Randomised is { } random ? $", {P(random.P)} by randomisation" : "")}{(r.HasBefore ? "; differences before the work taken off" : "; nothing was read before the work")})";
         switch (r.Verdict)
         {
             case TrialVerdict.More or TrialVerdict.Less:
