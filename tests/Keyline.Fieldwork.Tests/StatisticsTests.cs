@@ -201,6 +201,12 @@ public sealed class StatisticsTests
         (_, double gone, double low, double high) = DecayFit.OfBlocks(times, blocks, 0.1, 0.9);
         Assert.InRange(gone, low, high);
         Assert.InRange(high, gone, 3 * gone);
+
+        // The jackknife by hand: standard error by the spread of what is left without each block, Student's t with three degrees of freedom.
+        double[] left = [.. Enumerable.Range(0, 4).Select(b => Math.Log(DecayFit.Of(times, [.. times.Select((_, v) => blocks.Where((_, o) => o != b).Average(e => e[v]))]).GoneAt(0.1)))];
+        double error = Math.Sqrt(0.75 * left.Sum(l => (l - left.Average()) * (l - left.Average())));
+        Assert.Equal(Math.Log(gone) + (2.353363 * error), Math.Log(high), 1e-5);
+        Assert.Equal(Math.Log(gone) - (2.353363 * error), Math.Log(low), 1e-5);
         Assert.Equal(double.PositiveInfinity, DecayFit.OfBlocks(times, blocks[..2], 0.1, 0.9).High);
     }
 

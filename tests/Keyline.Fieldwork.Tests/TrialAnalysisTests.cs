@@ -117,15 +117,15 @@ public sealed class TrialAnalysisTests
     {
         TrialPlan plan = Plan(5);
         int claims = 0;
-        const int Trials = 300;
+        const int Trials = 150;
         for (int i = 0; i < Trials; i++)
         {
             PlotReading[] readings = [.. ((string[])["infiltration", "forage", "obstruction", "cover-bare"]).SelectMany((m, k) => Rings(plan, (ulong)((1000 * i) + k), 0, 0, visits: 2).Select(r => r with { Measure = TrialMeasure.Of(m) }))];
             claims += TrialAnalysis.Of(plan, readings, Work).Measures.Any(r => r.Verdict is TrialVerdict.More or TrialVerdict.Less) ? 1 : 0;
         }
 
-        // 300 draws of a share of 0.05 lie below 0.09 nine hundred and ninety-nine times in a thousand.
-        Assert.InRange(claims / (double)Trials, 0, 0.09);
+        // 150 draws of a share of 0.05 lie below 0.11 nine hundred and ninety-nine times in a thousand.
+        Assert.InRange(claims / (double)Trials, 0, 0.11);
     }
 
     [Fact]

@@ -41,16 +41,16 @@ public sealed class TrialDesignTests
     {
         TrialSite site = Site(Waves(40, 3, 300), Box(0, 0, 320, 140), 3);
         int first = 0, blocks = 0;
-        for (ulong seed = 1; seed <= 30; seed++)
+        for (ulong seed = 1; seed <= 16; seed++)
         {
             TrialDesign design = TrialDesigner.Design(site, new TrialOptions { Blocks = 4, Seed = seed }, TestContext.Current.CancellationToken);
             blocks += design.Blocks.Count;
             first += design.Plots.Count(p => p.Id.EndsWith("P1", StringComparison.Ordinal) && p.Treatment == "ripped");
         }
 
-        // 120 lots: within 3.3 standard deviations of half.
-        Assert.Equal(120, blocks);
-        Assert.InRange(first, 42, 78);
+        // 64 lots: within 3.3 standard deviations of half.
+        Assert.Equal(64, blocks);
+        Assert.InRange(first, 19, 45);
     }
 
     [Fact]
@@ -84,7 +84,7 @@ public sealed class TrialDesignTests
     [Fact]
     public void Zones_AreNotCrossed_AndAvoidedGroundIsLeft()
     {
-        TrialZone[] zones = [new("clay", Box(0, 0, 203, 300)), new("loam", Box(203, 0, 600, 88))];
+        TrialZone[] zones = [new("clay", Box(0, 0, 150, 300)), new("loam", Box(220, 0, 600, 88))];
         AvoidedArea dam = new(Box(300, 20, 330, 50), 5, "Dam");
         TrialSite site = Site(Waves(60, 3, 500, 5), Box(0, 0, 520, 200), 3, dam) with { Zones = zones };
         TrialDesign design = TrialDesigner.Design(site, new TrialOptions { Blocks = 12 }, TestContext.Current.CancellationToken);
@@ -92,6 +92,9 @@ public sealed class TrialDesignTests
         Assert.All(design.Blocks, b => Assert.DoesNotContain(zones, z => z.Shape.Intersects(b.Shape) && !z.Shape.Contains(b.Shape)));
         Assert.All(design.Plots, p => Assert.False(p.Shape.Intersects(dam.KeptClear)));
         Assert.Contains(design.Blocks, b => b.Zone == "clay");
+
+        // Without zones some block would lie across one of these edges.
+        Assert.Contains(TrialDesigner.Design(site with { Zones = [] }, new TrialOptions { Blocks = 12 }, TestContext.Current.CancellationToken).Blocks, b => zones.Any(z => z.Shape.Intersects(b.Shape) && !z.Shape.Contains(b.Shape)));
         Assert.Contains(design.Blocks, b => b.Zone.Length == 0 || b.Zone == "loam");
     }
 
