@@ -41,16 +41,16 @@ public sealed class TrialDesignTests
     {
         TrialSite site = Site(Waves(40, 3, 300), Box(0, 0, 320, 140), 3);
         int first = 0, blocks = 0;
-        for (ulong seed = 1; seed <= 16; seed++)
+        for (ulong seed = 1; seed <= 10; seed++)
         {
             TrialDesign design = TrialDesigner.Design(site, new TrialOptions { Blocks = 4, Seed = seed }, TestContext.Current.CancellationToken);
             blocks += design.Blocks.Count;
             first += design.Plots.Count(p => p.Id.EndsWith("P1", StringComparison.Ordinal) && p.Treatment == "ripped");
         }
 
-        // 64 lots: within 3.3 standard deviations of half.
-        Assert.Equal(64, blocks);
-        Assert.InRange(first, 19, 45);
+        // 40 lots: within 3.3 standard deviations of half.
+        Assert.Equal(40, blocks);
+        Assert.InRange(first, 10, 30);
     }
 
     [Fact]
@@ -153,7 +153,7 @@ public sealed class TrialDesignTests
     [Fact]
     public void RandomFarms_GiveNoOverlap()
     {
-        const int Farms = 20;
+        const int Farms = 12;
         SeededDraws draws = new(99);
         int trials = 0;
         for (int farm = 0; farm < Farms; farm++)
