@@ -23,13 +23,13 @@ public static class FarmFiles
         Directory.CreateDirectory(folder);
         WriteDem(Path.Combine(folder, "dem.tif"), FarmGround.Make());
         GroundCrs crs = GroundCrs.FromEpsg(FarmGround.Epsg);
-        WriteFeatures(Path.Combine(folder, "field.geojson"), crs, [("Three Hollows", null, true, FarmShapes.Field)]);
+        WriteFeatures(Path.Combine(folder, "field.geojson"), crs, [Named("Three Hollows", null, true, FarmShapes.Field)]);
         WriteFeatures(Path.Combine(folder, "avoid.geojson"), crs,
         [
-            ("dam", 10, true, FarmShapes.Dam),
-            ("tree belt", 6, true, FarmShapes.Trees),
-            ("creek bank", 18, true, FarmShapes.Bank),
-            ("buried water pipe", 3, false, FarmShapes.Pipe),
+            Named("dam", 10, true, FarmShapes.Dam),
+            Named("tree belt", 6, true, FarmShapes.Trees),
+            Named("creek bank", 18, true, FarmShapes.Bank),
+            Named("buried water pipe", 3, false, FarmShapes.Pipe),
         ]);
         FarmSoil.Write(folder);
     }
@@ -87,48 +87,26 @@ public static class FarmFiles
         }
     }
 
-    private static void WriteFeatures(string path, GroundCrs crs, IReadOnlyList<(string Name, double? Setback, bool Area, (double X, double Y)[] Points)> features)
+    /// <summary>Writes features, each with its properties and its outline in metres from the south-west corner of the ground.</summary>
+    internal static void WriteFeatures(string path, GroundCrs crs, IEnumerable<(Action<Utf8JsonWriter> Properties, bool Area, (double X, double Y)[] Points)> features)
     {
         using FileStream stream = File.Create(path);
         using Utf8JsonWriter json = new(stream, Indented);
         json.WriteStartObject();
         json.WriteString("type", "FeatureCollection");
         json.WriteStartArray("features");
-        foreach ((string name, double? setback, bool area, (double X, double Y)[] points) in features)
+        foreach ((Action<Utf8JsonWriter> properties, bool area, (double X, double Y)[] points) in features)
         {
+            string outline = string.Join(',', (area ? points.Append(points[0]) : points).Select(p => $"[{Place(crs, p.X, p.Y)}]"));
             json.WriteStartObject();
             json.WriteString("type", "Feature");
             json.WriteStartObject("properties");
-            json.WriteString("name", name);
-            if (setback is double metres)
-            {
-                json.WriteNumber("setback_m", metres);
-            }
-
+            properties(json);
             json.WriteEndObject();
             json.WriteStartObject("geometry");
             json.WriteString("type", area ? "Polygon" : "LineString");
-            json.WriteStartArray("coordinates");
-            if (area)
-            {
-                json.WriteStartArray();
-            }
-
-            foreach ((double x, double y) in area ? [.. points, points[0]] : points)
-            {
-                (double longitude, double latitude) = crs.ToLonLat(FarmGround.West + x, FarmGround.South + y);
-                json.WriteStartArray();
-                json.WriteRawValue(longitude.ToString("F7", CultureInfo.InvariantCulture));
-                json.WriteRawValue(latitude.ToString("F7", CultureInfo.InvariantCulture));
-                json.WriteEndArray();
-            }
-
-            if (area)
-            {
-                json.WriteEndArray();
-            }
-
-            json.WriteEndArray();
+            json.WritePropertyName("coordinates");
+            json.WriteRawValue(area ? $"[[{outline}]]" : $"[{outline}]");
             json.WriteEndObject();
             json.WriteEndObject();
         }
@@ -138,4 +116,23 @@ public static class FarmFiles
         json.Flush();
         stream.WriteByte((byte)'\n');
     }
+
+    /// <summary>Longitude and latitude of a place, parted by a comma.</summary>
+    internal static string Place(GroundCrs crs, double x, double y)
+    {
+        (double longitude, double latitude) = crs.ToLonLat(FarmGround.West + x, FarmGround.South + y);
+        return string.Create(CultureInfo.InvariantCulture, $"{longitude:F7},{latitude:F7}");
+    }
+
+    private static (Action<Utf8JsonWriter> Properties, bool Area, (double X, double Y)[] Points) Named(string name, double? setback, bool area, (double X, double Y)[] points) => (
+        json =>
+        {
+            json.WriteString("name", name);
+            if (setback is double metres)
+            {
+                json.WriteNumber("setback_m", metres);
+            }
+        },
+        area,
+        points);
 }

@@ -8,7 +8,6 @@ namespace Keyline.DemoFarm;
 /// <summary>An invented soil survey of the demo farm, and readings taken on it: all of it from formulas and a hash of numbers.</summary>
 public static class FarmSoil
 {
-    private static readonly JsonWriterOptions Indented = new() { Indented = true, NewLine = "\n" };
 
     // A later site holds where two overlap. Metres from the south-west corner of the ground.
     private static readonly (string Attributes, (double X, double Y)[] Outline)[] Sites =
@@ -51,7 +50,7 @@ public static class FarmSoil
                 double hard = 2600 / (1 + Math.Exp(-(depth - top - shift) / 1.6)) / (1 + Math.Exp((depth - bottom - shift) / 1.6));
                 double kpa = 500 + (9 * depth) + hard + (120 * (Chance((100 * p) + depth, 4) - 0.5));
                 kpa = p == 7 && depth == 50 ? 4200 : p == 30 ? kpa * 2.2 : kpa;
-                text.Append(CultureInfo.InvariantCulture, $"P{p + 1},{Place(crs, x, y)},{depth},{kpa:0},{(p == 30 ? "dry" : "moist")}\n");
+                text.Append(CultureInfo.InvariantCulture, $"P{p + 1},{FarmFiles.Place(crs, x, y)},{depth},{kpa:0},{(p == 30 ? "dry" : "moist")}\n");
             }
         }
 
@@ -66,7 +65,7 @@ public static class FarmSoil
             (double x, double y) = (85 + (460 * Chance(p, 5)), 80 + (340 * Chance(p, 6)));
             bool bare = x > 470 && y is > 240 and < 360;
             double cover = (bare ? 20 : 58) + (24 * (Chance(p, 7) - 0.5)), intake = 14 * Math.Exp(0.9 * (Chance(p, 8) + Chance(p, 9) - 1)) * (bare ? 0.4 : 1);
-            text.Append(CultureInfo.InvariantCulture, $"S{p + 1},{Place(crs, x, y)},{(x < 230 && y < 170 ? "clay loam" : "loam")},{(p % 2 == 0 ? intake.ToString("0.0", CultureInfo.InvariantCulture) : "")},{cover:0},{(p % 6 == 0 ? "5" : "")},{(p == 3 ? "\"roots turn sideways at 25 cm, plates\"" : "")}\n");
+            text.Append(CultureInfo.InvariantCulture, $"S{p + 1},{FarmFiles.Place(crs, x, y)},{(x < 230 && y < 170 ? "clay loam" : "loam")},{(p % 2 == 0 ? intake.ToString("0.0", CultureInfo.InvariantCulture) : "")},{cover:0},{(p % 6 == 0 ? "5" : "")},{(p == 3 ? "\"roots turn sideways at 25 cm, plates\"" : "")}\n");
         }
 
         return text.ToString();
@@ -87,17 +86,11 @@ public static class FarmSoil
                 minutes += 0.15;
                 double soil = 18 + (0.045 * (300 - Math.Min(x, 300))) + (9 * Math.Exp(-Math.Pow((x - 325) / 40, 2) - Math.Pow((y - 130) / 90, 2))) + (14 / (1 + Math.Exp((x - 210) / 18)) / (1 + Math.Exp((y - 165) / 12)));
                 double read = (soil + (2 * (Chance((1000 * line) + step, 10) - 0.5)) + (1.2 * minutes / 60)) / (0.4470 + (1.4034 * Math.Exp(-17 / 26.815)));
-                text.Append(CultureInfo.InvariantCulture, $"{Place(crs, x, y)},{read:0.00},17.0,{minutes:0.00},{(again ? 2 : line == 0 ? 1 : 0)}\n");
+                text.Append(CultureInfo.InvariantCulture, $"{FarmFiles.Place(crs, x, y)},{read:0.00},17.0,{minutes:0.00},{(again ? 2 : line == 0 ? 1 : 0)}\n");
             }
         }
 
         return text.ToString();
-    }
-
-    private static string Place(GroundCrs crs, double x, double y)
-    {
-        (double longitude, double latitude) = crs.ToLonLat(FarmGround.West + x, FarmGround.South + y);
-        return string.Create(CultureInfo.InvariantCulture, $"{longitude:F7},{latitude:F7}");
     }
 
     // A number from 0 to 1 of two others: the same everywhere.
@@ -109,49 +102,21 @@ public static class FarmSoil
         return (h ^ (h >> 16)) / 4_294_967_296.0;
     }
 
-    private static void WriteSites(string path, GroundCrs crs)
+    private static void WriteSites(string path, GroundCrs crs) =>
+        FarmFiles.WriteFeatures(path, crs, Sites.Select(site => ((Action<Utf8JsonWriter>)(json => WriteAttributes(json, site.Attributes)), true, site.Outline)));
+
+    private static void WriteAttributes(Utf8JsonWriter json, string attributes)
     {
-        using FileStream stream = File.Create(path);
-        using Utf8JsonWriter json = new(stream, Indented);
-        json.WriteStartObject();
-        json.WriteString("type", "FeatureCollection");
-        json.WriteStartArray("features");
-        foreach ((string attributes, (double X, double Y)[] outline) in Sites)
+        foreach (string[] pair in attributes.Split('|').Select(a => a.Split('=')))
         {
-            json.WriteStartObject();
-            json.WriteString("type", "Feature");
-            json.WriteStartObject("properties");
-            foreach (string[] pair in attributes.Split('|').Select(a => a.Split('=')))
+            if (double.TryParse(pair[1], NumberStyles.Float, CultureInfo.InvariantCulture, out double number))
             {
-                if (double.TryParse(pair[1], NumberStyles.Float, CultureInfo.InvariantCulture, out double number))
-                {
-                    json.WriteNumber(pair[0], number);
-                }
-                else
-                {
-                    json.WriteString(pair[0], pair[1]);
-                }
+                json.WriteNumber(pair[0], number);
             }
-
-            json.WriteEndObject();
-            json.WriteStartObject("geometry");
-            json.WriteString("type", "Polygon");
-            json.WriteStartArray("coordinates");
-            json.WriteStartArray();
-            foreach ((double x, double y) in outline.Append(outline[0]))
+            else
             {
-                json.WriteRawValue($"[{Place(crs, x, y)}]");
+                json.WriteString(pair[0], pair[1]);
             }
-
-            json.WriteEndArray();
-            json.WriteEndArray();
-            json.WriteEndObject();
-            json.WriteEndObject();
         }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
-        json.Flush();
-        stream.WriteByte((byte)'\n');
     }
 }

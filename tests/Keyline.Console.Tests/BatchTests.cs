@@ -147,14 +147,40 @@ public sealed class BatchTests : IDisposable
     }
 
     [Fact]
+    public void AMachinesName_StaysAName_AndAFileBesideTheLayerIsFoundFromAnywhere()
+    {
+        string drain = _farm.Write("drain.geojson", TestFarm.Feature("LineString", TestFarm.Line([(80, 20), (80, 200)]), """{"name":"drain","setback_m":4}"""));
+        string layer = Layer(Field("big", 40, 120, ",\"plan_machine\":\"four-wheel-200\",\"plan_avoid\":\"drain.geojson\""));
+        string tasks = _farm.At("tasks.txt");
+        Assert.Equal(0, Cli.Run(Words(layer, "--machine", "front-assist-90", "--tasks", tasks, "--quiet")).Exit);
+        Assert.Contains(" --machine front-assist-90 ", File.ReadAllLines(tasks)[0], StringComparison.Ordinal);
+        BatchRequest request = BatchRequest.From(CommandLine.Parse(BatchCommand.Command, [.. Words(layer, "--machine", "front-assist-90").Skip(1)]));
+        JsonElement all = JsonDocument.Parse(request.JobOf(request.Fields[0])).RootElement, big = JsonDocument.Parse(request.JobOf(request.Fields[2])).RootElement;
+        Assert.Equal(("front-assist-90", "four-wheel-200"), (all.GetProperty("machine").GetString(), big.GetProperty("machine").GetString()));
+        Assert.Equal(drain, big.GetProperty("avoid").GetString());
+        Assert.Equal([_plane], all.GetProperty("dem").EnumerateArray().Select(d => d.GetString()));
+    }
+
+    [Fact]
+    public void AShareThatBeginsWhileAnotherDoes_IsNoStranger()
+    {
+        Directory.CreateDirectory(Out);
+        File.WriteAllText(Path.Combine(Out, "batch.txt.other-7.new"), "");
+        Assert.Equal(2, Made(Layer(), out int failed));
+        Assert.Equal(0, failed);
+    }
+
+    [Fact]
     public void TooLittleTime_IsToldOfThatFieldAlone()
     {
-        string layer = _farm.Write("fields.geojson", $$"""{"type":"FeatureCollection","features":[{{Field("slow", 30, 250, ",\"plan_spacing\":\"20 cm\",\"plan_pattern\":\"parallel\"")}}]}""");
-        CliResult result = Cli.Run(Words(layer, "--time-limit", "1 s", "--json"));
+        string layer = _farm.Write("fields.geojson", $$"""{"type":"FeatureCollection","features":[{{Field("slow", 30, 250)}}]}""");
+
+        // No machine starts the program, reads the ground and plans within a tenth of a second.
+        CliResult result = Cli.Run(Words(layer, "--time-limit", "0.1 s", "--json"));
         Assert.Equal(3, result.Exit);
         JsonElement field = JsonDocument.Parse(result.Output).RootElement.GetProperty("fields")[0];
         Assert.Equal("out-of-time", field.GetProperty("state").GetString());
-        Assert.Contains("--time-limit", field.GetProperty("sentence").GetString(), StringComparison.Ordinal);
+        Assert.Contains("longer than 0.1 s: give it more with --time-limit", field.GetProperty("sentence").GetString(), StringComparison.Ordinal);
         Assert.False(File.Exists(Path.Combine(Out, "fields", "slow", "plan", "plan.json")));
     }
 

@@ -20,8 +20,9 @@ internal static class BatchFolder
                 throw new UsageException($"The output {request.OutPath} is a file: give a folder with {OptionSpec.Out.Flag}.");
             }
 
+            // Another share may be putting the mark there at this very moment.
             string mark = Path.Combine(request.OutPath, MarkName);
-            if (!File.Exists(mark) && Directory.Exists(request.OutPath) && Directory.EnumerateFileSystemEntries(request.OutPath).Any())
+            if (!File.Exists(mark) && Directory.Exists(request.OutPath) && Directory.EnumerateFileSystemEntries(request.OutPath).Any(e => !Path.GetFileName(e).StartsWith(MarkName, StringComparison.Ordinal)))
             {
                 throw new UsageException($"The output folder {request.OutPath} exists and no batch was begun in it: choose another with {OptionSpec.Out.Flag}.");
             }

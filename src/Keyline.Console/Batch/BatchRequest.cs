@@ -102,7 +102,7 @@ internal sealed class BatchRequest
             string key = name[AttributePrefix.Length..];
             OptionSpec option = OptionSpec.JobOptions.FirstOrDefault(o => o.JobKey == key && o != OptionSpec.Field && o != OptionSpec.Out)
                 ?? throw new UsageException($"The attribute {name} overrides no option: the option's name follows {AttributePrefix}, as in {AttributePrefix}{OptionSpec.Spacing.JobKey}.");
-            own[option] = option.Kind == ValueKind.Path && json.StartsWith('"') ? Json(Path.Combine(layerFolder, JsonSerializer.Deserialize<string>(json)!)) : json;
+            own[option] = option.Kind == ValueKind.Path && json.StartsWith('"') ? Json(BesideLayer(option, JsonSerializer.Deserialize<string>(json)!, layerFolder)) : json;
         }
 
         using MemoryStream stream = new();
@@ -147,7 +147,7 @@ internal sealed class BatchRequest
                 words.Add(option.Flag);
                 if (option.Kind != ValueKind.Switch)
                 {
-                    words.Add(option.Kind == ValueKind.Path ? Path.GetFullPath(text) : text);
+                    words.Add(option == OptionSpec.Out || option == OptionSpec.Tasks ? Path.GetFullPath(text) : InFull(option, text));
                 }
             }
         }
@@ -155,12 +155,21 @@ internal sealed class BatchRequest
         return [.. words, OptionSpec.Only.Flag, field.Id, OptionSpec.Quiet.Flag];
     }
 
+    // A machine may be named where others have a file; a name stays a name.
+    private static string InFull(OptionSpec option, string text) => option.Kind == ValueKind.Path && (File.Exists(text) || Directory.Exists(text)) ? Path.GetFullPath(text) : text;
+
+    private static string BesideLayer(OptionSpec option, string text, string folder)
+    {
+        string beside = Path.Combine(folder, text);
+        return option == OptionSpec.Machine && !File.Exists(beside) ? text : beside;
+    }
+
     private static string Json(string text) => JsonSerializer.Serialize(text);
 
     private static void Write(Utf8JsonWriter json, OptionSpec option, Setting setting)
     {
         json.WritePropertyName(option.JobKey);
-        string[] texts = [.. setting.Texts.Select(t => option.Kind == ValueKind.Path && (File.Exists(t) || Directory.Exists(t)) ? Path.GetFullPath(t) : t)];
+        string[] texts = [.. setting.Texts.Select(t => InFull(option, t))];
         if (option.Kind == ValueKind.Switch)
         {
             json.WriteBooleanValue(true);
@@ -256,8 +265,8 @@ internal sealed class BatchRequest
         string text = setting.Text.Trim();
         int unit = text.TakeWhile(c => char.IsAsciiDigit(c) || c == '.').Count();
         double seconds = text[unit..].Trim() switch { "s" => 1, "min" => 60, "h" => 3600, _ => double.NaN };
-        return double.TryParse(text[..unit], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double number) && number * seconds is >= 1 and <= 30 * 24 * 3600
+        return double.TryParse(text[..unit], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out double number) && number * seconds is >= 0.1 and <= 30 * 24 * 3600
             ? TimeSpan.FromSeconds(number * seconds)
-            : throw new UsageException($"{setting.Where} is \"{text}\": write a time with its unit, from \"1 s\" to \"720 h\", as \"10 min\".");
+            : throw new UsageException($"{setting.Where} is \"{text}\": write a time with its unit, from \"0.1 s\" to \"720 h\", as \"10 min\".");
     }
 }

@@ -38,8 +38,8 @@ internal static class BatchTables
         {
             text.AppendJoin(',', (string[])
             [
-                Cell(result.Field.Id), Cell(result.Field.Name), result.Outcome.State, .. result.Figures.Select(Number),
-                Number(result.Outcome.Seconds), Number(result.Outcome.PeakMegabytes), Cell(result.Report), Cell(result.Outcome.Sentence),
+                CsvCell.Of(result.Field.Id), CsvCell.Of(result.Field.Name), result.Outcome.State, .. result.Figures.Select(Number),
+                Number(result.Outcome.Seconds), Number(result.Outcome.PeakMegabytes), CsvCell.Of(result.Report), CsvCell.Of(result.Outcome.Sentence),
             ]).Append("\r\n");
         }
 
@@ -53,11 +53,4 @@ internal static class BatchTables
         [.. results.Select(r => (r.Field.Shape, (IReadOnlyList<object?>)[r.Field.Id, r.Field.Name, r.Outcome.State, .. r.Figures.Select(f => (object?)(double.IsFinite(f) ? Math.Round(f, 4) : null)), r.Outcome.Seconds, r.Outcome.PeakMegabytes, r.Report, r.Outcome.Sentence]))]);
 
     private static string Number(double value) => double.IsFinite(value) ? value.ToString("0.####", CultureInfo.InvariantCulture) : "";
-
-    // RFC 4180; what a spreadsheet would run as a formula stays text by the apostrophe before it.
-    private static string Cell(string text)
-    {
-        string safe = text.Length > 0 && text[0] is '=' or '+' or '-' or '@' or '\t' or '\r' ? "'" + text : text;
-        return safe.AsSpan().IndexOfAny(",\"\r\n") < 0 ? safe : "\"" + safe.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"";
-    }
 }

@@ -65,7 +65,7 @@ internal static class FieldProcess
         sentence = state switch
         {
             FieldOutcome.Held or FieldOutcome.Look => "",
-            FieldOutcome.OutOfTime => string.Create(CultureInfo.InvariantCulture, $"It took longer than {request.TimeLimit.TotalSeconds:0} s: give it more with {OptionSpec.TimeLimit.Flag}, or larger cells."),
+            FieldOutcome.OutOfTime => string.Create(CultureInfo.InvariantCulture, $"It took longer than {request.TimeLimit.TotalSeconds:0.#} s: give it more with {OptionSpec.TimeLimit.Flag}, or larger cells."),
             _ when sentence.Length == 0 => string.Create(CultureInfo.InvariantCulture, $"The program was ended by the system (exit code {exit}), most likely for want of memory: plan fewer fields at once, or give it more."),
             _ => sentence,
         };

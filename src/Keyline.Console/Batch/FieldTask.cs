@@ -80,7 +80,8 @@ internal sealed class FieldTask
     /// <summary>Writes a file beside its place and moves it there.</summary>
     public static void WriteWhole(string path, byte[] bytes)
     {
-        string beside = FormattableString.Invariant($"{path}.{Environment.ProcessId}.new");
+        // Tasks on several machines may share the folder, and a number of a process.
+        string beside = FormattableString.Invariant($"{path}.{Environment.MachineName}-{Environment.ProcessId}.new");
         File.WriteAllBytes(beside, bytes);
         File.Move(beside, path, overwrite: true);
     }

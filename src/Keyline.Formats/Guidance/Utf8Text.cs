@@ -50,19 +50,8 @@ internal sealed class Utf8Text : IBufferWriter<byte>
     public Utf8Text AddXml(string text) =>
         Add(SecurityElement.Escape(text.AsSpan().ContainsAny(Unprintable) ? string.Concat(text.Where(c => !Unprintable.Contains(c))) : text));
 
-    /// <summary>Adds a cell of a CSV table (RFC 4180). Text that a spreadsheet would run as a formula gets an apostrophe before it,
-    /// which spreadsheets take as the mark of text; numbers stay numbers.</summary>
-    public Utf8Text AddCell(string text)
-    {
-        string safe = IsFormula(text) ? "'" + text : text;
-        return Add(safe.AsSpan().IndexOfAny(",\"\r\n") < 0 ? safe : "\"" + safe.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"");
-    }
-
-    /// <summary>The text that a cell was written for.</summary>
-    public static string FromCell(string cell) => cell.Length > 1 && cell[0] == '\'' && IsFormula(cell[1..]) ? cell[1..] : cell;
-
-    private static bool IsFormula(string text) => text.Length > 0 && text[0] is '=' or '+' or '-' or '@' or '\t' or '\r'
-        && !double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out _);
+    /// <summary>Adds a cell of a CSV table; see <see cref="CsvCell"/>.</summary>
+    public Utf8Text AddCell(string text) => Add(CsvCell.Of(text));
 
     public Utf8Text Add(int number)
     {

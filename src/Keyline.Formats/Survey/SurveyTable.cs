@@ -1,17 +1,13 @@
 using System.Globalization;
 using System.Text;
-using CsvHelper;
-using CsvHelper.Configuration;
 
 namespace Keyline.Formats;
 
 /// <summary>A table of survey shots as written: named columns, some with their unit in the name.</summary>
-/// <remarks>Source: RFC 4180 (CSV), also parted by semicolons or tabs; parsed by CsvHelper. Lines of a megabyte and cells of 64 kB are refused, so that
-/// no file fills the memory. Text that <see cref="Utf8Text.AddCell"/> kept from being taken for a formula is given back as it was.</remarks>
+/// <remarks>Source: RFC 4180 (CSV), also parted by semicolons or tabs; read by <see cref="CsvRows"/>. Lines of a megabyte and cells of 64 kB are refused, so that
+/// no file fills the memory. Text that <see cref="CsvCell"/> kept from being taken for a formula is given back as it was.</remarks>
 internal sealed class SurveyTable
 {
-    private const int MostCell = 1 << 16;
-
     private static readonly string[] NameColumns = ["shot", "name", "id", "point", "station", "stake"];
     private readonly string _name;
     private readonly Dictionary<string, (int Place, double Unit)> _columns;
@@ -34,14 +30,6 @@ internal sealed class SurveyTable
         stream.Position = 0;
         using StreamReader reader = new(new LineGuard(stream, name, "line", LineGuard.LineEnds), Encoding.UTF8, true, -1, leaveOpen: true);
         string first = reader.ReadLine() ?? "";
-        using CsvParser parser = new(reader, new CsvConfiguration(CultureInfo.InvariantCulture)
-        {
-            Delimiter = Separator(first),
-            TrimOptions = TrimOptions.Trim,
-            IgnoreBlankLines = false,
-            BadDataFound = null,
-            MaxFieldSize = MostCell,
-        });
         Dictionary<string, (int, double)> columns = [];
         string[] names = Split(first);
         for (int i = 0; i < names.Length; i++)
@@ -56,32 +44,9 @@ internal sealed class SurveyTable
 
         List<SurveyRow> rows = [];
         SurveyTable table = new(name, columns, rows);
-        while (true)
+        foreach ((int line, string[] cells) in CsvRows.Read(reader, Separator(first), name, cancellationToken))
         {
-            cancellationToken.ThrowIfCancellationRequested();
-            int line = 2 + parser.RawRow;
-            try
-            {
-                if (!parser.Read())
-                {
-                    break;
-                }
-            }
-            catch (CsvHelperException e)
-            {
-                throw new GroundDataException(FormattableString.Invariant($"{name}: line {line} has a quote that is not closed, or a cell of more than {MostCell >> 10} kB; mend it there."), e);
-            }
-
-            string[] fields = parser.Record ?? [];
-            if (parser.RawRecord.AsSpan().Count('"') % 2 != 0 && Array.Exists(fields, f => f.Length > 0))
-            {
-                throw new GroundDataException(FormattableString.Invariant($"{name}: line {line} has a quote that is not closed; mend it there."));
-            }
-
-            if (Array.Exists(fields, f => f.Length > 0))
-            {
-                rows.Add(new SurveyRow(line, fields));
-            }
+            rows.Add(new SurveyRow(line, cells));
         }
 
         return rows.Count > 0 ? table : throw new GroundDataException($"{name}: it names columns but holds no shot.");
@@ -95,7 +60,7 @@ internal sealed class SurveyTable
 
     /// <summary>A text; empty where the row or the table has none.</summary>
     public string Text(SurveyRow row, string column) =>
-        _columns.TryGetValue(column, out (int Place, double) c) && c.Place < row.Fields.Length ? Utf8Text.FromCell(row.Fields[c.Place]) : "";
+        _columns.TryGetValue(column, out (int Place, double) c) && c.Place < row.Fields.Length ? CsvCell.TextOf(row.Fields[c.Place]) : "";
 
     /// <summary>A number; null where the row has none.</summary>
     public double? Number(SurveyRow row, string column)

@@ -1,8 +1,6 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using CsvHelper;
-using CsvHelper.Configuration;
 using NetTopologySuite.Geometries;
 
 namespace Keyline.Formats;
@@ -22,7 +20,6 @@ public sealed record AttributedShape(Geometry Shape, IReadOnlyDictionary<string,
 /// </remarks>
 public sealed class AttributedFile
 {
-    private const int MostCell = 1 << 16;
     private const int MostRows = 2_000_000;
 
     private readonly IReadOnlyList<(Geometry Shape, IReadOnlyDictionary<string, string> Values, string Where)> _shapes;
@@ -101,34 +98,9 @@ public sealed class AttributedFile
             throw new GroundDataException($"{name}: its columns name {twice.Key} twice; keep one of them.");
         }
 
-        using CsvParser parser = new(reader, new CsvConfiguration(CultureInfo.InvariantCulture) { Delimiter = between, TrimOptions = TrimOptions.Trim, IgnoreBlankLines = false, BadDataFound = null, MaxFieldSize = MostCell });
         List<(Geometry, IReadOnlyDictionary<string, string>, string)> rows = [];
-        while (true)
+        foreach ((int line, string[] cells) in CsvRows.Read(reader, between, name))
         {
-            int line = 2 + parser.RawRow;
-            try
-            {
-                if (!parser.Read())
-                {
-                    break;
-                }
-            }
-            catch (CsvHelperException e)
-            {
-                throw new GroundDataException(FormattableString.Invariant($"{name}: line {line} has a quote that is not closed, or a cell of more than {MostCell >> 10} kB; mend it there."), e);
-            }
-
-            string[] cells = parser.Record ?? [];
-            if (!Array.Exists(cells, c => c.Length > 0))
-            {
-                continue;
-            }
-
-            if (parser.RawRecord.AsSpan().Count('"') % 2 != 0)
-            {
-                throw new GroundDataException(FormattableString.Invariant($"{name}: line {line} has a quote that is not closed; mend it there."));
-            }
-
             if (cells.Length != head.Length)
             {
                 throw new GroundDataException(FormattableString.Invariant($"{name}: line {line} has {cells.Length} columns and the head {head.Length}: decimal marks must be points, or columns parted by semicolons."));
@@ -150,7 +122,7 @@ public sealed class AttributedFile
             {
                 if (i != x && i != y && head[i].Length > 0)
                 {
-                    values.Add(head[i], Utf8Text.FromCell(cells[i]));
+                    values.Add(head[i], CsvCell.TextOf(cells[i]));
                 }
             }
 
