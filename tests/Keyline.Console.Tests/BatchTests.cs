@@ -108,11 +108,39 @@ public sealed class BatchTests : IDisposable
 
             string plan = Path.Combine(task.Folder, FieldTask.PlanName);
             Directory.CreateDirectory(plan);
-            File.WriteAllText(Path.Combine(plan, "plan.json"), $$"""{"field":{"area_m2":20000},"lines":{"count":7,"total_length_m":1500},"findings":[{"breaks_limit":false},{"breaks_limit":true}]}""");
+            File.WriteAllText(Path.Combine(plan, "plan.json"), $$"""{"field":{"area_m2":20000},"lines":{"count":7,"total_length_m":1500},"findings":[{"breaks_limit":false},{"breaks_limit":true},{"breaks_limit":false}]}""");
             return new FieldOutcome(task.Field.Id, task.Key, FieldOutcome.Held, 0, 1, 1, "");
         });
         failed = request.Fields.Count(f => FieldResult.Read(f, request).Outcome.HasFailed);
         return made;
+    }
+
+    [Fact]
+    public void AFieldThatIsAtWorkWhenTheRunEnds_HasNoResult_ThoughItHadOneBefore()
+    {
+        string layer = Layer();
+        Assert.Equal(2, Made(layer, out _));
+        BatchRequest request = BatchRequest.From(CommandLine.Parse(BatchCommand.Command, [.. Words(layer, "--again", "all", "--at-once", "1").Skip(1)]));
+        using StringWriter silent = new();
+        using ProgressLine progress = new(new RunContext(silent, silent, false, default), quiet: true);
+        Assert.Throws<AggregateException>(() => BatchRun.Make(request, progress, new RunContext(silent, silent, false, TestContext.Current.CancellationToken), (_, _, _) => throw new InvalidOperationException("ended")));
+        Assert.False(File.Exists(Path.Combine(Out, "fields", "West", "result.json")));
+        Assert.Equal(FieldOutcome.Waiting, FieldResult.Read(request.Fields[0], request).Outcome.State);
+    }
+
+    [Theory]
+    [InlineData(FieldOutcome.Held, false)]
+    [InlineData(FieldOutcome.Look, false)]
+    [InlineData(FieldOutcome.Waiting, false)]
+    [InlineData(FieldOutcome.Refused, true)]
+    [InlineData(FieldOutcome.OutOfTime, true)]
+    [InlineData(FieldOutcome.Broken, true)]
+    public void WhatFailed_IsWhatIsTriedAgain(string state, bool failed)
+    {
+        FieldOutcome outcome = new("West", "k", state, 0, 1.25, 99, "said");
+        Assert.Equal(failed, outcome.HasFailed);
+        outcome.Write(_farm.At("."));
+        Assert.Equal(outcome, FieldOutcome.Read(_farm.At(".")));
     }
 
     [Fact]
@@ -130,7 +158,7 @@ public sealed class BatchTests : IDisposable
         Assert.Equal(0, Cli.Run(Words(layer, "--gather", "--quiet")).Exit);
         Assert.Equal(["West", "East_side", "third"], Rows().Skip(1).Select(r => r.Split(',')[0]));
         string[] names = Rows()[0].Split(','), cells = Rows()[1].Split(',');
-        Assert.Equal(("2", "7", "1.5", "2", "1", ""), (cells[Array.IndexOf(names, "area_ha")], cells[Array.IndexOf(names, "lines")], cells[Array.IndexOf(names, "length_km")], cells[Array.IndexOf(names, "findings")], cells[Array.IndexOf(names, "findings_of_limits")], cells[Array.IndexOf(names, "covered_share")]));
+        Assert.Equal(("2", "7", "1.5", "3", "1", ""), (cells[Array.IndexOf(names, "area_ha")], cells[Array.IndexOf(names, "lines")], cells[Array.IndexOf(names, "length_km")], cells[Array.IndexOf(names, "findings")], cells[Array.IndexOf(names, "findings_of_limits")], cells[Array.IndexOf(names, "covered_share")]));
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Xml.Linq;
+using Keyline.Check;
 using Keyline.Formats.Tests.Support;
 using Microsoft.Data.Sqlite;
 using NetTopologySuite.Geometries;
@@ -54,8 +55,26 @@ public sealed class PlanGeoPackageTests : IDisposable
         }
 
         Assert.Equal(contours.Count, Count(file, "contour"));
-        Assert.Equal(plan.Layout.Findings.Count, Count(file, "finding"));
+        Findings(plan, file, crs);
         Assert.All(features.Select(f => f.GetProperty("properties").GetProperty("kind").GetString()!.Replace('-', '_')).Distinct(), table => Assert.Contains(table, PlanStyles.Names));
+    }
+
+    private static void Findings(KeylinePlan plan, SqliteConnection file, GroundCrs crs)
+    {
+        Assert.Contains(plan.Layout.Findings, f => f.BreaksLimit);
+        Assert.Equal(plan.Layout.Findings.Count, Count(file, "finding"));
+        using SqliteCommand command = file.CreateCommand();
+        command.CommandText = "SELECT geom, line, breaks_limit, value, sentence FROM finding ORDER BY fid";
+        using SqliteDataReader reader = command.ExecuteReader();
+        foreach (LayoutFinding finding in plan.Layout.Findings)
+        {
+            Assert.True(reader.Read());
+            Coordinate place = new GeoPackageGeoReader().Read((byte[])reader[0]).Coordinate;
+            (double lon, double lat) = crs.ToLonLat(finding.X, finding.Y);
+            Assert.Equal((lon, lat), (place.X, place.Y));
+            Assert.Equal((finding.LineId, finding.BreaksLimit ? 1L : 0L, finding.Sentence), (reader.GetString(1), reader.GetInt64(2), reader.GetString(4)));
+            Assert.Equal(double.IsFinite(finding.Value) ? Math.Round(finding.Value, 4) : DBNull.Value, reader[3]);
+        }
     }
 
     private static long Count(SqliteConnection file, string table)
