@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Water;
 
 namespace Keyline.Console.Tests;
 
@@ -51,7 +52,7 @@ public sealed class ReportTests(PlannedFarm planned) : IClassFixture<PlannedFarm
         Refused("is no file of ours", Folder(farm, "list", "[]"));
         Refused("tells of no storm", Folder(farm, "empty", "{}"));
         Refused("There is no folder", Path.Combine(farm.Folder, "nowhere"));
-        Refused("holds neither work.json", farm.Folder);
+        Refused("holds none of work.json, water.json, driven.json", farm.Folder);
         File.WriteAllText(Path.Combine(plan, "report.html"), "<html></html>");
         Refused("make the plan again", null);
         File.Delete(Path.Combine(plan, "report.html"));
@@ -62,6 +63,93 @@ public sealed class ReportTests(PlannedFarm planned) : IClassFixture<PlannedFarm
             CliResult result = with is null ? Cli.Run("report", plan) : Cli.Run("report", plan, "--with", with);
             Assert.Equal(2, result.Exit);
             Assert.Contains(what, result.Error, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void Report_TakesWhatTheOtherCommandsWrote_AndRefusesWhatIsOfOtherLand()
+    {
+        using TestFarm farm = new();
+        string plan = Copied(farm), daily = farm.At("daily.csv");
+        using (StreamWriter text = new(daily))
+        {
+            InventedWeather.Write(text, 3, new DateOnly(2010, 1, 1), 3 * 365);
+        }
+
+        Done(3, "driven", plan, "--track", Path.Combine(planned.Farm.Out, "guidance", "lines.gpx"), "--cross-track", "1 mm", "--out", farm.At("driven"));
+        Done(0, "soil", "--sites", Land(farm, "here.geojson", 0), "--out", farm.At("soil"));
+        Done(0, "soil", "--sites", Land(farm, "far.geojson", 5000), "--out", farm.At("far"));
+        Done(0, "season", "--weather", daily, "--plan", plan, "--soil", "loam", "--depth", "40 cm", "--out", farm.At("season"));
+        File.Delete(daily);
+        using JsonDocument said = JsonDocument.Parse(Done(0, "report", plan, "--with", string.Join(',', farm.At("driven"), farm.At("soil"), farm.At("season")), "--json"));
+        Assert.Equal((2, true), (said.RootElement.GetProperty("soil_zones").GetInt32(), said.RootElement.GetProperty("season").GetBoolean()));
+        using JsonDocument written = JsonDocument.Parse(File.ReadAllText(Path.Combine(farm.At("driven"), "driven.json")));
+        Assert.Equal(written.RootElement.GetProperty("figures").GetProperty("driven_m").GetDouble(), said.RootElement.GetProperty("driven_m").GetDouble(), 0.06);
+        Assert.Equal(0.001, written.RootElement.GetProperty("error_allowed_m").GetDouble());
+        string page = File.ReadAllText(Path.Combine(plan, "report.html"));
+        Assert.Contains("&lt;i&gt;ledge", page, StringComparison.Ordinal);
+        Assert.Contains("Lines run over land that should not be ripped", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("keyline soil”)", page, StringComparison.Ordinal);
+        Assert.Contains("keyline trial”)", page, StringComparison.Ordinal);
+
+        CliResult far = Cli.Run("report", plan, "--with", farm.At("far"));
+        Assert.Equal(2, far.Exit);
+        Assert.Contains("tells of other land", far.Error, StringComparison.Ordinal);
+        File.Delete(Path.Combine(farm.At("driven"), "driven.json"));
+        Assert.Contains("run keyline driven again", Cli.Run("report", plan, "--with", farm.At("driven")).Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Report_TakesATrialOfThisPlanOnly()
+    {
+        using TestFarm farm = new();
+        string plan = Copied(farm);
+        const string Trial = """
+            { "format": 1, "kind": "randomised", "field": "NAME", "effect": 2, "blocks_wanted": 9, "plot_length_m": 80, "treatments": [ { "id": "unripped", "text": "", "control": true }, { "id": "ripped", "text": "ripped <u>deep</u>", "control": false } ],
+            "blocks": [ { "number": 1 } ], "plots": [ { "id": "B1P1", "treatment": "unripped", "lines": ["R001"] }, { "id": "B1P2", "treatment": "ripped", "lines": ["LINE"] } ], "notes": ["9 blocks"] }
+            """;
+        const string Results = """{ "format": 1, "kind": "randomised", "worked_on": "2027-05-01", "measures": [ { "measure": "infiltration", "unit": "mm/h", "ratio": true, "treatment": "ripped", "answer": "more", "effect": 2.5, "interval_95": [2.1, 3.1], "sentence": "More." } ], "due": [], "findings": [] }""";
+        string name = JsonDocument.Parse(File.ReadAllText(Path.Combine(plan, "plan.json"))).RootElement.GetProperty("field").GetProperty("name").GetString()!;
+        string own = Made("own", "trial.json", Trial.Replace("NAME", name, StringComparison.Ordinal).Replace("LINE", "R002", StringComparison.Ordinal)), results = Made("results", "results.json", Results);
+        Assert.Equal(0, Cli.Run("report", plan, "--with", own, "--with", results, "--quiet").Exit);
+        string page = File.ReadAllText(Path.Combine(plan, "report.html"));
+        Assert.Contains("ripped &lt;u&gt;deep", page, StringComparison.Ordinal);
+        Assert.Contains("<bdi>1</bdi> de mayo de <bdi>2027</bdi>", page, StringComparison.Ordinal);
+        Assert.Contains("data-v=\"3.1\"", page, StringComparison.Ordinal);
+        foreach (string other in (string[])[Trial.Replace("NAME", "Elsewhere", StringComparison.Ordinal).Replace("LINE", "R002", StringComparison.Ordinal), Trial.Replace("NAME", name, StringComparison.Ordinal).Replace("LINE", "R9999", StringComparison.Ordinal)])
+        {
+            CliResult refused = Cli.Run("report", plan, "--with", Made("other", "trial.json", other));
+            Assert.Equal(2, refused.Exit);
+            Assert.Contains("a trial on another plan", refused.Error, StringComparison.Ordinal);
+        }
+
+        string Made(string folder, string file, string json)
+        {
+            Directory.CreateDirectory(farm.At(folder));
+            File.WriteAllText(Path.Combine(farm.At(folder), file), json);
+            return farm.At(folder);
+        }
+    }
+
+    private static string Done(int exit, params string[] words)
+    {
+        CliResult result = Cli.Run(words);
+        Assert.True(result.Exit == exit, result.Error + result.Output);
+        return result.Output;
+    }
+
+    // Two soils side by side, so many metres east of the farm.
+    private static string Land(TestFarm farm, string name, double east)
+    {
+        Formats.GroundCrs crs = Formats.GroundCrs.FromEpsg(32610);
+        return farm.Write(name, "{\"type\":\"FeatureCollection\",\"features\":[" + Site(-500, 140, """{"name":"loam","texture":"loam","pan_depth_cm":22,"pan_bottom_cm":32,"drainage":"well"}""") + "," + Site(140, 900, """{"name":"<i>ledge","texture":"loam","rock_depth_cm":25}""") + "]}");
+
+        string Site(double from, double to, string properties) => $"{{\"type\":\"Feature\",\"properties\":{properties},\"geometry\":{{\"type\":\"Polygon\",\"coordinates\":[[{Place(from, -500)},{Place(to, -500)},{Place(to, 900)},{Place(from, 900)},{Place(from, -500)}]]}}}}";
+
+        string Place(double x, double y)
+        {
+            (double lon, double lat) = crs.ToLonLat(TestFarm.West + east + x, TestFarm.South + y);
+            return FormattableString.Invariant($"[{lon:F8},{lat:F8}]");
         }
     }
 

@@ -124,6 +124,43 @@ public sealed partial class ReportPageTests
     }
 
     [Fact]
+    public void WhatWasMadeSince_IsToldInBothLanguages_AndWhatWasNotIsNamed()
+    {
+        string made = ReportPage.With(Page.Value, Made("a word"));
+        foreach (string id in (string[])["soil", "season", "water", "machine", "driven", "trial"])
+        {
+            Assert.Contains($"<section id=\"{id}\"", made, StringComparison.Ordinal);
+            Assert.Contains($"<a href=\"#{id}\"", made, StringComparison.Ordinal);
+            Assert.DoesNotContain($"<section id=\"{id}\"", Page.Value, StringComparison.Ordinal);
+            Assert.DoesNotContain($"<a href=\"#{id}\"", Page.Value, StringComparison.Ordinal);
+        }
+
+        Assert.DoesNotContain("<section id=\"not-made\"", made, StringComparison.Ordinal);
+        string none = Section(Page.Value, "not-made"), half = Section(ReportPage.With(Page.Value, Made("a word") with { Soil = null, Results = null, Trial = null }), "not-made");
+        Assert.All((string[])["keyline soil", "keyline season", "keyline water", "keyline work", "keyline driven", "keyline trial"], command => Assert.Equal(2, Count(none, command)));
+        Assert.Equal((2, 2, 0, 0), (Count(half, "keyline soil"), Count(half, "keyline trial"), Count(half, "keyline driven"), Count(half, "keyline water")));
+
+        // 12 of 47 km: a quarter, rounded; the answer says so before the part does.
+        Assert.Contains("data-k=\"pct\" data-v=\"25.531915\" data-d=\"0\">26 %", Section(made, "soil"), StringComparison.Ordinal);
+        Assert.Contains("data-v=\"12000\"", Section(made, "answer"), StringComparison.Ordinal);
+        Assert.Contains("una capa dura que el subsolado puede romper", Section(made, "soil"), StringComparison.Ordinal);
+        string season = Section(made, "season");
+        Assert.Contains("<bdi>23</bdi> de abril de <bdi>2027</bdi>", season, StringComparison.Ordinal);
+        Assert.Contains("data-k=\"mm\" data-v=\"0.055\"", season, StringComparison.Ordinal);
+        Assert.Equal((1, 0), (Count(season, "<th scope=\"row\"><span lang=\"en\">April"), Count(season, "<th scope=\"row\"><span lang=\"en\">May")));
+        string driven = Section(made, "driven");
+        Assert.Contains("data-v=\"50\" data-d=\"1\">50.0 %", driven, StringComparison.Ordinal);
+        Assert.Contains("data-k=\"cm\" data-v=\"1.56\" data-d=\"0\">156 cm", driven, StringComparison.Ordinal);
+        Assert.Contains("data-line=\"R008\"", driven, StringComparison.Ordinal);
+        Assert.Equal(2, Count(driven, "<th scope=\"row\">"));
+        string trial = Section(made, "trial");
+        Assert.Contains("rapidez con que entra el agua", trial, StringComparison.Ordinal);
+        Assert.Contains("data-v=\"2.56\"", trial, StringComparison.Ordinal);
+        Assert.Contains("data-v=\"9\" data-d=\"0\">9</span> blocks", trial, StringComparison.Ordinal);
+        Assert.DoesNotContain("Leave unripped", Section(ReportPage.With(Page.Value, Made("a word") with { Trial = new ReportedTrial(false, 0, 0, 4, 80, 2, [], [], []) }), "trial"), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Findings_AreRankedByHarmAndLinkToTheirPlaces()
     {
         Assert.Equal(Enum.GetValues<FindingKind>().Order(), FindingHarm.Order.Order());
@@ -188,6 +225,15 @@ public sealed partial class ReportPageTests
             Work = [new ReportedWork(0, 0.55, 2, 6, [11_000, 22_000, 33_000], [27, 54, 81], times, times, null, [text], 3)],
             Services = (text, text, text),
             Currency = text,
+            Soil = new ReportedSoil([new(text, 90_000, "do-not-rip", text, ["rock", text], [text], 0.3, 0.4, 12_000), new(text, 10_000, text, text, ["pan"], ["pan: A layer that stops roots"], double.NaN, double.NaN, 30_000)], 5_000, [text]),
+            Season = new ReportedSeason
+            {
+                Name = text, Soil = text, Depth = 0.4, Day = new DateOnly(2026, 10, 19), State = "too-dry", RainWanted = 0.055, Best = new DateOnly(2027, 4, 23), Chance = 0.65, WindowDays = 3, NeededDays = 2,
+                Months = [.. Enumerable.Range(0, 12).Select(m => (0.0, m == 3 ? 13.0 : 0, m == 3 ? 24.0 : 0))], Sentences = [text],
+            },
+            Driven = new ReportedDriven { Planned = 52_000, Driven = 26_000, Whole = 100, InPart = 2, Left = 1, NotReached = 90, Allowed = 0.3, WithinAllowed = 0.98, Error95 = 0.04, GreatestError = 1.56, Spacing = 3, SpacingError95 = 0.3, Grade95 = 1.4, Gaps = 255, Overlaps = 203, Repeated = 12, Stretches = [new("off-line", text, 169, -1.56), new(text, text, 1, 1), new("skipped", "R008", 77, double.NaN)] },
+            Trial = new ReportedTrial(true, 6, 9, 18, 80, 2, [text, "ripped"], [text], [text]),
+            Results = new ReportedResults(true, new DateOnly(2027, 5, 1), [new(text, text, false, text, text, 1, 0.5, 1.5, text), new("infiltration", "mm/h", true, "ripped", "more", 2.56, 2.12, 3.1, text)], 3, new DateOnly(2028, 5, 1)),
             Storm = new ReportedStorm(text, text, [new(text, 0, 0.012, 0.013, 0.011, 0.028, 5871), new("with the plan", 52_000, 0.022, 0.021, 0.022, 0.018, 4343)], [text], [new("R001", 3, 1.5, 0.25), new(text, 1, 1, 1)]),
         };
     }
@@ -230,6 +276,13 @@ public sealed partial class ReportPageTests
                 (number, times) = (0, 1);
             }
         }
+    }
+
+    private static string Section(string page, string id)
+    {
+        int from = page.IndexOf($"<section id=\"{id}\"", StringComparison.Ordinal);
+        Assert.True(from >= 0, id);
+        return page[from..page.IndexOf("</section>", from, StringComparison.Ordinal)];
     }
 
     private static int Count(string text, string part) => Regex.Count(text, Regex.Escape(part));

@@ -123,7 +123,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Plane = new("--plane", ValueKind.Switch, "", "Shapefile and GeoPackage in the plan's own projected system, not longitude and latitude");
     public static readonly OptionSpec Name = new("--name", ValueKind.Word, "TEXT", "name of the field in the files, where the plan's will not do");
     public static readonly OptionSpec Verify = new("--verify", ValueKind.Switch, "", "read back what was written and measure how far it departs from the plan");
-    public static readonly OptionSpec With = new("--with", ValueKind.Path, "DIR", "folder that keyline work or keyline water wrote; several with commas") { Many = true };
+    public static readonly OptionSpec With = new("--with", ValueKind.Path, "DIR", "folder that keyline work, water, soil, season, driven, trial or monitor wrote; several with commas") { Many = true };
     public static readonly OptionSpec Track = new("--track", ValueKind.Path, "FILE", "what was driven: GPX, KML, GeoJSON, CSV with latitude and longitude, an NMEA 0183 log or ISO 11783-10 task data; may be given several times") { Many = true };
     public static readonly OptionSpec Reach = new("--reach", ValueKind.Length, "LENGTH", "a track farther than this from every line is on none (default: one spacing)");
     public static readonly OptionSpec Least = new("--least", ValueKind.Length, "LENGTH", "shorter stretches are not told of (default 5 m)");

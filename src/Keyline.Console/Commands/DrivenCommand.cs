@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Driven;
@@ -10,7 +11,8 @@ namespace Keyline.Console.Commands;
 /// <summary><c>keyline driven</c>: what was driven, held against the plan.</summary>
 internal static class DrivenCommand
 {
-    private const string ShapesName = "driven.geojson";
+    public const string ShapesName = "driven.geojson";
+    public const string SummaryName = "driven.json";
     private const string TableName = "driven.txt";
 
     // Beyond it a projected system no longer keeps lengths, and the track is of another field anyway.
@@ -39,7 +41,7 @@ internal static class DrivenCommand
             OptionSpec.MaxGrade with { Help = "steepest grade a pass may have (default: none is judged)" },
             OptionSpec.Dem with { Help = "elevation to take grades from; without it, the heights of the track" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
-            OptionSpec.Out with { Help = "folder to write driven.geojson and driven.txt into; without it nothing is written" },
+            OptionSpec.Out with { Help = "folder to write driven.geojson, driven.txt and driven.json into; without it nothing is written" },
             OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
@@ -52,7 +54,7 @@ internal static class DrivenCommand
         string[] paths = arguments.NeedFiles(OptionSpec.Track, "driven", "The track", "track");
         GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "driven") : null;
         bool quiet = arguments.Has(OptionSpec.Quiet);
-        using OutputFolder? folder = arguments[OptionSpec.Out] is { } target ? OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), [ShapesName, TableName]) : null;
+        using OutputFolder? folder = arguments[OptionSpec.Out] is { } target ? OutputFolder.Begin(target.Text, arguments.Has(OptionSpec.Overwrite), [ShapesName, TableName, SummaryName]) : null;
 
         DrivenView view;
         using (ProgressLine progress = new(context, quiet))
@@ -64,7 +66,7 @@ internal static class DrivenCommand
             LineString[] driven = [.. paths.SelectMany(path => OnPlan(path, plan))];
             progress.Show("matching");
             DrivenResult result = DrivenComparison.Compare(plan.Lines, driven, options, ground?.Grid, context.Stop);
-            view = new DrivenView(result, plan.Notes, options, request is not null, folder is null ? null : new OutputFiles(folder, [ShapesName, TableName]));
+            view = new DrivenView(result, plan.Notes, options, request is not null, folder is null ? null : new OutputFiles(folder, [ShapesName, TableName, SummaryName]));
             if (folder is not null)
             {
                 progress.Show("writing");
@@ -85,8 +87,16 @@ internal static class DrivenCommand
             DrivenGeoJson.Write(shapes, view.Result, crs, provenance, stop);
         }
 
-        using StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" };
-        view.WriteTable(text);
+        using (StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" })
+        {
+            view.WriteTable(text);
+        }
+
+        using Stream summary = folder.Create(SummaryName);
+        using Utf8JsonWriter json = new(summary, JsonText.Readable);
+        json.WriteStartObject();
+        view.WriteMembers(json);
+        json.WriteEndObject();
     }
 
     private static IEnumerable<LineString> OnPlan(string path, WrittenPlan plan)

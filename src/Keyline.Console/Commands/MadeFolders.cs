@@ -3,18 +3,31 @@ using System.Text.Json;
 using Keyline.Console.Cli;
 using Keyline.Formats;
 using Keyline.Report;
+using static Keyline.Console.Commands.MadeJson;
 
 namespace Keyline.Console.Commands;
 
-/// <summary>Reads what keyline work and keyline water wrote, for the report of the plan they were made of.</summary>
+/// <summary>Reads what other commands wrote of a plan, for its report.</summary>
 internal static class MadeFolders
 {
     private const string WaterName = "water.json";
     private const string WaterLinesName = "lines.csv";
+    private const string Commands = "keyline work, water, driven, soil, season, trial and monitor";
     private const long MostBytes = 256 << 20;
 
     // Lengths are written to a metre and a decimal; a plan made anew differs by far more.
     private const double SameLength = 0.002;
+
+    private static readonly (string Name, Func<MadeSince, string, PlanIdentity, MadeSince> Read)[] Kinds =
+    [
+        (WorkFiles.SummaryName, Work),
+        (WaterName, (made, path, plan) => made with { Storm = Storm(path, plan) }),
+        (DrivenCommand.SummaryName, (made, path, plan) => made with { Driven = MadeOutcomes.Driven(path, plan) }),
+        (SoilFiles.ListName, (made, path, plan) => made with { Soil = MadeOutcomes.Soil(path, plan) }),
+        (SeasonCommand.ListName, (made, path, _) => made with { Season = MadeOutcomes.Season(path) }),
+        (TrialFiles.TrialName, (made, path, plan) => made with { Trial = MadeOutcomes.Trial(path, plan) }),
+        (MonitorCommand.ListName, (made, path, plan) => made with { Results = MadeOutcomes.Results(path, plan) }),
+    ];
 
     /// <summary>Reads folders.</summary>
     /// <exception cref="UsageException">A folder holds nothing that a report can tell of.</exception>
@@ -24,12 +37,10 @@ internal static class MadeFolders
         MadeSince made = new();
         foreach (string folder in folders)
         {
-            string work = Path.Combine(folder, WorkFiles.SummaryName), water = Path.Combine(folder, WaterName);
-            made = File.Exists(work) ? Work(made, work, plan)
-                : File.Exists(water) ? made with { Storm = Storm(water, plan) }
-                : throw new UsageException(Directory.Exists(folder)
-                    ? $"The folder {folder} holds neither {WorkFiles.SummaryName} of keyline work nor {WaterName} of keyline water, so it tells a report nothing."
-                    : $"There is no folder {folder}: give with --with the folders that keyline work and keyline water wrote.");
+            made = Kinds.FirstOrDefault(k => File.Exists(Path.Combine(folder, k.Name))) is { Read: { } read } kind ? read(made, Path.Combine(folder, kind.Name), plan)
+                : throw new UsageException(!Directory.Exists(folder) ? $"There is no folder {folder}: give with {OptionSpec.With.Flag} the folders that {Commands} wrote."
+                    : File.Exists(Path.Combine(folder, DrivenCommand.ShapesName)) ? $"The folder {folder} holds no {DrivenCommand.SummaryName}: run keyline driven again with this version, which writes it."
+                    : $"The folder {folder} holds none of {string.Join(", ", Kinds.Select(k => k.Name))}, so it tells a report nothing: give the folders that {Commands} wrote.");
         }
 
         return made;
@@ -131,43 +142,10 @@ internal static class MadeFolders
         return lines;
     }
 
-    private static bool IsLength(double length, PlanIdentity plan) => Math.Abs(length - plan.Length) <= Math.Max(2, SameLength * plan.Length);
+    /// <summary>Whether a length is that of the plan's lines, as far as files write it.</summary>
+    public static bool IsLength(double length, PlanIdentity plan) => Math.Abs(length - plan.Length) <= Math.Max(2, SameLength * plan.Length);
 
-    private static GroundDataException OtherPlan(string path, double length, PlanIdentity plan) => new(FormattableString.Invariant(
+    /// <summary>The refusal of a file that was made of another plan.</summary>
+    public static GroundDataException OtherPlan(string path, double length, PlanIdentity plan) => new(FormattableString.Invariant(
         $"{path} was made of another plan: its lines are {length / 1000:0.0} km long, those of this plan {plan.Length / 1000:0.0} km. Make it again of this plan."));
-
-    private static JsonDocument Parsed(string path)
-    {
-        try
-        {
-            using FileStream stream = File.OpenRead(path);
-            if (stream.Length > MostBytes)
-            {
-                throw new GroundDataException($"{path} is larger than any such file: make it again.");
-            }
-
-            JsonDocument document = JsonDocument.Parse(stream);
-            return document.RootElement.ValueKind == JsonValueKind.Object ? document : throw new GroundDataException($"{path} is no file of ours: make it again.");
-        }
-        catch (JsonException)
-        {
-            throw new GroundDataException($"{path} is damaged (it is no JSON): make it again.");
-        }
-    }
-
-    private static JsonElement.ArrayEnumerator Items(JsonElement of, string name) =>
-        of.ValueKind == JsonValueKind.Object && of.TryGetProperty(name, out JsonElement list) && list.ValueKind == JsonValueKind.Array ? list.EnumerateArray() : default;
-
-    private static string Text(JsonElement of, string name) => of.ValueKind == JsonValueKind.Object && of.TryGetProperty(name, out JsonElement text) ? Plain(text) : "";
-
-    private static string Plain(JsonElement text) => text.ValueKind == JsonValueKind.String ? text.GetString()! : "";
-
-    private static double Number(JsonElement of, string name) =>
-        of.ValueKind == JsonValueKind.Object && of.TryGetProperty(name, out JsonElement number) && number.ValueKind == JsonValueKind.Number ? number.GetDouble() : double.NaN;
-
-    private static double[] Three(JsonElement of, string name)
-    {
-        double[] numbers = [.. Items(of, name).Select(n => n.ValueKind == JsonValueKind.Number ? n.GetDouble() : double.NaN)];
-        return numbers.Length == 3 ? numbers : [double.NaN, double.NaN, double.NaN];
-    }
 }

@@ -9,7 +9,7 @@ namespace Keyline.Console.Commands;
 internal static class MonitorCommand
 {
     private const string PageName = "results.html";
-    private const string ListName = "results.json";
+    public const string ListName = "results.json";
     private const int FirstYear = 1950;
     private const int LastYear = 2199;
     private const int MostBytes = 50_000_000;

@@ -17,14 +17,15 @@ internal static class ReportCommand
     {
         About =
         [
-            "Puts the work reckoned with a machine (keyline work) and the storm run on the plan (keyline water)",
-            "into the plan's report.html: cost and gain in the answer, their tables, and the map coloured by water.",
+            "Puts into the plan's report.html what keyline work, water, soil, season, driven, trial and monitor",
+            "wrote: cost and gain in the answer, a part for each, and the map coloured by water. What was not made",
+            "is named.",
             "What an earlier run put in and is not named again is taken out.",
         ],
         Examples =
         [
             "keyline report plan --with work,water",
-            "keyline report plan --with work --out for-the-client",
+            "keyline report plan --with work,water,soil,season,driven,trial,results --out for-the-client",
         ],
         Options =
         [
@@ -78,15 +79,15 @@ internal static class ReportCommand
 
 /// <summary>What tells a plan from another, for what was made of it.</summary>
 /// <param name="Name">The field's name.</param>
-/// <param name="Lines">How many lines.</param>
-/// <param name="Length">Their length, metres.</param>
-internal sealed record PlanIdentity(string Name, int Lines, double Length)
+/// <param name="Length">The length of its lines, metres.</param>
+/// <param name="Plan">The plan.</param>
+internal sealed record PlanIdentity(string Name, double Length, WrittenPlan Plan)
 {
     /// <summary>Of the plan whose file is given, from its lines.</summary>
     public static PlanIdentity Beside(string planPath)
     {
         WrittenPlan plan = PlanReader.Read(planPath);
-        return new PlanIdentity(plan.Field?.Name ?? "", plan.Lines.Count, plan.Lines.Sum(l => l.Line.Length));
+        return new PlanIdentity(plan.Field?.Name ?? "", plan.Lines.Sum(l => l.Line.Length), plan);
     }
 }
 
@@ -97,8 +98,11 @@ internal sealed record ReportView(MadeSince Made, OutputFiles Written) : IView
 {
     public void WriteText(TextWriter output)
     {
-        output.WriteLine(Made.Work.Count > 0 ? $"Machine and cost: put in ({Words.Count(Made.Work.Count, "row")})." : "Machine and cost: not made, or not named with --with.");
-        output.WriteLine(Made.Storm is { } storm ? $"Water: put in ({storm.Name})." : "Water: not made, or not named with --with.");
+        foreach ((string what, string? made) in Parts)
+        {
+            output.WriteLine($"{what}: {(made is null ? "not made, or not named with --with." : $"put in ({made}).")}");
+        }
+
         Written.WriteText(output);
     }
 
@@ -107,7 +111,23 @@ internal sealed record ReportView(MadeSince Made, OutputFiles Written) : IView
         json.WriteStartObject();
         json.WriteNumber("work_rows", Made.Work.Count);
         json.WriteString("storm", Made.Storm?.Name);
+        json.WriteNumber("soil_zones", Made.Soil?.Zones.Count ?? 0);
+        json.WriteBoolean("season", Made.Season is not null);
+        JsonText.Number(json, "driven_m", Made.Driven?.Driven ?? double.NaN, 1);
+        json.WriteNumber("trial_plots", Made.Trial?.Plots ?? 0);
+        json.WriteNumber("trial_measures", Made.Results?.Measures.Count ?? 0);
         Screen.End(json, ExitCode.Done, Written);
         json.WriteEndObject();
     }
+
+    private (string What, string? Made)[] Parts =>
+    [
+        ("Soil", Made.Soil is { } soil ? Words.Count(soil.Zones.Count, "zone") : null),
+        ("Season", Made.Season is { } season ? FormattableString.Invariant($"weather up to {season.Day:yyyy-MM-dd}") : null),
+        ("Water", Made.Storm?.Name),
+        ("Machine and cost", Made.Work.Count > 0 ? Words.Count(Made.Work.Count, "row") : null),
+        ("Driven", Made.Driven is { } driven ? Words.Share(driven.Driven / driven.Planned) : null),
+        ("Trial", Made.Trial is { } trial ? Words.Count(trial.Plots, "plot") : null),
+        ("Its readings", Made.Results is { } results ? Words.Count(results.Measures.Count, "measure") : null),
+    ];
 }

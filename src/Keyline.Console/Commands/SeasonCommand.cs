@@ -12,7 +12,7 @@ namespace Keyline.Console.Commands;
 internal static class SeasonCommand
 {
     private const string TextName = "season.txt";
-    private const string ListName = "season.json";
+    public const string ListName = "season.json";
     private const string PageName = "season.html";
     private const string DaysName = "season.csv";
     private const string CalendarName = "season.ics";

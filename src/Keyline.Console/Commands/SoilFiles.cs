@@ -13,8 +13,8 @@ internal sealed class SoilFiles(OutputFolder folder, SoilResult result, Progress
     private const int FormatVersion = 1;
     private const string PageName = "soil.html";
     private const string TextName = "soil.txt";
-    private const string ListName = "soil.json";
-    private const string ZonesName = "zones.geojson";
+    public const string ListName = "soil.json";
+    public const string ZonesName = "zones.geojson";
     private const string AvoidName = "avoid.geojson";
     private const string CoresName = "cores.geojson";
 

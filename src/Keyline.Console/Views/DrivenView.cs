@@ -71,13 +71,20 @@ internal sealed record DrivenView(DrivenResult Result, IReadOnlyList<string> Pla
     public void WriteJson(Utf8JsonWriter json)
     {
         json.WriteStartObject();
+        WriteMembers(json);
+        Screen.End(json, ExitCode, Written);
+        json.WriteEndObject();
+    }
+
+    /// <summary>Writes what came of it as members of an object.</summary>
+    public void WriteMembers(Utf8JsonWriter json)
+    {
+        Number(json, "error_allowed_m", Options.AllowedError);
         JsonText.Section(json, "figures", () => Figures(json, Result.Figures));
         Shift(json, "shift", Result.Shift);
         Shift(json, "taken_off", Result.TakenOff);
         JsonText.Sections(json, "lines", Result.Lines, line => Line(json, line));
         JsonText.Sections(json, "stretches", Result.Stretches, stretch => Stretch(json, stretch));
-        Screen.End(json, ExitCode, Written);
-        json.WriteEndObject();
     }
 
     private static void Figures(Utf8JsonWriter json, DrivenFigures f)

@@ -33,7 +33,7 @@ internal static class AnswerSection
             p.Add(MadeParts.Open("costs")).Add(MadeParts.CostTile(null)).Add(MadeParts.Close("costs"));
             p.Add(MadeParts.Open("gains")).Add(MadeParts.GainTile(null)).Add(MadeParts.Close("gains"));
             Doubts(p, content);
-            p.Add("</div>");
+            p.Add("</div>").Add(MadeParts.Open("stop")).Add(MadeParts.Close("stop"));
             if (content.Warnings.Count > 0)
             {
                 p.Heading(Phrases.Mind).Written(content.Warnings).Add("<p class=\"note\" lang=\"es\">" + PageText.Encoded(Phrases.AsWritten.Es) + "</p>");

@@ -53,6 +53,10 @@ internal sealed class HtmlParts
         return Add("</ul>");
     }
 
+    /// <summary>Sentences that others wrote, folded away; nothing where there are none.</summary>
+    public HtmlParts WrittenApart(IReadOnlyList<string> sentences) => sentences.Count == 0 ? this
+        : Add($"<details><summary>{PageText.Say(Phrases.InEnglish)}</summary>").Written(sentences).Add("</details>");
+
     /// <summary>A table; on a narrow page its cells stand below each other, each with its heading.</summary>
     /// <param name="heads">Headings of the columns.</param>
     /// <param name="rows">Cells as markup; the first names the row.</param>

@@ -6,11 +6,8 @@ namespace Keyline.Report;
 /// <summary>The parts of the page that what was made since fills: between marks, so that they can be written anew into a page that lies there.</summary>
 internal static class MadeParts
 {
-    private const int MostSpilling = 8;
-    private const int FirstSaid = 3;
-
     /// <summary>The parts, by name.</summary>
-    public static readonly IReadOnlyList<string> Names = ["costs", "gains", "water", "machine", "water-data"];
+    public static readonly IReadOnlyList<string> Names = ["costs", "gains", "stop", "nav", "since", "water-data"];
 
     public static string Open(string name) => $"<!--part:{name}-->";
 
@@ -21,8 +18,9 @@ internal static class MadeParts
     {
         "costs" => CostTile(made),
         "gains" => GainTile(made?.Storm),
-        "water" => Water(made?.Storm),
-        "machine" => Machine(made),
+        "stop" => SoilPart.Stop(made?.Soil),
+        "nav" => Nav(made),
+        "since" => Since(made),
         _ => WaterData(made?.Storm),
     };
 
@@ -51,85 +49,65 @@ internal static class MadeParts
         return page.ToString();
     }
 
-    private static string Water(ReportedStorm? storm) => new HtmlParts().Section("water", Phrases.Water, p =>
+    // The ways to what was made; a part that was not made has none.
+    private static string Nav(MadeSince? made)
     {
-        if (storm is null)
-        {
-            p.Say(Phrases.WaterNone);
-            return;
-        }
-
-        p.Say(Phrases.WaterIntro, storm.Name, storm.Soil);
-        p.Table(
-            [Phrases.WaterCaseHead, Phrases.WaterLinesHead, Phrases.WaterTakenHead, Phrases.WaterHollowHead, Phrases.WaterSpurHead, Phrases.WaterRunoffHead, Phrases.WaterPeakHead],
-            storm.Cases.Select(c => (IReadOnlyList<string>)
-            [
-                c.Name switch { "as it is" => PageText.Say(Phrases.CaseBefore), "with the plan" => PageText.Say(Phrases.CasePlan), _ => PageText.Encoded(c.Name) },
-                c.Length > 0 ? PageText.Quantity(Measure.Distance(c.Length)) : "–", Rain(c.TakenIn), Rain(c.Hollows), Rain(c.Spurs), Rain(c.Runoff), PageText.Quantity(new Measure(Unit.Flow, c.Peak, 0)),
-            ]));
-        string[] most = [.. storm.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).ThenBy(l => l.Id, StringComparer.Ordinal).Take(MostSpilling).Select(l => l.Id)];
-        if (most.Length > 0)
-        {
-            p.Say(Phrases.WaterMost, new Markup(string.Join(", ", most.Select(HtmlParts.Line))));
-        }
-
-        p.Written(storm.Sentences.Take(FirstSaid));
-        if (storm.Sentences.Count > FirstSaid)
-        {
-            p.Add($"<details><summary>{PageText.Say(Phrases.MoreSaid)}</summary>").Written(storm.Sentences.Skip(FirstSaid)).Add("</details>");
-        }
-
-        p.Say(Phrases.WaterCaution);
-    }).ToString();
-
-    private static string Machine(MadeSince? made) => new HtmlParts().Section("machine", Phrases.Machine, p =>
-    {
-        if (made is null || made.Work.Count == 0)
-        {
-            p.Say(Phrases.MachineNone);
-            return;
-        }
-
-        p.Add($"<p class=\"warn\"><strong>{PageText.Say(Phrases.MachineServices)}:</strong> {(made.Services is { } s ? PageText.Say(Phrases.MachineServicesText, s.ClearedBy, s.Ticket, s.Until) : PageText.Say(Phrases.MachineServicesNone))}</p>");
-        foreach (ReportedWork work in made.Work)
-        {
-            if (work.Year > 0)
-            {
-                p.Heading(Phrases.MachineYear, work.Year);
-            }
-
-            p.Table([Phrases.FigureHead, Phrases.MachineEasy, Phrases.MachineUsual, Phrases.MachineHard], Rows(made, work)).Written(work.Sentences);
-            if (work.TurnsToLookAt > 0)
-            {
-                p.Say(Phrases.MachineFits, work.TurnsToLookAt);
-            }
-        }
-    }).ToString();
-
-    private static IEnumerable<IReadOnlyList<string>> Rows(MadeSince made, ReportedWork work)
-    {
-        ReportedTimes?[] times = [work.Easy, work.Usual, work.Hard];
-        yield return [PageText.Say(Phrases.MachineDepth), .. Same(new Measure(Unit.Depth, work.Depth, 0))];
-        yield return [PageText.Say(Phrases.MachineSpeed), .. Same(new Measure(Unit.Speed, work.Speed, 1))];
-        yield return [PageText.Say(Phrases.MachineDraft), .. work.Draft.Select(d => PageText.Quantity(new Measure(Unit.Force, d / 1000, 1)))];
-        yield return [PageText.Say(Phrases.MachineEngine), .. work.Power.Select(d => PageText.Quantity(new Measure(Unit.Power, d, 0)))];
-        yield return [PageText.Say(Phrases.MachineHours), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Hours, 1)))];
-        yield return [PageText.Say(Phrases.MachineRipping), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Ripping, 1)))];
-        yield return [PageText.Say(Phrases.MachineTurning), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Turning, 1)))];
-        yield return [PageText.Say(Phrases.MachineOther), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Hours - u.Ripping - u.Turning, 1)))];
-        yield return [PageText.Say(Phrases.MachineFuel), .. times.Select(t => Shown(t, u => new Measure(Unit.Fuel, u.Litres, 0)))];
-        yield return [PageText.Say(Phrases.MachineDays), .. Same(Measure.Number(work.Days))];
-        if (work.Usual is { } usual && double.IsFinite(usual.Cost))
-        {
-            yield return [PageText.Say(Phrases.MachineCost), .. times.Select(t => t is null || !double.IsFinite(t.Cost) ? "–" : $"{PageText.Quantity(Measure.Number(t.Cost))} <bdi>{PageText.Encoded(made.Currency)}</bdi> ({PageText.Quantity(new Measure(Unit.PerArea, t.CostAHectare, 2))})")];
-        }
+        MadeSince m = made ?? new();
+        (bool Is, string Id, Phrase Title)[] all =
+        [
+            (m.Soil is not null, "soil", Phrases.NavSoil), (m.Season is not null, "season", Phrases.NavSeason), (m.Storm is not null, "water", Phrases.NavWater), (m.Work.Count > 0, "machine", Phrases.NavMachine),
+            (m.Driven is not null, "driven", Phrases.NavDriven), (m.Trial is not null || m.Results is not null, "trial", Phrases.NavTrial), (Missing(m).Count > 0, "not-made", Phrases.NavNotMade),
+        ];
+        return string.Concat(all.Where(a => a.Is).Select(a => $"<li><a href=\"#{a.Id}\">{PageText.Say(a.Title)}</a></li>"));
     }
 
-    private static string[] Same(Measure measure) => [PageText.Quantity(measure), PageText.Quantity(measure), PageText.Quantity(measure)];
+    private static string Since(MadeSince? made)
+    {
+        MadeSince m = made ?? new();
+        HtmlParts page = new();
+        if (m.Soil is { } soil)
+        {
+            SoilPart.Write(page, soil);
+        }
 
-    private static string Shown(ReportedTimes? times, Func<ReportedTimes, Measure> measure) => times is null ? "–" : PageText.Quantity(measure(times));
+        if (m.Season is { } season)
+        {
+            SeasonPart.Write(page, season);
+        }
 
-    private static string Rain(double metres) => PageText.Quantity(new Measure(Unit.Rain, metres, 1));
+        if (m.Storm is { } storm)
+        {
+            WaterPart.Write(page, storm);
+        }
+
+        if (m.Work.Count > 0)
+        {
+            MachinePart.Write(page, m);
+        }
+
+        if (m.Driven is { } driven)
+        {
+            DrivenPart.Write(page, driven);
+        }
+
+        if (m.Trial is not null || m.Results is not null)
+        {
+            TrialPart.Write(page, m.Trial, m.Results);
+        }
+
+        IReadOnlyList<Statement> missing = Missing(m);
+        return (missing.Count == 0 ? page : page.Section("not-made", Phrases.NotMade, p => p.Say(Phrases.NotMadeIntro).List(missing))).ToString();
+    }
+
+    private static IReadOnlyList<Statement> Missing(MadeSince made)
+    {
+        (bool Is, Phrase Said)[] all =
+        [
+            (made.Soil is not null, Phrases.NotSoil), (made.Season is not null, Phrases.NotSeason), (made.Storm is not null, Phrases.NotWater), (made.Work.Count > 0, Phrases.NotMachine),
+            (made.Driven is not null, Phrases.NotDriven), (made.Trial is not null || made.Results is not null, Phrases.NotTrial),
+        ];
+        return [.. all.Where(a => !a.Is).Select(a => new Statement(a.Said))];
+    }
 
     private static string WaterData(ReportedStorm? storm)
     {

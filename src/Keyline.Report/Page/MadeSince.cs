@@ -1,6 +1,6 @@
 namespace Keyline.Report;
 
-/// <summary>What was made of a plan after it: its work reckoned with a machine, a storm run on it.</summary>
+/// <summary>What was made of a plan after it: its work reckoned with a machine, a storm run on it, its soil looked at, what was driven and tried.</summary>
 /// <remarks>Texts are shown as they are, whatever stands in them.</remarks>
 public sealed record MadeSince
 {
@@ -15,6 +15,21 @@ public sealed record MadeSince
 
     /// <value>The storm; null where none was run.</value>
     public ReportedStorm? Storm { get; init; }
+
+    /// <value>The soil; null where it was not looked at.</value>
+    public ReportedSoil? Soil { get; init; }
+
+    /// <value>When it is right; null where that was not reckoned.</value>
+    public ReportedSeason? Season { get; init; }
+
+    /// <value>What was driven; null where nothing was, or no track was given.</value>
+    public ReportedDriven? Driven { get; init; }
+
+    /// <value>The trial; null where none was laid out.</value>
+    public ReportedTrial? Trial { get; init; }
+
+    /// <value>What its readings say; null where there are none.</value>
+    public ReportedResults? Results { get; init; }
 }
 
 /// <summary>Work reckoned with a machine.</summary>

@@ -54,11 +54,7 @@ public static class ReportPage
         FigureSection.WriteSpread(page, content, cancellationToken);
         FindingSection.Write(page, content, map.Origin);
         SourceSection.WriteOrder(page, content);
-        foreach (string part in (string[])["water", "machine"])
-        {
-            page.Add(MadeParts.Open(part)).Add(MadeParts.Close(part));
-        }
-
+        page.Add(MadeParts.Open("since")).Add(MadeParts.Close("since"));
         SourceSection.WriteCautions(page);
         SourceSection.Write(page, content);
         page.Add($"</main>\n<footer><p>{PageText.Encoded(content.MadeWith)}</p></footer>\n");
@@ -103,6 +99,10 @@ public static class ReportPage
         foreach ((string id, Phrase title) in Contents)
         {
             page.Add($"<li><a href=\"#{id}\">{PageText.Say(title)}</a></li>");
+            if (id == "order")
+            {
+                page.Add(MadeParts.Open("nav")).Add(MadeParts.Close("nav"));
+            }
         }
 
         page.Add("</ul></nav>\n");
@@ -111,7 +111,7 @@ public static class ReportPage
     private static IEnumerable<(string, Phrase)> Contents =>
     [
         ("answer", Phrases.Answer), ("map", MapPhrases.All["map"]), ("valleys", Phrases.NavValleys), ("land", Phrases.NavLand), ("figures", Phrases.NavFigures), ("comparison", Phrases.NavComparison),
-        ("findings", Phrases.NavFindings), ("order", Phrases.Order), ("water", Phrases.NavWater), ("machine", Phrases.NavMachine), ("cautions", Phrases.NavCautions), ("sources", Phrases.NavSources), ("sign", Phrases.Sign),
+        ("findings", Phrases.NavFindings), ("order", Phrases.Order), ("cautions", Phrases.NavCautions), ("sources", Phrases.NavSources), ("sign", Phrases.Sign),
     ];
 
     // The field's own skyline, as seen from the south: the highest ground of every column, near ridges in front of far ones.

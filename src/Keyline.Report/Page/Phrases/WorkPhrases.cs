@@ -16,7 +16,6 @@ internal static partial class Phrases
     public static readonly Phrase LeftOut = new("Left out or noted by the plan", "Dejado fuera o anotado por el plan");
 
     public static readonly Phrase Water = new("Water before and after", "El agua antes y después");
-    public static readonly Phrase WaterNone = new("No storm was run on this plan yet. “keyline water” does it; “keyline report PLAN --with FOLDER” puts it here.", "Aún no se corrió ninguna tormenta sobre este plan. «keyline water» lo hace; «keyline report PLAN --with CARPETA» lo pone aquí.");
     public static readonly Phrase WaterIntro = new("Storm: {0}. Soil: {1}.", "Tormenta: {0}. Suelo: {1}.");
     public static readonly Phrase WaterCaseHead = new("Layout", "Trazado");
     public static readonly Phrase WaterTakenHead = new("Taken in", "Infiltrado");
@@ -32,7 +31,6 @@ internal static partial class Phrases
     public static readonly Phrase CasePlan = new("with the plan", "con el plan");
 
     public static readonly Phrase Machine = new("Machine and cost", "Máquina y costo");
-    public static readonly Phrase MachineNone = new("The work was not reckoned with a machine yet. “keyline work” does it; “keyline report PLAN --with FOLDER” puts it here.", "El trabajo aún no se calculó con una máquina. «keyline work» lo hace; «keyline report PLAN --with CARPETA» lo pone aquí.");
     public static readonly Phrase MachineHours = new("Time", "Tiempo");
     public static readonly Phrase MachineRipping = new("in the ground", "con la punta en el suelo");
     public static readonly Phrase MachineTurning = new("turning", "en vueltas");

@@ -1,0 +1,35 @@
+namespace Keyline.Report;
+
+/// <summary>A storm before and after.</summary>
+internal static class WaterPart
+{
+    private const int MostSpilling = 8;
+    private const int FirstSaid = 3;
+
+    public static void Write(HtmlParts page, ReportedStorm storm) => page.Section("water", Phrases.Water, p =>
+    {
+        p.Say(Phrases.WaterIntro, storm.Name, storm.Soil);
+        p.Table(
+            [Phrases.WaterCaseHead, Phrases.WaterLinesHead, Phrases.WaterTakenHead, Phrases.WaterHollowHead, Phrases.WaterSpurHead, Phrases.WaterRunoffHead, Phrases.WaterPeakHead],
+            storm.Cases.Select(c => (IReadOnlyList<string>)
+            [
+                c.Name switch { "as it is" => PageText.Say(Phrases.CaseBefore), "with the plan" => PageText.Say(Phrases.CasePlan), _ => PageText.Encoded(c.Name) },
+                c.Length > 0 ? PageText.Quantity(Measure.Distance(c.Length)) : "–", Rain(c.TakenIn), Rain(c.Hollows), Rain(c.Spurs), Rain(c.Runoff), PageText.Quantity(new Measure(Unit.Flow, c.Peak, 0)),
+            ]));
+        string[] most = [.. storm.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).ThenBy(l => l.Id, StringComparer.Ordinal).Take(MostSpilling).Select(l => l.Id)];
+        if (most.Length > 0)
+        {
+            p.Say(Phrases.WaterMost, new Markup(string.Join(", ", most.Select(HtmlParts.Line))));
+        }
+
+        p.Written(storm.Sentences.Take(FirstSaid));
+        if (storm.Sentences.Count > FirstSaid)
+        {
+            p.Add($"<details><summary>{PageText.Say(Phrases.MoreSaid)}</summary>").Written(storm.Sentences.Skip(FirstSaid)).Add("</details>");
+        }
+
+        p.Say(Phrases.WaterCaution);
+    });
+
+    private static string Rain(double metres) => PageText.Quantity(new Measure(Unit.Rain, metres, 1));
+}
