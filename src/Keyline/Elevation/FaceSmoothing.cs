@@ -40,7 +40,7 @@ public sealed record FaceSmoothingOptions
 /// </remarks>
 public static class FaceSmoothing
 {
-    /// <summary>The noise left in the tilt of a face, as a rise over a run: well under the falls that rips are laid out with.</summary>
+    /// <summary>The noise left in the tilt of a face, as a rise over a run: well under the falls that rips are laid out with. Ours, no source, as are the bounds below.</summary>
     private const double TiltLeft = 0.0015;
 
     /// <summary>Faces that differ by this many standard deviations of the tilt that noise gives to nine cells no longer mix.</summary>

@@ -11,6 +11,7 @@ namespace Keyline.Elevation;
 /// </remarks>
 public static class GroundSuitability
 {
+    // What cells, noise and fall are judged by is ours, no source: four metres is a farm machine's width, ten the base that grades are felt over.
     private const double CellsWithCare = 4.0;
     private const double LargestCell = 10.0;
     private const double GradeBase = 10.0;

@@ -15,7 +15,7 @@ public static class HeightSpikes
     /// <summary>A cell may stand this far above or below the median of its neighbours whatever its size, metres.</summary>
     public const double LeastHeight = 1.0;
 
-    // A cell at the end of a 200 % slope, and ten times the scatter, are still ground.
+    // A cell at the end of a 200 % slope, and ten times the scatter, are still ground. These bounds are ours, no source.
     private const double LeastPerCell = 2.0;
     private const double LeastPerNoise = 10.0;
     private const int LeastNeighbours = 7;

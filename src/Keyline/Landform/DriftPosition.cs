@@ -20,6 +20,7 @@ public static class DriftPosition
     /// <summary>Weight of relative height in the mixture, 0 to 1.</summary>
     public const double RelativeHeightWeight = 0.75;
 
+    // Less relief than this has less of a say. Ours, no source.
     private const double FullRise = 1.0;
 
     /// <summary>Computes the field.</summary>

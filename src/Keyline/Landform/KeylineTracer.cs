@@ -17,7 +17,7 @@ internal static class KeylineTracer
     /// <summary>The contour is followed this far each way, metres.</summary>
     public const double Furthest = 2000;
 
-    /// <summary>A contour bent outward more than this is round a ridge, 1/m (a radius of 500 m).</summary>
+    /// <summary>A contour bent outward more than this is round a ridge, 1/m (a radius of 500 m). Ours, no source, as are the three bounds below.</summary>
     private const double RidgeCurvature = 0.002;
 
     /// <summary>The outward bend must last this long, metres.</summary>

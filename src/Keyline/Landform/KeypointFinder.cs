@@ -15,7 +15,7 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class KeypointFinder
 {
-    /// <summary>Heights along a floor closer than this repeat each other, metres.</summary>
+    /// <summary>Heights along a floor closer than this repeat each other, metres. Ours, no source.</summary>
     private const double IndependentLength = 10;
 
     /// <summary>F below which there is no keypoint. With an unknown break about one single-slope valley in twenty exceeds 6.</summary>
@@ -25,7 +25,7 @@ internal static class KeypointFinder
     private const double ClearStatistic = 15;
     private const double ClearRatio = 2;
 
-    /// <summary>The floor must hang below the straight way between the ends of its stretch by this much, metres.</summary>
+    /// <summary>The floor must hang below the straight way between the ends of its stretch by this much, metres. Ours, no source.</summary>
     private const double LeastSag = 0.3;
 
     /// <summary>A clear break's place is known within this, metres, or this share of its floor.</summary>

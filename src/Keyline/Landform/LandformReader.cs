@@ -16,7 +16,7 @@ namespace Keyline.Landform;
 /// </remarks>
 public static class LandformReader
 {
-    /// <summary>A floor joined by a valley of at least this share of its own ground is no longer that of the upper valley.</summary>
+    /// <summary>A floor joined by a valley of at least this share of its own ground is no longer that of the upper valley. Ours, no source.</summary>
     private const double EqualShare = 0.5;
 
     /// <summary>Reads the landform of smoothed ground.</summary>

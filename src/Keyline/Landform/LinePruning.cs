@@ -12,7 +12,7 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class LinePruning
 {
-    /// <summary>A line must be plainly a valley over this part of the least length.</summary>
+    /// <summary>A line must be plainly a valley over this part of the least length. Ours, no source, as are the bounds below.</summary>
     private const double EvidenceShare = 0.6;
 
     /// <summary>Lines nearer than this many times the scale of shape need higher ground between them.</summary>

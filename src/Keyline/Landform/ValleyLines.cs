@@ -14,7 +14,7 @@ namespace Keyline.Landform;
 /// </remarks>
 internal static class ValleyLines
 {
-    /// <summary>A primary valley's line covers at least this part of the rise from its foot to the top of its ground.</summary>
+    /// <summary>A primary valley's line covers at least this part of the rise from its foot to the top of its ground. Ours, no source, as are the two below.</summary>
     private const double LeastShareOfRise = 0.35;
 
     /// <summary>Valleys of a higher order than this are main valleys.</summary>
