@@ -37,6 +37,31 @@ public sealed class PlanOptionTests : IDisposable
     }
 
     [Fact]
+    public void PlainPatterns_ArePlansLikeAnyOther()
+    {
+        Assert.Contains(Cli.Run(_farm.Plan("--pattern", "straight", "--bearing", "75.5")).Exit, (int[])[0, 3]);
+        using JsonDocument plan = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json")));
+        Assert.Equal("straight", plan.RootElement.GetProperty("lines").GetProperty("pattern").GetString());
+        Assert.Contains("the bearing asked for", File.ReadAllText(Path.Combine(_farm.Out, "plan.geojson")), StringComparison.Ordinal);
+        Assert.Contains(Cli.Run(_farm.Plan("--pattern", "one-keyline", "--overwrite")).Exit, (int[])[0, 3]);
+        Assert.Contains("\"one-keyline\"", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("--bearing is for --pattern straight", "--bearing", "75")]
+    [InlineData("a bearing is from 0 to below 360 degrees", "--pattern", "straight", "--bearing", "360")]
+    [InlineData("zero or more", "--pattern", "straight", "--bearing", "-1")]
+    [InlineData("write even, parallel, straight or one-keyline", "--pattern", "zigzag")]
+    [InlineData("is for --pattern parallel", "--pattern", "straight", "--most-guides", "3")]
+    public void BearingsAndPatternsThatCannotBe_AreRefused(string says, params string[] more)
+    {
+        CliResult result = Cli.Run(_farm.Plan(more));
+        Assert.Equal(2, result.Exit);
+        Assert.Contains(says, result.Error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.Out));
+    }
+
+    [Fact]
     public void GuidesSayWhy_AndTheirNumberIsHeld()
     {
         Assert.Contains(Cli.Run(_farm.Plan("--pattern", "parallel", "--most-guides", "2")).Exit, (int[])[0, 3]);
@@ -47,7 +72,7 @@ public sealed class PlanOptionTests : IDisposable
 
         CliResult even = Cli.Run(_farm.Plan("--most-guides", "2", "--overwrite"));
         Assert.Equal(2, even.Exit);
-        Assert.Contains("even lines follow no guides", even.Error, StringComparison.Ordinal);
+        Assert.Contains("no other pattern chooses guides", even.Error, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -119,7 +144,7 @@ public sealed class PlanOptionTests : IDisposable
     [InlineData("--side-slope", "0", "above zero")]
     [InlineData("--ease", "-1", "above zero")]
     [InlineData("--ease", "much", "is not a number")]
-    [InlineData("--pattern", "wavy", "write parallel or even")]
+    [InlineData("--pattern", "wavy", "write even, parallel, straight or one-keyline")]
     [InlineData("--spacing-tolerance", "0", "above zero")]
     [InlineData("--spacing-tolerance", "50", "below 50 %")]
     [InlineData("--shanks", "3", "--shank-spacing")]

@@ -75,7 +75,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec WishedFall = new("--wished-fall", ValueKind.Percent, "PERCENT", "least fall toward the ridge that even lines are wished to have (default 0.4; 0 asks only that they hold the grade limit)", true);
     public static readonly OptionSpec MostGuides = new("--most-guides", ValueKind.Number, "NUMBER", "parallel pattern: use at most this many guides; those through keypoints and pinned ones stay", true);
     public static readonly OptionSpec LeastMeanLength = new("--least-mean-length", ValueKind.Length, "LENGTH", "give up drift until lines are this long on the mean", true);
-    public static readonly OptionSpec Pattern = new("--pattern", ValueKind.Word, "NAME", "even: every line about a spacing from the next, with few ends (the default); parallel: families of exact parallels of guides", true);
+    public static readonly OptionSpec Pattern = new("--pattern", ValueKind.Word, "NAME", "even: every line about a spacing from the next, with few ends (the default); parallel: families of exact parallels of guides; straight: one bearing; one-keyline: parallels of the clearest keyline", true);
+    public static readonly OptionSpec Bearing = new("--bearing", ValueKind.Number, "DEGREES", "straight pattern: bearing of the lines, clockwise from grid north (default: the one that breaks the grade limit least)", true);
     public static readonly OptionSpec SpacingTolerance = new("--spacing-tolerance", ValueKind.Percent, "PERCENT", "how far even lines may miss the spacing for nine tenths of their length (default 10)", true);
     public static readonly OptionSpec Noise = new("--noise", ValueKind.Length, "LENGTH", "error of the heights (standard deviation) to try the drift against (default: as estimated)", true);
     public static readonly OptionSpec Compare = new("--compare", ValueKind.Switch, "", "lay the field out in the usual ways too and write comparison.txt", true);
@@ -173,7 +174,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess,
-            Pinned, StableOutlets, Gate, Flagged, Pattern, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, Bearing, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

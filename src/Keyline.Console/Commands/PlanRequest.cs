@@ -107,6 +107,7 @@ internal sealed class PlanRequest
             {
                 Shanks = shanks,
                 Pattern = PatternOf(arguments),
+                Bearing = Bearing(arguments),
                 SpacingTolerance = Tolerance(arguments),
                 DriftWorth = LayoutOptions.DefaultDriftWorth / arguments.Above(OptionSpec.Ease, 1),
                 LeastFall = arguments.AtLeastNothing(OptionSpec.WishedFall, LayoutOptions.DefaultLeastFall),
@@ -134,8 +135,23 @@ internal sealed class PlanRequest
         {
             "parallel" => LinePattern.Parallel,
             "even" => LinePattern.Even,
-            _ => throw new UsageException($"{setting.Where} \"{setting.Text.Trim()}\" is no pattern: write parallel or even."),
+            "straight" => LinePattern.Straight,
+            "one-keyline" => LinePattern.OneKeyline,
+            _ => throw new UsageException($"{setting.Where} \"{setting.Text.Trim()}\" is no pattern: write even, parallel, straight or one-keyline."),
         };
+
+    private static double Bearing(Arguments arguments)
+    {
+        if (arguments[OptionSpec.Bearing] is not { } setting)
+        {
+            return double.NaN;
+        }
+
+        double bearing = arguments.AtLeastNothing(OptionSpec.Bearing, 0);
+        return PatternOf(arguments) != LinePattern.Straight ? throw new UsageException($"{setting.Where} is for {OptionSpec.Pattern.Flag} straight: other lines follow the ground.")
+            : bearing < 360 ? bearing
+            : throw new UsageException($"{setting.Where} is {setting.Text.Trim()}: a bearing is from 0 to below 360 degrees, clockwise from grid north.");
+    }
 
     private static int? MostGuides(Arguments arguments)
     {
@@ -146,7 +162,7 @@ internal sealed class PlanRequest
 
         return PatternOf(arguments) == LinePattern.Parallel
             ? Quantity.Whole(setting.Text, setting.Where, 1, 9999)
-            : throw new UsageException($"{setting.Where} is for {OptionSpec.Pattern.Flag} parallel: even lines follow no guides. For longer lines give {OptionSpec.LeastMeanLength.Flag} or {OptionSpec.Ease.Flag}.");
+            : throw new UsageException($"{setting.Where} is for {OptionSpec.Pattern.Flag} parallel: no other pattern chooses guides. For longer lines give {OptionSpec.LeastMeanLength.Flag} or {OptionSpec.Ease.Flag}.");
     }
 
     private static double Tolerance(Arguments arguments)

@@ -177,7 +177,13 @@ public static class PlanSummary
         LayoutFigures f = plan.Layout.Figures;
         JsonText.Section(json, "lines", () =>
         {
-            json.WriteString("pattern", plan.Options.Pattern == LinePattern.Even ? "even" : "parallel");
+            json.WriteString("pattern", plan.Options.Pattern switch
+            {
+                LinePattern.Even => "even",
+                LinePattern.Straight => "straight",
+                LinePattern.OneKeyline => "one-keyline",
+                _ => "parallel",
+            });
             json.WriteNumber("count", f.LineCount);
             json.WriteNumber("guides", plan.Layout.Guides.Count);
             JsonText.Number(json, "total_length_m", f.TotalLength, 1);

@@ -57,12 +57,20 @@ internal static class SourceSection
         });
     }
 
+    private static Phrase Pattern(LinePattern pattern) => pattern switch
+    {
+        LinePattern.Even => Phrases.PatternEven,
+        LinePattern.Straight => Phrases.PatternStraight,
+        LinePattern.OneKeyline => Phrases.PatternOneKeyline,
+        _ => Phrases.PatternParallel,
+    };
+
     private static IEnumerable<IReadOnlyList<string>> Options(ReportContent content)
     {
         LayoutOptions o = content.Plan.Options;
         string spacing = PageText.Quantity(Measure.Length(o.Spacing, 3)) + (content.SpacingAsked.Length > 0 ? $" (<bdi>{PageText.Encoded(content.SpacingAsked)}</bdi>)" : "");
         yield return [PageText.Say(Phrases.OptionSpacing), spacing];
-        yield return [PageText.Say(Phrases.OptionPattern), PageText.Say(o.Pattern == LinePattern.Even ? Phrases.PatternEven : Phrases.PatternParallel)];
+        yield return [PageText.Say(Phrases.OptionPattern), PageText.Say(Pattern(o.Pattern))];
         yield return [PageText.Say(Phrases.OptionGrade), o.RowGrade is { } rule ? PageText.Encoded(rule.Name) : PageText.Quantity(Measure.Percent(o.MaximumGrade, 2))];
         yield return [PageText.Say(Phrases.OptionFall), PageText.Quantity(Measure.Percent(o.DesignFall, 2))];
         yield return [PageText.Say(Phrases.OptionRadius), PageText.Quantity(Measure.Length(o.MinimumRadius, 1))];

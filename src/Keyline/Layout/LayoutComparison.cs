@@ -50,8 +50,6 @@ public static class LayoutComparison
     /// <summary>Share (0 to 1) of a row that may be steeper than the rule before a new baseline is set.</summary>
     private const double MostOverRule = 0.1;
     private const int ContourLevels = 96;
-    private const double CoarseBearing = Math.PI / 36;
-    private const double FineBearing = Math.PI / 360;
 
     /// <summary>Lays a field out every way.</summary>
     /// <param name="survey">The field, made ready.</param>
@@ -87,94 +85,19 @@ public static class LayoutComparison
     private static string Counted(RipLayout layout, string one) => FormattableString.Invariant(
         $"{layout.Guides.Count} {one}{(layout.Guides.Count == 1 ? "" : "s")} at {layout.GuideLevels} level{(layout.GuideLevels == 1 ? "" : "s")}");
 
-    /// <summary>What of the workable ground lies on a raster.</summary>
-    private static Geometry AreaOn(FieldSurvey survey, LayoutRaster raster) => survey.Rasters.Count == 1
-        ? survey.Workable
-        : survey.Workable.Factory.CreateMultiPolygon([.. Enumerable.Range(0, survey.Workable.NumGeometries).Select(survey.Workable.GetGeometryN).OfType<Polygon>().Where(p => ReferenceEquals(survey.RasterOf(p), raster))]);
-
-    // A block of all the ground on each raster that has any.
-    private static List<GuideBlock> Blocks(FieldSurvey survey, Func<LayoutRaster, Geometry, GuideBlock> block) =>
-        [.. survey.Rasters.Select(r => (Raster: r, Area: AreaOn(survey, r))).Where(r => !r.Area.IsEmpty).Select(r => block(r.Raster, r.Area))];
-
     private static RipLayout Laid(FieldSurvey survey, List<GuideBlock> blocks, Func<GuideBlock, IReadOnlyList<(int Guide, int Low, int High)>> steps, CancellationToken cancellationToken) =>
         LayoutFinish.Finish(survey, ParallelPattern.On(survey).Laid(blocks, steps, cancellationToken), null, cancellationToken);
 
     private static PatternLayout Straight(FieldSurvey survey, CancellationToken cancellationToken)
     {
-        // The least share of ground whose line would break the limit, over all bearings in half degrees.
-        (LayoutRaster Raster, bool[] Inside)[] ground = [.. survey.Rasters.Select(r => (r, GuideBlock.Mask(r.Frame, AreaOn(survey, r), cancellationToken)))];
-        double best = 0;
-        double least = double.PositiveInfinity;
-        for (double bearing = 0; bearing < Math.PI - (CoarseBearing / 2); bearing += CoarseBearing)
-        {
-            Try(bearing);
-        }
-
-        double coarse = best;
-        for (double turn = -CoarseBearing; turn <= CoarseBearing; turn += FineBearing)
-        {
-            Try(coarse + turn);
-        }
-
-        XY along = new(Math.Sin(best), Math.Cos(best));
-        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
-        {
-            Envelope box = area.EnvelopeInternal;
-            XY middle = new(box.Centre.X, box.Centre.Y);
-            double reach = box.Diameter;
-            LinePath line = new LinePath([middle - (along * reach), middle + (along * reach)], false).Resample(1);
-            CandidateGuide[] levels = [new(-reach, []), new(0, [line]), new(reach, [])];
-            return GuideBlock.WithGuides(raster, GuideSurface.Of(raster.Each((x, y, _) => (new XY(x, y) - middle).Dot(along.Left))), area, levels, survey.Options, survey.Field.OutletDistance, cancellationToken);
-        });
-        double degrees = ((best * 180 / Math.PI) + 180) % 180;
-        return new PatternLayout(LayoutPattern.Straight, FormattableString.Invariant($"bearing {degrees:0.0} degrees"), Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
-
-        void Try(double bearing)
-        {
-            cancellationToken.ThrowIfCancellationRequested();
-            XY direction = new(Math.Sin(bearing), Math.Cos(bearing));
-            double over = 0;
-            foreach ((LayoutRaster raster, bool[] inside) in ground)
-            {
-                for (int i = 0; i < inside.Length; i++)
-                {
-                    if (inside[i])
-                    {
-                        double grade = 100 * Math.Abs(raster.Gradient(i / raster.Frame.Columns, i % raster.Frame.Columns).Dot(direction));
-                        double limit = survey.Options.Limits.GradeLimitAt(raster.LandSlope[i], double.PositiveInfinity);
-                        over += grade > limit ? 1 + (grade / 1e3) : 0;
-                    }
-                }
-            }
-
-            if (over < least)
-            {
-                (least, best) = (over, bearing);
-            }
-        }
+        (PatternLines lines, string detail) = StraightLines.On(survey, double.NaN, cancellationToken);
+        return new PatternLayout(LayoutPattern.Straight, detail, LayoutFinish.Finish(survey, lines, null, cancellationToken));
     }
 
     private static PatternLayout OneKeyline(FieldSurvey survey, CancellationToken cancellationToken)
     {
-        List<string> through = [];
-        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
-        {
-            Keypoint? keypoint = survey.Reading.Landform.Keypoints.Where(k => survey.Field.Boundary.Covers(k.Location) && raster.Frame.Extent.Contains(k.Location.Coordinate))
-                .OrderBy(k => k.Class).ThenByDescending(k => k.FStatistic).FirstOrDefault();
-            through.Add(keypoint is null ? "one contour; no keypoint in the field" : FormattableString.Invariant($"through the keypoint of valley {keypoint.ValleyNumber}"));
-            double[] inside = [.. GuideBlock.Mask(raster.Frame, area, cancellationToken).Select((m, i) => m ? raster.Heights[i] : double.NaN).Where(z => !double.IsNaN(z)).Order()];
-            inside = inside.Length > 0 ? inside : [raster.Heights[raster.Heights.Length / 2]];
-            double level = keypoint is null ? inside[inside.Length / 2] : GridSampling.Bilinear(raster.Heights, raster.Frame, keypoint.Location.X, keypoint.Location.Y);
-            bool[] everywhere = new bool[raster.Heights.Length];
-            Array.Fill(everywhere, true);
-            CandidateGuide traced = CandidateGuide.Trace(raster.Heights, raster.Frame, level, everywhere, survey.Options.MinimumRadius, 4 * survey.Options.MinimumRadius);
-            LinePath? one = keypoint is null
-                ? traced.Pieces.MaxBy(p => p.Length())
-                : traced.Pieces.MinBy(p => p.Points.Min(q => (q - new XY(keypoint.Location.X, keypoint.Location.Y)).Norm));
-            CandidateGuide[] levels = [new(inside[0] - 1, []), new(level, one is null ? [] : [one]), new(inside[^1] + 1, [])];
-            return GuideBlock.WithGuides(raster, GuideSurface.Of(raster.Heights), area, levels, survey.Options, survey.Field.OutletDistance, cancellationToken);
-        });
-        return new PatternLayout(LayoutPattern.OneKeyline, string.Join("; ", through), Laid(survey, blocks, _ => [(1, 0, 1), (1, 1, 2)], cancellationToken));
+        (PatternLines lines, string detail) = KeylineParallels.On(survey, cancellationToken);
+        return new PatternLayout(LayoutPattern.OneKeyline, detail, LayoutFinish.Finish(survey, lines, null, cancellationToken));
     }
 
     private static PatternLayout ByValleysAndRidges(FieldSurvey survey, CancellationToken cancellationToken)
@@ -183,7 +106,7 @@ public static class LayoutComparison
         List<GuideBlock> blocks = [];
         foreach (LayoutRaster raster in survey.Rasters)
         {
-            Geometry area = AreaOn(survey, raster);
+            Geometry area = GivenGuides.AreaOn(survey, raster);
             if (!area.IsEmpty)
             {
                 blocks.AddRange(ValleysAndRidges.Blocks(survey, raster, area, ref counts, cancellationToken));
@@ -197,7 +120,7 @@ public static class LayoutComparison
     private static PatternLayout RowGradeContours(FieldSurvey survey, CancellationToken cancellationToken)
     {
         LayoutOptions ruled = survey.Options with { RowGrade = RowGradeRule.ContourFarming };
-        List<GuideBlock> blocks = Blocks(survey, (raster, area) =>
+        List<GuideBlock> blocks = GivenGuides.Blocks(survey, (raster, area) =>
         {
             bool[] mask = GuideBlock.Mask(raster.Frame, area, cancellationToken);
             double[] inside = [.. raster.Heights.Where((_, i) => mask[i]).Order()];

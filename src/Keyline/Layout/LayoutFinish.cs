@@ -15,7 +15,13 @@ internal static class LayoutFinish
 {
     private const double ChordTolerance = 0.01;
 
-    public static RipLayout Finish(FieldSurvey survey, PatternLines pattern, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
+    /// <summary>Finishes a pattern.</summary>
+    /// <param name="survey">The field.</param>
+    /// <param name="pattern">Its lines.</param>
+    /// <param name="progress">Told of stages.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <param name="advises">Whether straight lines are spoken of where the land has little to say.</param>
+    public static RipLayout Finish(FieldSurvey survey, PatternLines pattern, IProgress<PlanProgress>? progress, CancellationToken cancellationToken, bool advises = false)
     {
         string[] names = [.. pattern.Guides.Select((_, i) => FormattableString.Invariant($"G{i + 1}"))];
         GuideLine[] guides = [.. pattern.Guides.Select((guide, i) => Guide(survey, guide, names[i], string.Format(CultureInfo.InvariantCulture, guide.Reason, [.. names])))];
@@ -45,9 +51,16 @@ internal static class LayoutFinish
             Findings = check.Findings,
             Cost = pattern.Cost,
             Driving = order.Plan,
-            Notes = [.. LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)), .. pattern.Said, .. RoughGround.Note(survey, pattern.Lines, check.Figures.WithinGradeShare) is { } rough ? [rough] : (string[])[]],
+            Notes =
+            [
+                .. LayoutNotes.Of(survey, lines.Length, guides.Count(g => g.IsPinned)), .. pattern.Said,
+                .. Said(RoughGround.Note(survey, pattern.Lines, check.Figures.WithinGradeShare)),
+                .. Said(advises ? StraightLines.Note(survey, check.Figures.ToRidgeShare, cancellationToken) : null),
+            ],
         };
     }
+
+    private static string[] Said(string? note) => note is null ? [] : [note];
 
     // A guide is shown where it is longest in the field.
     private static GuideLine Guide(FieldSurvey survey, PatternGuide guide, string id, string reason)

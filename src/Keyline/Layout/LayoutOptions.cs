@@ -66,6 +66,10 @@ public sealed record LayoutOptions
     /// <value>How lines follow each other over the field. Default <see cref="LinePattern.Even"/>, for docs/layout-figures.md.</value>
     public LinePattern Pattern { get; init; } = LinePattern.Even;
 
+    /// <value>Bearing of the lines of <see cref="LinePattern.Straight"/>, degrees clockwise from grid north, 0 to 360; NaN, the default, for the one
+    /// that breaks the grade limit least.</value>
+    public double Bearing { get; init; } = double.NaN;
+
     /// <value>Most levels and pinned lines that may be guides of the parallel pattern, or null for as many as pay. Guides through
     /// keypoints and pinned ones are kept even where they are more.</value>
     public int? MostGuides { get; init; }
@@ -102,10 +106,16 @@ public sealed record LayoutOptions
         if (MostGuides is { } most)
         {
             OptionRules.AtLeast(most, 1, nameof(MostGuides), "guides");
-            if (Pattern == LinePattern.Even)
+            if (Pattern != LinePattern.Parallel)
             {
-                throw new ArgumentOutOfRangeException(nameof(MostGuides), most, "The number of guides can be held only in the parallel pattern: lines of the even pattern follow no guides.");
+                throw new ArgumentOutOfRangeException(nameof(MostGuides), most, "The number of guides can be held only in the parallel pattern: no other chooses guides.");
             }
+        }
+
+        if (!double.IsNaN(Bearing))
+        {
+            OptionRules.AtLeast(Bearing, 0, nameof(Bearing), "degrees");
+            OptionRules.Below(Bearing, 360, nameof(Bearing), "degrees");
         }
 
         if (Shanks?.Fault(Spacing) is { } fault)

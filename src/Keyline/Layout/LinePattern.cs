@@ -8,4 +8,11 @@ public enum LinePattern
 
     /// <summary>Every line about a spacing from whatever line lies next, over the whole field, with few ends.</summary>
     Even,
+
+    /// <summary>Straight lines at one bearing: for land that has too little to say to be followed.</summary>
+    Straight,
+
+    /// <summary>One keyline, or one contour where no keypoint lies in the field, paralleled both ways across everything: what a
+    /// driver does without a plan, to have it in hand beside one.</summary>
+    OneKeyline,
 }

@@ -35,10 +35,16 @@ public static class RipLayoutDesigner
     {
         ArgumentNullException.ThrowIfNull(survey);
         LayoutOptions options = survey.Options;
-        PatternLines lines = Lines(survey, options.Prices, options.DriftWorth, options.LeastFall, progress, cancellationToken);
-        if (!(lines.MeanLength < options.LeastMeanLength))
+        bool isUsual = options.Pattern is LinePattern.Straight or LinePattern.OneKeyline;
+        if (isUsual && survey.Field.PinnedGuides.Count > 0)
         {
-            return LayoutFinish.Finish(survey, lines, progress, cancellationToken);
+            throw new GroundDataException("Pinned lines can be held by the even and the parallel pattern alone: leave them out, or choose one of these.");
+        }
+
+        PatternLines lines = Lines(survey, options.Prices, options.DriftWorth, options.LeastFall, progress, cancellationToken);
+        if (isUsual || !(lines.MeanLength < options.LeastMeanLength))
+        {
+            return LayoutFinish.Finish(survey, lines, progress, cancellationToken, advises: !isUsual);
         }
 
         // Drift is given up step by step; the longest lines stand where even the last step does not do.
@@ -61,13 +67,17 @@ public static class RipLayoutDesigner
         string said = longest.MeanLength >= options.LeastMeanLength
             ? FormattableString.Invariant($"For lines of {options.LeastMeanLength:F0} m on the mean drift was weighed {eased:0} times less than asked for.")
             : FormattableString.Invariant($"Lines of {options.LeastMeanLength:F0} m on the mean cannot be had on this ground: the longest come to {longest.MeanLength:F0} m.");
-        return LayoutFinish.Finish(survey, longest with { Said = [.. longest.Said, said] }, progress, cancellationToken);
+        return LayoutFinish.Finish(survey, longest with { Said = [.. longest.Said, said] }, progress, cancellationToken, advises: true);
     }
 
     private static PatternLines Lines(FieldSurvey survey, LayoutPrices prices, double driftWorth, double leastFall, IProgress<PlanProgress>? progress, CancellationToken cancellationToken) =>
-        survey.Options.Pattern == LinePattern.Even
-            ? EvenPlan.On(survey, driftWorth, leastFall, progress, cancellationToken)
-            : ParallelPattern.On(survey).Chosen(prices, progress, cancellationToken);
+        survey.Options.Pattern switch
+        {
+            LinePattern.Even => EvenPlan.On(survey, driftWorth, leastFall, progress, cancellationToken),
+            LinePattern.Straight => StraightLines.On(survey, survey.Options.Bearing, cancellationToken).Lines,
+            LinePattern.OneKeyline => KeylineParallels.On(survey, cancellationToken).Lines,
+            _ => ParallelPattern.On(survey).Chosen(prices, progress, cancellationToken),
+        };
 
     /// <summary>A price list: plans from the most drift to the fewest guides (parallel pattern) or lines (even pattern), none of
     /// them beaten in both by another.</summary>
@@ -85,7 +95,7 @@ public static class RipLayoutDesigner
         bool even = survey.Options.Pattern == LinePattern.Even;
         (double Ease, double Fall)[] asked = even
             ? [.. EvenEases.SelectMany(e => (double[])[survey.Options.LeastFall, 0], (e, f) => (e, f)).Distinct()]
-            : [.. Eases.Select(e => (e, survey.Options.LeastFall))];
+            : survey.Options.Pattern == LinePattern.Parallel ? [.. Eases.Select(e => (e, survey.Options.LeastFall))] : [(1, survey.Options.LeastFall)];
         StageProgress stage = new(progress, "price list", asked.Length);
         List<PricedLayout> plans = [];
         foreach ((double ease, double fall) in asked)

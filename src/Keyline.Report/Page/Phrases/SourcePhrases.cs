@@ -63,6 +63,8 @@ internal static partial class Phrases
     public static readonly Phrase OptionShanks = new("shanks on the implement (--shanks)", "púas del implemento (--shanks)");
     public static readonly Phrase PatternEven = new("even", "parejo (even)");
     public static readonly Phrase PatternParallel = new("parallel", "paralelo (parallel)");
+    public static readonly Phrase PatternStraight = new("straight", "recto (straight)");
+    public static readonly Phrase PatternOneKeyline = new("one keyline, paralleled", "una línea clave y sus paralelas (one-keyline)");
     public static readonly Phrase Smoothing = new("The landform was read from ground smoothed over {0}; lines were measured on the ground as delivered.", "El relieve se leyó en el suelo suavizado sobre {0}; las líneas se midieron en el suelo tal como vino.");
 
     public static readonly Phrase Sign = new("Agreed", "Conformidad");
