@@ -21,14 +21,20 @@ public enum UnitKind
     /// <summary>Patches of ground: square metres or square feet. SI: square metres.</summary>
     SmallArea,
 
-    /// <summary>Water on the land: cubic metres or cubic feet. SI: cubic metres.</summary>
+    /// <summary>Water on the land: cubic metres or US gallons. SI: cubic metres.</summary>
     WaterVolume,
+
+    /// <summary>Water along a line: litres a metre or US gallons a foot. SI: cubic metres a metre.</summary>
+    WaterForLength,
 
     /// <summary>Running water: litres or cubic feet a second. SI: cubic metres a second.</summary>
     WaterFlow,
 
     /// <summary>How fast water enters the ground: millimetres or inches an hour. SI: metres a second.</summary>
     WaterRate,
+
+    /// <summary>How fast water runs: metres or feet a second. SI: metres a second.</summary>
+    WaterSpeed,
 
     /// <summary>Fuel: litres or US gallons. SI: cubic metres.</summary>
     Fuel,
@@ -47,4 +53,10 @@ public enum UnitKind
 
     /// <summary>Counts for each kilometre or mile. SI: for each metre.</summary>
     ForEachWay,
+
+    /// <summary>Counts or money for each hectare or acre. SI: for each square metre.</summary>
+    ForEachArea,
+
+    /// <summary>Yields: kilograms a hectare or pounds an acre. SI: kilograms a square metre.</summary>
+    MassForArea,
 }

@@ -16,7 +16,7 @@ internal sealed record BatchView(IReadOnlyList<FieldResult> Results, int Made, s
 
     public int ExitCode => Results.All(r => r.Outcome.State == FieldOutcome.Held) ? Console.Cli.ExitCode.Done : Console.Cli.ExitCode.LimitNotKept;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         output.WriteLine($"{Words.Count(Results.Count, "field")}: {Words.Count(Count(FieldOutcome.Held), "plan")} with every limit held, {Words.Number(Count(FieldOutcome.Look), "0")} with something to look at, "
             + $"{Words.Number(Results.Count(r => r.Outcome.HasFailed), "0")} failed, {Words.Number(Count(FieldOutcome.Waiting), "0")} still to be made.");
@@ -24,7 +24,7 @@ internal sealed record BatchView(IReadOnlyList<FieldResult> Results, int Made, s
         FieldResult[] planned = [.. Results.Where(r => r.Report.Length > 0)];
         if (planned.Length > 0)
         {
-            output.WriteLine($"Together {Words.Number(planned.Sum(r => r["area_ha"]), "0.#")} ha, {Words.Number(planned.Sum(r => r["lines"]), "0")} lines, {Words.Number(planned.Sum(r => r["length_km"]), "0.#")} km.");
+            output.Line($"Together {planned.Sum(r => r["area_ha"]):0.#} ha, {planned.Sum(r => r["lines"]):0} lines, {planned.Sum(r => r["length_km"]):0.#} km.");
         }
 
         FieldResult[] failed = [.. Results.Where(r => r.Outcome.HasFailed)];
@@ -34,7 +34,7 @@ internal sealed record BatchView(IReadOnlyList<FieldResult> Results, int Made, s
             output.WriteLine("Failed:");
             foreach (FieldResult result in failed.Take(MostTold))
             {
-                output.WriteLine($"  {result.Field.Id}: {result.Outcome.Sentence}");
+                output.WriteLine($"  {result.Field.Id}: {output.Units.Reworded(result.Outcome.Sentence)}");
             }
 
             if (failed.Length > MostTold)

@@ -30,7 +30,7 @@ internal static class CheckCommand
             OptionSpec.MaxSlope with { Help = "land steeper than this is too steep to work (default 15)" },
             OptionSpec.SideSlope with { Help = "steepest side slope for your tractor (default 15)" },
             OptionSpec.CriticalLength with { Help = "lines that fall one way farther than this without an outlet are reported" }, OptionSpec.StableOutlets,
-            OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}). Percent signs may be left out.",
     };

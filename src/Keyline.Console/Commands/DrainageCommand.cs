@@ -31,7 +31,7 @@ internal static class DrainageCommand
             OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
             OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}), areas too (m2, ha, km2, ft2, acres).",
     };

@@ -42,7 +42,7 @@ internal static class DrivenCommand
             OptionSpec.Dem with { Help = "elevation to take grades from; without it, the heights of the track" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out with { Help = "folder to write driven.geojson, driven.txt and driven.json into; without it nothing is written" },
-            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}). Errors are above 0 to the right as driven.",
@@ -89,7 +89,7 @@ internal static class DrivenCommand
 
         using (StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" })
         {
-            view.WriteTable(text);
+            view.WriteTable(UnitText.Metric(text));
         }
 
         using Stream summary = folder.Create(SummaryName);

@@ -31,7 +31,7 @@ internal static class GuidanceCommand
         [
             OptionSpec.To, OptionSpec.Of, OptionSpec.Follow, OptionSpec.ImplementOffset, OptionSpec.Shanks with { Help = "shanks on the implement, where the plan does not say" },
             OptionSpec.ShankSpacing with { Help = "distance between shanks, where the plan does not say" }, OptionSpec.CrossTrack, OptionSpec.Gap, OptionSpec.MostPoints, OptionSpec.Overlap,
-            OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.LeadIn, OptionSpec.LeadOut, OptionSpec.Plane, OptionSpec.Name, OptionSpec.Verify, OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",

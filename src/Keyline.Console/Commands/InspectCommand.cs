@@ -29,7 +29,7 @@ internal static class InspectCommand
         [
             OptionSpec.Spacing with { Help = "distance between lines that the elevation must serve (default 10 ft)" },
             OptionSpec.Fall with { Help = "fall along them that it must show (default 0.5)" },
-            OptionSpec.Crs, OptionSpec.HeightUnit, OptionSpec.Missing, OptionSpec.Surface, OptionSpec.Cell, OptionSpec.KeepSuspects, OptionSpec.Threads, OptionSpec.Json,
+            OptionSpec.Crs, OptionSpec.HeightUnit, OptionSpec.Missing, OptionSpec.Surface, OptionSpec.Cell, OptionSpec.KeepSuspects, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Json,
         ],
         Operand = "FILE",
         Note = $"Lengths carry their unit ({Quantity.Units}). Nothing is mended or written.",

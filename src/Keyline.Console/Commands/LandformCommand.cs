@@ -43,7 +43,7 @@ internal static class LandformCommand
             OptionSpec.Spacing with { Help = "distance between lines; the ground is smoothed to suit it (default 10 ft)" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };

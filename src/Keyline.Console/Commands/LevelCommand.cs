@@ -51,7 +51,7 @@ internal static class LevelCommand
         {
             using (StreamWriter text = new(folder.Create(TableName)) { NewLine = "\n" })
             {
-                view.WriteTable(text);
+                view.WriteTable(UnitText.Metric(text));
             }
 
             context.Stop.ThrowIfCancellationRequested();

@@ -31,7 +31,7 @@ internal static class MonitorCommand
             "keyline monitor trial --out results",
             "keyline monitor trial --ripped 2027-04-10 --out results --overwrite",
         ],
-        Options = [Ripped, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [Ripped, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "TRIAL",
         Note = "TRIAL is the folder that keyline trial wrote, with the tables in readings/ and record.json.",
     };

@@ -41,7 +41,7 @@ internal static class PlanRun
         byte[] summary = arguments.Has(OptionSpec.Json) ? File.ReadAllBytes(Path.Combine(folder.Partial, PlanFiles.SummaryName)) : [];
         folder.Commit(context);
         PlanView view = new(plan, request.SpacingText, files.Certainty, files.Notes, summary, new OutputFiles(folder, PlanFiles.NamesOf(request)));
-        Screen.Show(view, arguments, context, plan.Field.Name);
+        Screen.Show(view, arguments, context);
         return view.ExitCode;
     }
 

@@ -96,7 +96,7 @@ internal sealed record PlanIdentity(string Name, double Length, WrittenPlan Plan
 /// <param name="Written">The file.</param>
 internal sealed record ReportView(MadeSince Made, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         foreach ((string what, string? made) in Parts)
         {

@@ -34,7 +34,7 @@ internal static class SeasonCommand
         Options =
         [
             .. SeasonRequest.All, OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until, OptionSpec.Name with { Help = "name of the field for the page" },
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "The ball and thread test in the field comes before every figure.",
     };
@@ -61,7 +61,7 @@ internal static class SeasonCommand
         }
 
         SeasonView view = new(title, report, request.Job, dates, services, new OutputFiles(folder, names));
-        Write(folder, TextName, text => SeasonText.Write(text, view));
+        Write(folder, TextName, text => SeasonText.Write(UnitText.Metric(text), view));
         Write(folder, DaysName, text => Days(text, report));
         using (Stream stream = folder.Create(ListName))
         {

@@ -43,7 +43,7 @@ internal static class SetOutCommand
             OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
             OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",

@@ -33,7 +33,7 @@ internal static class SoilCommand
         [
             .. SoilRequest.All, OptionSpec.Crs with { Help = "projected system to work in (default: the UTM zone of the place)" },
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "Attributes and columns carry their unit in their name, as pan_depth_cm and pressure_psi.",
     };

@@ -61,7 +61,7 @@ internal sealed class SoilFiles(OutputFolder folder, SoilResult result, Progress
             }
         }
 
-        Text(TextName, text => SoilText.Write(text, result));
+        Text(TextName, text => SoilText.Write(UnitText.Metric(text), result));
         using (Stream stream = folder.Create(ListName))
         {
             using Utf8JsonWriter json = new(stream, JsonText.Readable);

@@ -40,7 +40,7 @@ internal static class TerrainCommand
         [
             OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };

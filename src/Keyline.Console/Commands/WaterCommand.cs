@@ -46,7 +46,7 @@ internal static class WaterCommand
             OptionSpec.StableOutlets with { Help = "outlets whose inflow is counted: GeoJSON of any shapes" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",
@@ -112,7 +112,7 @@ internal static class WaterCommand
             (YearWorth? worth, string[] notes) = weather is null ? (null, []) : YearsOf(weather, options with { Spacing = spacing }, water, cases, assumed, forage, cost, context.Stop);
             string[] written = [.. Names.Where(n => n != YearsName || worth is not null)];
             view = new WaterView(water.Storm, water.Soil, water.Options, cases, said, findings > 0 ? ExitCode.LimitNotKept : ExitCode.Done) { Written = new OutputFiles(folder, written), Years = worth, YearNotes = notes };
-            rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, view.WriteTables));
+            rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, text => view.WriteTables(UnitText.Metric(text))));
             rasters.WriteShapes(LinesName, "what each line took, led and spilled", after.Result.Lines.Count, stream => Text(stream, text => WaterText.WriteLines(text, after.Result.Lines)));
             if (worth is not null)
             {

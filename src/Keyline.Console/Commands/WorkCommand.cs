@@ -36,7 +36,7 @@ internal static class WorkCommand
             OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.FieldNotes, OptionSpec.Depths, DepthZones, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
             OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
             OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = "PLAN is a plan's folder or its plan.geojson; several may be given. Prices stand in the machine's file.",
@@ -101,7 +101,7 @@ internal static class WorkCommand
     {
         using (StreamWriter text = new(folder.Create(WorkFiles.TableName)) { NewLine = "\n" })
         {
-            WorkText.Write(text, rows, services, start, options);
+            WorkText.Write(UnitText.Metric(text), rows, services, start, options);
         }
 
         using (Stream stream = folder.Create(WorkFiles.SummaryName))

@@ -2,6 +2,7 @@ using System.Text.Json;
 using Keyline.Check;
 using Keyline.Console.Cli;
 using Keyline.Formats;
+using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
@@ -13,31 +14,31 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
 {
     public int ExitCode => AskedLimits.Hold(Result.Findings, Result.Figures) ? Console.Cli.ExitCode.Done : Console.Cli.ExitCode.LimitNotKept;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         int wide = Math.Max(4, Lines.Count == 0 ? 0 : Lines.Max(l => l.Id.Length));
-        output.WriteLine($"{"line".PadRight(wide)}  length m  steepest %  mean %  within %  to ridge %  radius m  left m  right m  clear m  side deg");
+        string m1 = output.Symbol(UnitKind.Length);
+        output.WriteLine($"{"line".PadRight(wide)}{"length " + m1,10}  steepest %  mean %  within %  to ridge %{"radius " + m1,10}{"left " + m1,8}{"right " + m1,9}{"clear " + m1,9}  side deg");
         for (int i = 0; i < Lines.Count; i++)
         {
             LineMeasures m = Result.Measures[i];
-            output.WriteLine($"{Lines[i].Id.PadRight(wide)}{Words.Cell(m.Length, "0.0", 10)}{Words.Cell(m.MaximumGrade, "0.00", 12)}{Words.Cell(m.MeanGrade, "0.00", 8)}"
-                + $"{Words.Cell(100 * m.WithinGradeShare, "0", 10)}{Words.Cell(100 * m.ToRidgeShare, "0", 12)}{Radius(m.MinimumRadius)}"
-                + $"{Words.Cell(m.SpacingLeft, "0.00", 8)}{Words.Cell(m.SpacingRight, "0.00", 9)}{Words.Cell(m.Clearance, "0.0", 9)}{Words.Cell(m.SteepestSideSlope, "0.0", 10)}");
+            output.WriteLine($"{Lines[i].Id.PadRight(wide)}{output.Cell(m.Length, UnitKind.Length, "0.0", 10)}{Words.Cell(m.MaximumGrade, "0.00", 12)}{Words.Cell(m.MeanGrade, "0.00", 8)}"
+                + $"{Words.Cell(100 * m.WithinGradeShare, "0", 10)}{Words.Cell(100 * m.ToRidgeShare, "0", 12)}{Radius(output, m.MinimumRadius)}"
+                + $"{output.Cell(m.SpacingLeft, UnitKind.Length, "0.00", 8)}{output.Cell(m.SpacingRight, UnitKind.Length, "0.00", 9)}{output.Cell(m.Clearance, UnitKind.Length, "0.0", 9)}{Words.Cell(m.SteepestSideSlope, "0.0", 10)}");
         }
 
         LayoutFigures all = Result.Figures;
         output.WriteLine();
-        output.WriteLine($"{Words.Count(all.LineCount, "line")}, {Words.Number(all.TotalLength / 1000, "0.00")} km; "
-            + $"{Words.Share(all.WithinGradeShare)} of the length within {Limits.RowGrade?.Name ?? Words.Number(Limits.MaximumGrade, "0.##") + " %"}.");
+        output.Line($"{Words.Count(all.LineCount, "line")}, {all.TotalLength / 1000:0.00} km; {Words.Share(all.WithinGradeShare)} of the length within {Limits.RowGrade?.Name ?? Words.Number(Limits.MaximumGrade, "0.##") + " %"}.");
         if (double.IsFinite(all.ToRidgeShare))
         {
             output.WriteLine($"{Words.Share(all.DriftingShare)} of the length falls along the line, {Words.Share(all.ToRidgeShare)} of that toward higher ground between valley and ridge (no water routed).");
         }
 
-        output.WriteLine(Spacing(all, Limits.Spacing));
+        output.Line(Spacing(all, Limits.Spacing));
         if (double.IsFinite(all.SpacingWithinShare))
         {
-            output.WriteLine($"To the next line of the same guide: {Words.Share(all.SpacingWithinShare)} within 2 %; median {Words.Number(all.MedianSpacing, "0.00")} m.");
+            output.Line($"To the next line of the same guide: {Words.Share(all.SpacingWithinShare)} within 2 %; median {all.MedianSpacing:0.00} m.");
         }
 
         if (double.IsFinite(all.Coverage))
@@ -47,7 +48,7 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
 
         if (all.InnerEnds is { } inner)
         {
-            output.WriteLine($"{Words.Count(inner, "line end")} out in the workable ground, {Words.Number(all.InnerEndsPerKm, "0.00")} for each km.");
+            output.WriteLine($"{Words.Count(inner, "line end")} out in the workable ground, {output.Units.Number(all.InnerEndsPerKm / 1000, UnitKind.ForEachWay, "0.00")} for each {output.Symbol(UnitKind.Way)}.");
         }
 
         LayoutFinding[] broken = [.. Result.Findings.Where(f => f.BreaksLimit)];
@@ -73,28 +74,27 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
         }
     }
 
-    private static void Sentences(TextWriter output, IEnumerable<string> sentences)
+    private static void Sentences(UnitText output, IEnumerable<string> sentences)
     {
         foreach (string sentence in sentences)
         {
-            output.WriteLine("  " + sentence);
+            output.Sentence("  " + sentence);
         }
     }
 
-    private static string Spacing(LayoutFigures all, double spacing)
+    private static FormattableString Spacing(LayoutFigures all, double spacing)
     {
         if (double.IsNaN(spacing))
         {
-            return "No spacing was given, so nothing is judged by one; give it with --spacing.";
+            return $"No spacing was given, so nothing is judged by one; give it with --spacing.";
         }
 
-        string asked = Words.Number(spacing, "0.###");
         return double.IsFinite(all.SpacingWithin10Share)
-            ? $"{Words.Share(all.SpacingWithin10Share)} of the length has its next line, on either side, within 10 % of the spacing of {asked} m, {Words.Share(all.SpacingWithin25Share)} within 25 %."
-            : $"No two lines stand within three spacings of {asked} m.";
+            ? (FormattableString)$"{Words.Share(all.SpacingWithin10Share)} of the length has its next line, on either side, within 10 % of the spacing of {spacing:0.###} m, {Words.Share(all.SpacingWithin25Share)} within 25 %."
+            : $"No two lines stand within three spacings of {spacing:0.###} m.";
     }
 
-    private static string Radius(double radius) => (double.IsFinite(radius) ? Words.Number(radius, "0.0") : "straight").PadLeft(10);
+    private static string Radius(UnitText output, double radius) => double.IsFinite(radius) ? output.Cell(radius, UnitKind.Length, "0.0", 10) : "straight".PadLeft(10);
 
     public void WriteJson(Utf8JsonWriter json)
     {

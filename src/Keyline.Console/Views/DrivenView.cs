@@ -2,6 +2,7 @@ using System.Text.Json;
 using Keyline.Check;
 using Keyline.Driven;
 using Keyline.Formats;
+using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
@@ -18,31 +19,32 @@ internal sealed record DrivenView(DrivenResult Result, IReadOnlyList<string> Pla
 
     public int ExitCode => Result.NotAsPlanned.Any() ? Console.Cli.ExitCode.LimitNotKept : Console.Cli.ExitCode.Done;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         WriteTable(output, MostShown);
         Written?.WriteText(output);
     }
 
     /// <summary>Writes the table, with so many lines and stretches of a kind at most.</summary>
-    public void WriteTable(TextWriter output, int most = int.MaxValue)
+    public void WriteTable(UnitText output, int most = int.MaxValue)
     {
         Told(output, "Not as planned", [.. Result.NotAsPlanned], most);
         Told(output, "Steep as planned", [.. Result.Stretches.Where(s => s.Kind == DrivenStretchKind.SteepAsPlanned)], most);
         int wide = Math.Max(4, Result.Lines.Max(l => l.Id.Length));
         DrivenLine[] driven = [.. Result.Lines.Where(l => l.Passes > 0)];
-        output.WriteLine($"{"line".PadRight(wide)}  length m  driven m  passes  mean m   rms m  worst m  steepest %  spacing m");
+        string m = output.Symbol(UnitKind.Length);
+        output.WriteLine($"{"line".PadRight(wide)}{"length " + m,10}{"driven " + m,10}  passes{"mean " + m,8}{"rms " + m,8}{"worst " + m,9}  steepest %{"spacing " + m,11}");
         foreach (DrivenLine line in driven.Take(most))
         {
-            output.WriteLine($"{line.Id.PadRight(wide)}{Words.Cell(line.Length, "0.0", 10)}{Words.Cell(line.Driven, "0.0", 10)}{Words.Cell(line.Passes, "0", 8)}{Words.Cell(line.MeanError, "+0.00;-0.00;0.00", 8)}"
-                + $"{Words.Cell(line.RootMeanSquareError, "0.00", 8)}{Words.Cell(line.GreatestError, "0.00", 9)}{Words.Cell(line.MaximumGrade, "0.00", 12)}{Words.Cell(line.MedianSpacing, "0.00", 11)}");
+            output.WriteLine($"{line.Id.PadRight(wide)}{output.Cell(line.Length, UnitKind.Length, "0.0", 10)}{output.Cell(line.Driven, UnitKind.Length, "0.0", 10)}{Words.Cell(line.Passes, "0", 8)}{output.Cell(line.MeanError, UnitKind.Length, "+0.00;-0.00;0.00", 8)}"
+                + $"{output.Cell(line.RootMeanSquareError, UnitKind.Length, "0.00", 8)}{output.Cell(line.GreatestError, UnitKind.Length, "0.00", 9)}{Words.Cell(line.MaximumGrade, "0.00", 12)}{output.Cell(line.MedianSpacing, UnitKind.Length, "0.00", 11)}");
         }
 
         Rest(output, driven.Length - most);
         output.WriteLine();
-        foreach (string sentence in Sentences())
+        foreach (FormattableString sentence in Sentences(output.Units))
         {
-            output.WriteLine(sentence);
+            output.Line(sentence);
         }
 
         if (!Result.NotAsPlanned.Any())
@@ -51,7 +53,7 @@ internal sealed record DrivenView(DrivenResult Result, IReadOnlyList<string> Pla
         }
     }
 
-    private static void Told(TextWriter output, string heading, DrivenStretch[] stretches, int most)
+    private static void Told(UnitText output, string heading, DrivenStretch[] stretches, int most)
     {
         if (stretches.Length == 0)
         {
@@ -61,7 +63,7 @@ internal sealed record DrivenView(DrivenResult Result, IReadOnlyList<string> Pla
         output.WriteLine($"{heading} ({stretches.Length} {(stretches.Length == 1 ? "stretch" : "stretches")}):");
         foreach (DrivenStretch stretch in stretches.Take(most))
         {
-            output.WriteLine("  " + stretch.Sentence);
+            output.Sentence("  " + stretch.Sentence);
         }
 
         Rest(output, stretches.Length - most);
@@ -158,50 +160,49 @@ internal sealed record DrivenView(DrivenResult Result, IReadOnlyList<string> Pla
 
     private static void Number(Utf8JsonWriter json, string name, double value) => JsonText.Number(json, name, value, 4);
 
-    private IEnumerable<string> Sentences()
+    private IEnumerable<FormattableString> Sentences(UnitSystem units)
     {
         DrivenFigures f = Result.Figures;
         foreach (string note in PlanNotes)
         {
-            yield return note;
+            yield return $"{units.Reworded(note)}";
         }
 
-        yield return FormattableString.Invariant($"{Words.Share(f.Driven / f.Planned)} of {f.Planned / 1000:0.00} km was driven: {Words.Count(f.LinesWhole, "line")} whole, {f.LinesInPart} in part, {f.LinesLeft} not at all{(f.LinesNotReached > 0 ? FormattableString.Invariant($", {f.LinesNotReached} not yet reached") : "")}; {f.Repeated:0} m more than once; {f.Elsewhere:0} m beside the lines, turning and under way.");
+        yield return $"{Words.Share(f.Driven / f.Planned)} of {f.Planned / 1000:0.00} km was driven: {Words.Count(f.LinesWhole, "line")} whole, {f.LinesInPart} in part, {f.LinesLeft} not at all{(f.LinesNotReached > 0 ? FormattableString.Invariant($", {f.LinesNotReached} not yet reached") : "")}; {f.Repeated:0} m more than once; {f.Elsewhere:0} m beside the lines, turning and under way.";
         if (f.LinesWhole + f.LinesInPart == 0)
         {
-            yield return FormattableString.Invariant($"No part of the track lies within {Options.UsedReach:0.##} m of a planned line and along it: check that track and plan are of the same field and datum.");
+            yield return $"No part of the track lies within {Options.UsedReach:0.##} m of a planned line and along it: check that track and plan are of the same field and datum.";
             yield break;
         }
 
-        yield return FormattableString.Invariant($"Cross-track error {f.MeanError:+0.00;-0.00;0.00} m in the mean (right of travel is above 0), {f.RootMeanSquareError:0.00} m root mean square, 95 % of the length within {f.Error95:0.00} m; {Words.Share(f.WithinErrorShare)} within the {Options.AllowedError:0.00} m allowed.");
+        yield return $"Cross-track error {f.MeanError:+0.00;-0.00;0.00} m in the mean (right of travel is above 0), {f.RootMeanSquareError:0.00} m root mean square, 95 % of the length within {f.Error95:0.00} m; {Words.Share(f.WithinErrorShare)} within the {Options.AllowedError:0.00} m allowed.";
         if (Result.TakenOff is { } off)
         {
             yield return $"That is once a displacement of the whole track was taken off: it lay {Where(off)}.";
         }
         else if (Result.Shift is { } s)
         {
-            yield return FormattableString.Invariant($"Most of it is one thing: the whole track lies {Where(s)} ({s.Remaining:0.00} m is left without that). Check {(s.Right != 0 ? "the place of antenna and implement, or side draft" : "datum and correction service")}; --without-shift judges the rest.");
+            yield return $"Most of it is one thing: the whole track lies {Where(s)} ({s.Remaining:0.00} m is left without that). Check {(s.Right != 0 ? "the place of antenna and implement, or side draft" : "datum and correction service")}; --without-shift judges the rest.";
         }
 
         if (double.IsFinite(f.MedianSpacing))
         {
-            yield return FormattableString.Invariant($"Passes along neighbouring lines are {f.MedianSpacing:0.00} m apart in the median, 90 % of the length from {f.Spacing05:0.00} to {f.Spacing95:0.00} m; 95 % within {f.SpacingError95:0.00} m of what was planned there; {f.OverlapArea:0} m2 lie in strips narrower than planned, {f.GapArea:0} m2 in strips wider.");
+            yield return $"Passes along neighbouring lines are {f.MedianSpacing:0.00} m apart in the median, 90 % of the length from {f.Spacing05:0.00} to {f.Spacing95:0.00} m; 95 % within {f.SpacingError95:0.00} m of what was planned there; {f.OverlapArea:0} m2 lie in strips narrower than planned, {f.GapArea:0} m2 in strips wider.";
         }
 
         if (double.IsFinite(f.MaximumGrade))
         {
-            yield return FormattableString.Invariant($"Grades along the passes over {LineMeasures.GradeBase:0} m: {f.MedianGrade:0.0} % in the median, 95 % of the length within {f.Grade95:0.0} %, {f.MaximumGrade:0.0} % at the steepest.")
-                + (OnGround ? "" : " They are of the track's own heights, which wander by centimetres at best: give the elevation with --dem to judge them by the ground.");
+            yield return $"Grades along the passes over {LineMeasures.GradeBase:0} m: {f.MedianGrade:0.0} % in the median, 95 % of the length within {f.Grade95:0.0} %, {f.MaximumGrade:0.0} % at the steepest.{(OnGround ? "" : " They are of the track's own heights, which wander by centimetres at best: give the elevation with --dem to judge them by the ground.")}";
         }
         else
         {
-            yield return "The track has no heights, so grades are not known: give the elevation with --dem.";
+            yield return $"The track has no heights, so grades are not known: give the elevation with --dem.";
         }
     }
 
-    private static string Where(SteadyShift s) => s.Right != 0
-        ? FormattableString.Invariant($"{Math.Abs(s.Right):0.00} m to the {(s.Right > 0 ? "right" : "left")} of travel whichever way it was driven")
-        : FormattableString.Invariant($"{Math.Abs(s.East):0.00} m {(s.East < 0 ? "west" : "east")} and {Math.Abs(s.North):0.00} m {(s.North < 0 ? "south" : "north")} of the plan");
+    private static FormattableString Where(SteadyShift s) => s.Right != 0
+        ? (FormattableString)$"{Math.Abs(s.Right):0.00} m to the {(s.Right > 0 ? "right" : "left")} of travel whichever way it was driven"
+        : $"{Math.Abs(s.East):0.00} m {(s.East < 0 ? "west" : "east")} and {Math.Abs(s.North):0.00} m {(s.North < 0 ? "south" : "north")} of the plan";
 
     private static void Rest(TextWriter output, int more)
     {

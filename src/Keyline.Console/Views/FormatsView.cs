@@ -44,7 +44,7 @@ internal sealed record FormatsView(string? GdalVersion, IReadOnlyList<GdalFormat
         ]),
     ];
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         foreach ((_, string what, (string Name, string How)[] formats) in Own)
         {

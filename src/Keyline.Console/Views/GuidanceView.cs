@@ -12,11 +12,11 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record GuidanceView(GuidanceSet Set, IReadOnlyList<RoundTrip> Back, IReadOnlyList<string> Sentences, int ExitCode, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         foreach (string sentence in Sentences)
         {
-            output.WriteLine(sentence);
+            output.Sentence(sentence);
         }
 
         Written.WriteText(output);

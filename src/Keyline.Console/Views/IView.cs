@@ -2,15 +2,14 @@ using System.Text;
 using System.Text.Json;
 using Keyline.Console.Cli;
 using Keyline.Formats;
-using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
 /// <summary>What came of a command: one typed result, shown as text or as JSON.</summary>
 internal interface IView
 {
-    /// <summary>Writes it for a person.</summary>
-    void WriteText(TextWriter output);
+    /// <summary>Writes it for a person, in the units asked for.</summary>
+    void WriteText(UnitText output);
 
     /// <summary>Writes it as one JSON value.</summary>
     void WriteJson(Utf8JsonWriter json);
@@ -40,8 +39,7 @@ internal static class Screen
     /// <param name="view">The result.</param>
     /// <param name="arguments">What was asked for.</param>
     /// <param name="context">Where to speak.</param>
-    /// <param name="name">A name in the text that is no quantity, whatever stands in it.</param>
-    public static void Show(IView view, Arguments arguments, RunContext context, string name = "")
+    public static void Show(IView view, Arguments arguments, RunContext context)
     {
         if (arguments.Has(OptionSpec.Json))
         {
@@ -55,11 +53,7 @@ internal static class Screen
         }
         else if (!arguments.Has(OptionSpec.Quiet))
         {
-            using StringWriter text = new() { NewLine = context.Output.NewLine };
-            view.WriteText(text);
-            UnitSystem units = UnitChoice.From(arguments);
-            string[] parts = name.Length > 0 && !ReferenceEquals(units, UnitSystem.Metric) ? text.ToString().Split(name) : [text.ToString()];
-            context.Output.Write(string.Join(name, parts.Select(units.Reworded)));
+            view.WriteText(new UnitText(context.Output, UnitChoice.From(arguments)));
         }
     }
 

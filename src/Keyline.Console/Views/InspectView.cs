@@ -7,7 +7,7 @@ namespace Keyline.Console.Views;
 /// <summary>What elevation files are, one after the other.</summary>
 internal sealed record InspectView(IReadOnlyList<IView> Files) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         foreach (IView file in Files)
         {
@@ -31,7 +31,7 @@ internal sealed record InspectView(IReadOnlyList<IView> Files) : IView
 internal sealed record RefusedFile(string Path, string Sentence) : IView
 {
     // It was told where errors are told.
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
     }
 

@@ -19,45 +19,46 @@ internal sealed record InspectedFile(
     public static InspectedFile Of(string path, ElevationSource source, GroundReport report, IReadOnlyList<GroundJudgement> judgements) =>
         new(path, report, judgements, BoxOf(source), source.Crs, source.VerticalDatum, source.Notes, source.Seams, source.Survey);
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         GridFrame f = Report.Frame;
         double missing = 1 - ((double)Report.KnownCells / f.CellCount);
         output.WriteLine(Path);
-        Row("Grid", FormattableString.Invariant($"{f.Rows} rows by {f.Columns} columns, cells of {f.CellSize:0.####} m, {f.CellCount * f.CellArea / 10_000:0.0} ha"));
-        Row("Place", FormattableString.Invariant($"longitude {Box.West:0.00000} to {Box.East:0.00000}, latitude {Box.South:0.00000} to {Box.North:0.00000}"));
-        Row("Coordinates", (Crs.EpsgCode is int code ? FormattableString.Invariant($"EPSG:{code}, ") : "") + Crs.Name);
+        Row("Grid", $"{f.Rows} rows by {f.Columns} columns, cells of {f.CellSize:0.####} m, {f.CellCount * f.CellArea / 10_000:0.0} ha");
+        Row("Place", $"longitude {Box.West:0.00000} to {Box.East:0.00000}, latitude {Box.South:0.00000} to {Box.North:0.00000}");
+        Row("Coordinates", $"{(Crs.EpsgCode is int code ? FormattableString.Invariant($"EPSG:{code}, ") : "")}{Crs.Name}");
         Row("Datum", $"{Crs.DatumName} across; heights from {VerticalDatum ?? "a level the file does not state"}");
-        Row("Heights", FormattableString.Invariant($"{Report.Lowest:0.00} to {Report.Highest:0.00} m{(Report.Step > 0 ? FormattableString.Invariant($", in steps of {Report.Step:0.####} m") : "")}"));
-        Row("Missing", Report.Voids.Count == 0 ? "nothing" : FormattableString.Invariant($"{100 * missing:0.00} % of the cells, in {Report.Voids.Count} {(Report.Voids.Count == 1 ? "hole" : "holes")}"));
-        Row("Scatter", double.IsNaN(Report.Noise) ? "cannot be told" : FormattableString.Invariant($"{100 * Report.Noise:0.0} cm from cell to cell"));
+        Row("Heights", $"{Report.Lowest:0.00} to {Report.Highest:0.00} m{(Report.Step > 0 ? (FormattableString)$", in steps of {Report.Step:0.####} m" : $"")}");
+        Row("Missing", Report.Voids.Count == 0 ? (FormattableString)$"nothing" : $"{100 * missing:0.00} % of the cells, in {Report.Voids.Count} {(Report.Voids.Count == 1 ? "hole" : "holes")}");
+        Row("Scatter", double.IsNaN(Report.Noise) ? (FormattableString)$"cannot be told" : $"{100 * Report.Noise:0.0} cm from cell to cell");
         foreach (string note in Notes.Append(Crs.DatumNote))
         {
-            Row("Note", note);
+            Row("Note", $"{output.Units.Reworded(note)}");
         }
 
         foreach (HeightSpike spike in Report.Spikes.OrderByDescending(s => Math.Abs(s.Above)).Take(MostListed))
         {
             (double lon, double lat) = Crs.ToLonLat(spike.X, spike.Y);
-            Row("Spike", FormattableString.Invariant($"{spike.Above:+0.0;-0.0} m at {lon:0.00000}, {lat:0.00000}"));
+            Row("Spike", $"{spike.Above:+0.0;-0.0} m at {lon:0.00000}, {lat:0.00000}");
         }
 
         foreach (TileSeam seam in Seams)
         {
-            Row("Seam", $"{seam.First} and {seam.Second}: " + (seam.OverlapCells > 0
-                ? FormattableString.Invariant($"{seam.OverlapCells} cells in both, apart by {seam.MeanDifference:0.000} m on average and {seam.GreatestDifference:0.000} m at most")
-                : FormattableString.Invariant($"step of {seam.Step:0.000} m over {seam.EdgeCells} cells")));
+            FormattableString what = seam.OverlapCells > 0
+                ? (FormattableString)$"{seam.OverlapCells} cells in both, apart by {seam.MeanDifference:0.000} m on average and {seam.GreatestDifference:0.000} m at most"
+                : $"step of {seam.Step:0.000} m over {seam.EdgeCells} cells";
+            Row("Seam", $"{seam.First} and {seam.Second}: {what}");
         }
 
         output.WriteLine("  For the job:");
         foreach (GroundJudgement judgement in Judgements)
         {
-            Row("  " + Grades[(int)judgement.Grade].Word, judgement.Sentence);
+            Row("  " + Grades[(int)judgement.Grade].Word, $"{output.Units.Reworded(judgement.Sentence)}");
         }
 
         output.WriteLine();
 
-        void Row(string name, string value) => output.WriteLine("  " + name.PadRight(NameWidth) + value);
+        void Row(string name, FormattableString value) => output.WriteLine("  " + name.PadRight(NameWidth) + output.Units.Say(value));
     }
 
     public void WriteJson(Utf8JsonWriter json)

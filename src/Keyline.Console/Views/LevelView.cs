@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Keyline.Formats;
+using Keyline.Report;
 using Keyline.SetOut;
 
 namespace Keyline.Console.Views;
@@ -14,20 +15,20 @@ internal sealed record LevelView(LevelCheckResult Check, LevelReadingResult Read
 {
     public int ExitCode => Check.Holds ? Console.Cli.ExitCode.Done : Console.Cli.ExitCode.LimitNotKept;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         WriteTable(output);
         Written?.WriteText(output);
     }
 
     /// <summary>Writes the table and what there is to say of it.</summary>
-    public void WriteTable(TextWriter output)
+    public void WriteTable(UnitText output)
     {
         Stakes(output);
         output.WriteLine();
-        foreach (string sentence in Sentences())
+        foreach (FormattableString sentence in Sentences(output.Units))
         {
-            output.WriteLine(sentence);
+            output.Line(sentence);
         }
     }
 
@@ -71,35 +72,37 @@ internal sealed record LevelView(LevelCheckResult Check, LevelReadingResult Read
 
     private static void Number(Utf8JsonWriter json, string name, double value) => JsonText.Number(json, name, value, 4);
 
-    private void Stakes(TextWriter output)
+    private void Stakes(UnitText output)
     {
         int wide = Math.Max(5, Check.Stakes.Max(s => s.Stake.Name.Length));
-        output.WriteLine($"{"stake".PadRight(wide)}  along m  planned m  found m  differs m  fall %  planned %");
+        string m = output.Symbol(UnitKind.Length);
+        output.WriteLine($"{"stake".PadRight(wide)}{"along " + m,9}{"planned " + m,11}{"found " + m,9}{"differs " + m,11}  fall %  planned %");
         foreach (CheckedStake s in Check.Stakes)
         {
-            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{Words.Cell(s.Stake.Station, "0.0", 9)}{Words.Cell(s.Stake.Planned, "0.00", 11)}{Words.Cell(s.Stake.Measured, "0.00", 9)}{Words.Cell(s.Difference, "+0.00;-0.00;0.00", 11)}{Words.Cell(s.GradeToNext, "0.0;-0.0;0.0", 8)}{Words.Cell(s.PlannedGradeToNext, "0.0;-0.0;0.0", 11)}"
+            output.WriteLine($"{s.Stake.Name.PadRight(wide)}{output.Cell(s.Stake.Station, UnitKind.Length, "0.0", 9)}{output.Cell(s.Stake.Planned, UnitKind.Length, "0.00", 11)}{output.Cell(s.Stake.Measured, UnitKind.Length, "0.00", 9)}{output.Cell(s.Difference, UnitKind.Length, "+0.00;-0.00;0.00", 11)}{Words.Cell(s.GradeToNext, "0.0;-0.0;0.0", 8)}{Words.Cell(s.PlannedGradeToNext, "0.0;-0.0;0.0", 11)}"
                 + (s.IsWithin ? "" : "  off") + (s.IsReversed ? "  runs the other way" : ""));
         }
     }
 
-    private List<string> Sentences()
+    private List<FormattableString> Sentences(UnitSystem units)
     {
         int off = Check.Stakes.Count(s => !s.IsWithin), reversed = Check.Stakes.Count(s => s.IsReversed);
-        List<string> all = [.. Read.Notes];
-        all.Add(FormattableString.Invariant($"{Words.Count(Check.Stakes.Count, "stake")} read, {Read.Unread} not. In common they lie {string.Join(", ", Check.Lines.Select(l => FormattableString.Invariant($"{Math.Abs(l.Common):0.00} m {(l.Common < 0 ? "lower" : "higher")} than planned along {l.Id}")))}; that is taken off, since a line's fall does not depend on it."));
-        all.Add(FormattableString.Invariant($"What is left is {Check.RootMeanSquare:0.00} m root mean square; {(off == 0 ? "every stake is" : FormattableString.Invariant($"{off} of {Check.Stakes.Count} {(off == 1 ? "is" : "are")} not"))} within {Check.Tolerance:0.00} m."));
+        List<FormattableString> all = [.. Read.Notes.Select(note => (FormattableString)$"{units.Reworded(note)}")];
+        all.Add($"{Words.Count(Check.Stakes.Count, "stake")} read, {Read.Unread} not. In common they lie {string.Join(", ", Check.Lines.Select(l => units.Say($"{Math.Abs(l.Common):0.00} m {(l.Common < 0 ? "lower" : "higher")} than planned along {l.Id}")))}; that is taken off, since a line's fall does not depend on it.");
+        all.Add($"What is left is {Check.RootMeanSquare:0.00} m root mean square; {(off == 0 ? "every stake is" : FormattableString.Invariant($"{off} of {Check.Stakes.Count} {(off == 1 ? "is" : "are")} not"))} within {Check.Tolerance:0.00} m.");
         if (reversed > 0)
         {
-            all.Add(FormattableString.Invariant($"After {(reversed == 1 ? "one" : reversed)} of them water would run the other way than planned: set these out anew, or fit the guides with --refit and --dem."));
+            all.Add($"After {(reversed == 1 ? "one" : reversed)} of them water would run the other way than planned: set these out anew, or fit the guides with --refit and --dem.");
         }
 
-        all.AddRange(Fitted.Select(f => FormattableString.Invariant($"Guide {f.Id} was moved by up to {f.Guide.GreatestMove:0.0} m; the measured ground under it then keeps within {f.Guide.Remaining:0.00} m (root mean square) of the planned heights.")
-            + (f.Guide.Held > 0 ? FormattableString.Invariant($" Along {f.Guide.Held:0} m no place within {GuideRefit.Reach:0} m has the planned height: look at the ground there.") : "")));
+        all.AddRange(Fitted.Select(f => (FormattableString)$"Guide {f.Id} was moved by up to {f.Guide.GreatestMove:0.0} m; the measured ground under it then keeps within {f.Guide.Remaining:0.00} m (root mean square) of the planned heights.{Held(f.Guide)}"));
         if (Fitted.Count > 0)
         {
             all.Add($"Lay the field out anew on it: keyline plan ... --pinned {GuidesName}");
         }
 
         return all;
+
+        string Held(RefittedGuide guide) => guide.Held > 0 ? units.Say($" Along {guide.Held:0} m no place within {GuideRefit.Reach:0} m has the planned height: look at the ground there.") : "";
     }
 }

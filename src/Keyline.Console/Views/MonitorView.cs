@@ -17,7 +17,7 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
 
     public int ExitCode => Readings.Findings.Any(f => f.IsSetAside) ? Cli.ExitCode.LimitNotKept : Cli.ExitCode.Done;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         if (Results.Measures.Count == 0)
         {
@@ -26,19 +26,19 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
 
         foreach (MeasureResult r in Results.Measures)
         {
-            output.WriteLine(r.Sentence);
+            output.Sentence(r.Sentence);
             output.WriteLine();
         }
 
         foreach (string note in Results.Notes)
         {
-            output.WriteLine(note);
+            output.Sentence(note);
             output.WriteLine();
         }
 
         foreach (FormFinding f in Readings.Findings.OrderByDescending(f => f.IsSetAside).Take(MostFindings))
         {
-            output.WriteLine((f.IsSetAside ? "Set aside: " : "") + f.Sentence);
+            output.Sentence((f.IsSetAside ? "Set aside: " : "") + f.Sentence);
         }
 
         if (Readings.Findings.Count > MostFindings)
@@ -48,7 +48,7 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
 
         foreach ((DateOnly date, string what) in Record.Due(Results, Readings))
         {
-            output.WriteLine($"Due {date.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}: {what}");
+            output.WriteLine($"Due {date.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture)}: {output.Units.Reworded(what)}");
         }
 
         Written.WriteText(output);

@@ -70,14 +70,12 @@ internal interface IRasterSettings
 /// <param name="Folder">Where it is.</param>
 internal sealed record RasterView(RasterOrigin Origin, IRasterSettings Settings, IReadOnlyList<RasterFile> Files, OutputFiles Folder) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
-        output.WriteLine(string.Create(
-            CultureInfo.InvariantCulture,
-            $"{Origin.Inputs[0].File}{(Origin.Inputs.Count > 1 ? " and others" : "")}: {Origin.Frame.Rows} rows by {Origin.Frame.Columns} columns of {Origin.Frame.CellSize:0.###} m, {Origin.Crs.Name}"));
+        output.Line($"{Origin.Inputs[0].File}{(Origin.Inputs.Count > 1 ? " and others" : "")}: {Origin.Frame.Rows} rows by {Origin.Frame.Columns} columns of {Origin.Frame.CellSize:0.###} m, {Origin.Crs.Name}");
         foreach (string note in Origin.Notes)
         {
-            output.WriteLine("Note: " + note);
+            output.Sentence("Note: " + note);
         }
 
         int pictures = Files.Count(file => file.IsPicture);
@@ -90,7 +88,7 @@ internal sealed record RasterView(RasterOrigin Origin, IRasterSettings Settings,
 
         foreach (string sentence in Settings.Said)
         {
-            output.WriteLine(sentence);
+            output.Sentence(sentence);
         }
     }
 

@@ -15,7 +15,7 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record SeasonView(string Title, SeasonReport Report, SeasonJob Job, IReadOnlyList<PlannedDays> Dates, ServiceRecord? Services, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         SeasonText.Write(output, this);
         Written.WriteText(output);
@@ -33,15 +33,15 @@ internal sealed record SeasonView(string Title, SeasonReport Report, SeasonJob J
 /// <summary>When to rip, as text and as JSON.</summary>
 internal static class SeasonText
 {
-    public static void Write(TextWriter text, SeasonView view)
+    public static void Write(UnitText text, SeasonView view)
     {
         SeasonReport report = view.Report;
         SeasonRun run = report.Run;
-        text.WriteLine(string.Create(CultureInfo.InvariantCulture, $"When to rip: {view.Title}. {run.Soil.Name}, tip at {run.Options.Depth:0.00} m; weather {run.Weather.Name}, {run.Weather.First:yyyy-MM-dd} to {run.Weather.Last:yyyy-MM-dd}."));
+        text.Line($"When to rip: {view.Title}. {run.Soil.Name}, tip at {run.Options.Depth:0.00} m; weather {run.Weather.Name}, {run.Weather.First:yyyy-MM-dd} to {run.Weather.Last:yyyy-MM-dd}.");
         foreach (string sentence in report.Sentences())
         {
             text.WriteLine();
-            text.WriteLine(sentence);
+            text.Sentence(sentence);
         }
 
         text.WriteLine();
@@ -61,10 +61,10 @@ internal static class SeasonText
         }
 
         text.WriteLine();
-        text.WriteLine("Ball and thread test. " + BallTest.How);
+        text.Sentence("Ball and thread test. " + BallTest.How);
         foreach (BallOutcome outcome in BallTest.Outcomes)
         {
-            text.WriteLine($"  {outcome.Title}: {outcome.Words}");
+            text.Sentence($"  {outcome.Title}: {outcome.Words}");
         }
 
         if (view.Dates.Count > 0)

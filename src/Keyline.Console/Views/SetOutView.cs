@@ -11,16 +11,16 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record SetOutView(IReadOnlyList<StakedLine> Lines, IReadOnlyList<string> Notes, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         foreach (StakedLine line in Lines)
         {
-            output.WriteLine(FormattableString.Invariant($"Line {line.Id}: {line.Stakes.Count} stakes on {line.Line.Length:0} m, {Words.Count(line.SetUps.Count, "set-up")} of the level."));
+            output.Line($"Line {line.Id}: {line.Stakes.Count} stakes on {line.Line.Length:0} m, {Words.Count(line.SetUps.Count, "set-up")} of the level.");
         }
 
         foreach (string note in Notes)
         {
-            output.WriteLine(note);
+            output.Sentence(note);
         }
 
         Written.WriteText(output);

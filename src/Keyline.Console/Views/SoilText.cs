@@ -3,6 +3,7 @@ using Keyline.Console.Cli;
 using Keyline.Console.Commands;
 using Keyline.Fieldwork;
 using Keyline.Formats;
+using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
@@ -11,7 +12,7 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record SoilView(SoilResult Result, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         SoilText.WriteZones(output, Result);
         Written.WriteText(output);
@@ -32,7 +33,7 @@ internal static class SoilText
     private const int MostSaid = 3;
 
     /// <summary>Everything, for soil.txt.</summary>
-    public static void Write(TextWriter output, SoilResult result)
+    public static void Write(UnitText output, SoilResult result)
     {
         WriteTable(output, result);
         foreach (SoilZone zone in result.Zones)
@@ -41,13 +42,13 @@ internal static class SoilText
             output.WriteLine($"{zone.Number}. {zone.Name}: {zone.Verdict.Words}");
             foreach (RipReason reason in zone.Verdict.Reasons)
             {
-                output.WriteLine($"   [{reason.Rule}] {reason.Sentence}");
+                output.WriteLine($"   [{reason.Rule}] {output.Units.Reworded(reason.Sentence)}");
                 output.WriteLine($"      Source: {reason.Source}.");
             }
 
             if (zone.Verdict.Depth is { } depth)
             {
-                output.WriteLine($"   Depth: {depth.Sentence}");
+                output.Sentence($"   Depth: {depth.Sentence}");
             }
 
             if (zone.How.Count > 0)
@@ -64,7 +65,7 @@ internal static class SoilText
         output.WriteLine();
         foreach (string said in Said(result))
         {
-            output.WriteLine(said);
+            output.Sentence(said);
         }
 
         output.WriteLine();
@@ -76,20 +77,20 @@ internal static class SoilText
     }
 
     /// <summary>The table and the first reasons, for the screen.</summary>
-    public static void WriteZones(TextWriter output, SoilResult result)
+    public static void WriteZones(UnitText output, SoilResult result)
     {
         WriteTable(output, result);
         output.WriteLine();
         foreach (SoilZone zone in result.Zones)
         {
-            output.WriteLine($"{zone.Number}. {string.Join(" ", zone.Verdict.Reasons.Take(MostSaid).Select(r => r.Sentence))}");
+            output.WriteLine($"{zone.Number}. {string.Join(" ", zone.Verdict.Reasons.Take(MostSaid).Select(r => output.Units.Reworded(r.Sentence)))}");
         }
 
         // Of each map only how good it is; the rest stands in soil.txt.
         output.WriteLine();
         foreach (string said in (string[])[.. result.Maps.Select(m => m.Map.Sentences.FirstOrDefault(s => s.Contains("left out one by one", StringComparison.Ordinal)) ?? m.Map.Sentences[^1]), .. result.Readings?.Said ?? [], .. result.Notes, result.Notice])
         {
-            output.WriteLine(said);
+            output.Sentence(said);
         }
     }
 
@@ -157,13 +158,13 @@ internal static class SoilText
 
     private static IEnumerable<string> Said(SoilResult result) => [.. result.Maps.SelectMany(m => m.Map.Sentences), .. result.Readings?.Said ?? [], .. result.Notes, result.Notice];
 
-    private static void WriteTable(TextWriter output, SoilResult result)
+    private static void WriteTable(UnitText output, SoilResult result)
     {
-        output.WriteLine($"{"zone",4} {"land",-38}{"ha",9}  {"depth, cm",-14}verdict");
+        output.WriteLine($"{"zone",4} {"land",-38}{output.Symbol(UnitKind.Area),9}  {"depth, " + output.Symbol(UnitKind.SmallLength),-14}verdict");
         foreach (SoilZone zone in result.Zones)
         {
-            string depth = zone.Verdict.Depth is { } d ? $"{Words.Number(100 * d.Least, "0.#")} to {Words.Number(100 * d.Most, "0.#")}" : "-";
-            output.WriteLine($"{zone.Number,4} {(zone.Name.Length > 37 ? zone.Name[..36] + "…" : zone.Name),-38}{Words.Number(zone.Area / 1e4, "0.00"),9}  {depth,-14}{zone.Verdict.Words}");
+            string depth = zone.Verdict.Depth is { } d ? $"{output.Units.Number(d.Least, UnitKind.SmallLength, "0.#")} to {output.Units.Number(d.Most, UnitKind.SmallLength, "0.#")}" : "-";
+            output.WriteLine($"{zone.Number,4} {(zone.Name.Length > 37 ? zone.Name[..36] + "…" : zone.Name),-38}{output.Cell(zone.Area, UnitKind.Area, "0.00", 9)}  {depth,-14}{zone.Verdict.Words}");
         }
     }
 }

@@ -12,7 +12,7 @@ internal sealed record TrialView(TrialDesign Design, OutputFiles Written) : IVie
 {
     public int ExitCode => Design.Kind == TrialKind.Randomised ? Cli.ExitCode.Done : Cli.ExitCode.LimitNotKept;
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         output.WriteLine(Design.Kind == TrialKind.Randomised
             ? FormattableString.Invariant($"A trial of {Design.Blocks.Count} blocks and {Design.WholePlots} plots, seed {Design.Options.Seed}.")
@@ -20,7 +20,7 @@ internal sealed record TrialView(TrialDesign Design, OutputFiles Written) : IVie
         foreach (string note in Design.Notes)
         {
             output.WriteLine();
-            output.WriteLine(note);
+            output.Sentence(note);
         }
 
         output.WriteLine();

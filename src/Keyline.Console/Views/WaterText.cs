@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
 using Keyline.Formats;
+using Keyline.Report;
 using Keyline.Water;
 
 namespace Keyline.Console.Views;
@@ -30,13 +31,13 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
     /// <summary>What else there is to say of the years.</summary>
     public IReadOnlyList<string> YearNotes { get; init; } = [];
 
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         WriteTables(output);
         Written?.WriteText(output);
     }
 
-    public void WriteTables(TextWriter output)
+    public void WriteTables(UnitText output)
     {
         WaterText.Write(output, Storm, Soil, Options, Cases, Said);
         if (Years is { } years)
@@ -88,43 +89,50 @@ internal static class WaterText
 {
     private const int MostLines = 12;
 
-    public static void Write(TextWriter text, Hyetograph storm, SoilColumn soil, StormOptions options, IReadOnlyList<WaterCase> cases, IReadOnlyList<string> said)
+    public static void Write(UnitText text, Hyetograph storm, SoilColumn soil, StormOptions options, IReadOnlyList<WaterCase> cases, IReadOnlyList<string> said)
     {
         double area = cases[0].Result.Gauges[0].Area;
-        Line(text, $"Storm: {storm.Name}. Soil: {soil.Name} ({soil.Conductivity * 3.6e6:0.##} mm/h wet, suction {1000 * soil.Suction:0} mm, room {soil.Deficit:0.00}).");
-        Line(text, $"Rip: {options.Rip.Depth:0.00} m deep, furrow {100 * options.Rip.FurrowDepth:0.#} cm, ridge {100 * options.Rip.RidgeHeight:0.#} cm, air {1000 * options.Rip.SlotStorage:0.0} L a metre. Field: {area / 1e4:0.0} ha.");
+        text.Line($"Storm: {storm.Name}. Soil: {soil.Name} ({soil.Conductivity * 3.6e6:0.##} mm/h wet, suction {1000 * soil.Suction:0} mm, room {soil.Deficit:0.00}).");
+        text.Line($"Rip: {options.Rip.Depth:0.00} m deep, furrow {100 * options.Rip.FurrowDepth:0.#} cm, ridge {100 * options.Rip.RidgeHeight:0.#} cm, air {text.Units.Number(options.Rip.SlotStorage, UnitKind.WaterForLength, "0.0")} {text.Symbol(UnitKind.WaterForLength)}. Field: {area / 1e4:0.0} ha.");
         text.WriteLine();
-        Line(text, $"{"",-22} {"km",6} {"taken in",9} {"of that, by fifths from hollow to spur, mm",-44} {"runoff",7} {"peak",8}");
-        Line(text, $"{"",-22} {"",6} {"mm",9} {"hollow",8} {"",8} {"",8} {"",8} {"spur",8} {"mm",7} {"L/s",8}");
+        string rain = text.Symbol(UnitKind.WaterDepth), flow = text.Symbol(UnitKind.WaterFlow), water = text.Symbol(UnitKind.WaterVolume);
+        Line(text, $"{"",-22} {text.Symbol(UnitKind.Way),6} {"taken in",9} {$"of that, by fifths from hollow to spur, {rain}",-44} {"runoff",7} {"peak",8}");
+        Line(text, $"{"",-22} {"",6} {rain,9} {"hollow",8} {"",8} {"",8} {"",8} {"spur",8} {rain,7} {flow,8}");
         foreach (WaterCase c in cases)
         {
-            Line(text, $"{c.Name,-22} {c.Kilometres,6:0.0} {1000 * c.Kept,9:0.0} {string.Join(' ', c.Fifths.Select(f => (1000 * f).ToString("0.0", CultureInfo.InvariantCulture).PadLeft(8)))} {1000 * c.Runoff,7:0.0} {1000 * c.Result.Gauges[0].PeakOutflow,8:0}");
+            Line(text, $"{c.Name,-22} {text.Cell(1000 * c.Kilometres, UnitKind.Way, "0.0", 6)} {Rain(c.Kept, 9)} {string.Join(' ', c.Fifths.Select(f => Rain(f, 8)))} {Rain(c.Runoff, 7)} {Flow(c.Result.Gauges[0].PeakOutflow, 8)}");
         }
 
         text.WriteLine();
         WaterCase plan = cases[1];
-        Line(text, $"The plan keeps {1000 * (plan.Kept - cases[0].Kept):0.0} mm more, {(plan.Kept - cases[0].Kept) * area:0} m3; balance of all water to {Math.Abs(plan.Result.Balance.Error):0.0e+0} of the rain.");
+        text.Line($"The plan keeps {1000 * (plan.Kept - cases[0].Kept):0.0} mm more, {(plan.Kept - cases[0].Kept) * area:0} m3; balance of all water to {Math.Abs(plan.Result.Balance.Error):0.0e+0} of the rain.");
         if (plan.Result.Gauges.Count > 1)
         {
             text.WriteLine();
-            Line(text, $"{"Outlets",-22} {"before m3",10} {"after m3",10} {"peak before L/s",16} {"after L/s",10}");
+            Line(text, $"{"Outlets",-22} {"before " + water,10} {"after " + water,10} {"peak before " + flow,16} {"after " + flow,10}");
             for (int g = 1; g < plan.Result.Gauges.Count; g++)
             {
                 GaugeReading before = cases[0].Result.Gauges[g];
                 GaugeReading after = plan.Result.Gauges[g];
-                Line(text, $"{after.Name,-22} {before.Inflow,10:0.0} {after.Inflow,10:0.0} {1000 * before.PeakInflow,16:0.0} {1000 * after.PeakInflow,10:0.0}");
+                Line(text, $"{after.Name,-22} {Volume(before.Inflow)} {Volume(after.Inflow)} {text.Cell(before.PeakInflow, UnitKind.WaterFlow, "0.0", 16)} {text.Cell(after.PeakInflow, UnitKind.WaterFlow, "0.0", 10)}");
             }
         }
 
         foreach (string sentence in said)
         {
             text.WriteLine();
-            text.WriteLine(sentence);
+            text.Sentence(sentence);
         }
 
         text.WriteLine();
-        Line(text, $"Lines that spilled most (m3): {string.Join(", ", plan.Result.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).Take(MostLines).Select(l => string.Create(CultureInfo.InvariantCulture, $"{l.Id} {l.Spilled:0.0}")))}.");
+        Line(text, $"Lines that spilled most ({water}): {string.Join(", ", plan.Result.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).Take(MostLines).Select(l => $"{l.Id} {text.Units.Number(l.Spilled, UnitKind.WaterVolume, "0.0")}"))}.");
         text.WriteLine("A model of water is an aid to judgement, not engineering advice; conductivity may be ten times off in one field: measure it.");
+
+        string Rain(double metres, int width) => text.Cell(metres, UnitKind.WaterDepth, "0.0", width);
+
+        string Flow(double flow, int width) => text.Cell(flow, UnitKind.WaterFlow, "0", width);
+
+        string Volume(double volume) => text.Cell(volume, UnitKind.WaterVolume, "0.0", 10);
     }
 
     public static void WriteLines(TextWriter text, IReadOnlyList<LineWater> lines)

@@ -5,6 +5,7 @@ using Keyline.Console.Commands;
 using Keyline.Field;
 using Keyline.Fieldwork;
 using Keyline.Formats;
+using Keyline.Report;
 
 namespace Keyline.Console.Views;
 
@@ -17,7 +18,7 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record WorkView(IReadOnlyList<WorkRow> Rows, ServiceRecord? Services, DateOnly? Start, WorkOptions Options, int Exit, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         WorkText.Write(output, Rows, Services, Start, Options);
         Written.WriteText(output);
@@ -35,26 +36,25 @@ internal sealed record WorkView(IReadOnlyList<WorkRow> Rows, ServiceRecord? Serv
 /// <summary>What a job comes to, as text and as JSON.</summary>
 internal static class WorkText
 {
-    private const double AcresAHectare = 2.4710538146717;
-
-    public static void Write(TextWriter output, IReadOnlyList<WorkRow> rows, ServiceRecord? services, DateOnly? start, WorkOptions options)
+    public static void Write(UnitText output, IReadOnlyList<WorkRow> rows, ServiceRecord? services, DateOnly? start, WorkOptions options)
     {
         output.WriteLine(ServiceRecord.Say(services, LastDay(rows, options, start)));
         output.WriteLine();
         foreach (string sentence in rows[0].Job.Pull.Sentences())
         {
-            output.WriteLine(sentence);
+            output.Sentence(sentence);
         }
 
         output.WriteLine();
-        output.WriteLine($"{"",-28}{"km",7}{"ha",8}{"hours (easy-hard)",22}{"effic.",8}{"litres",9}{"L/ha",7}{"days",6}");
+        output.WriteLine($"{"",-28}{output.Symbol(UnitKind.Way),7}{output.Symbol(UnitKind.Area),8}{"hours (easy-hard)",22}{"effic.",8}{"fuel " + output.Symbol(UnitKind.Fuel),9}{output.Symbol(UnitKind.FuelForArea),7}{"days",6}");
         foreach (WorkRow row in rows)
         {
             WorkJob job = row.Job;
-            string name = row.Year > 0 ? $"{row.Name}, year {row.Year} at {Words.Number(job.Machine.Implement.Depth, "0.00")} m" : row.Name;
+            string name = row.Year > 0 ? output.Units.Say($"{row.Name}, year {row.Year} at {job.Machine.Implement.Depth:0.00} m") : row.Name;
+            string way = output.Cell(job.Length, UnitKind.Way, "0.0", 7), area = output.Cell(1e4 * job.Hectares, UnitKind.Area, "0.0", 8);
             output.WriteLine(job.Usual is not { } t
-                ? $"{Cut(name),-28}{Words.Number(job.Length / 1000, "0.0"),7}{Words.Number(job.Hectares, "0.0"),8}{"not pulled",22}"
-                : $"{Cut(name),-28}{Words.Number(job.Length / 1000, "0.0"),7}{Words.Number(job.Hectares, "0.0"),8}{Range(t.Hours, job.Easy?.Hours, job.Hard?.Hours),22}{Words.Number(100 * t.Efficiency, "0") + " %",8}{Words.Number(t.Litres, "0"),9}{Words.Number(t.Litres / job.Hectares, "0.0"),7}{row.Blocks.Count,6}");
+                ? $"{Cut(name),-28}{way}{area}{"not pulled",22}"
+                : $"{Cut(name),-28}{way}{area}{Range(t.Hours, job.Easy?.Hours, job.Hard?.Hours),22}{Words.Number(100 * t.Efficiency, "0") + " %",8}{output.Cell(t.Litres / 1000, UnitKind.Fuel, "0", 9)}{output.Cell(t.Litres / 1000 / (1e4 * job.Hectares), UnitKind.FuelForArea, "0.0", 7)}{row.Blocks.Count,6}");
         }
 
         foreach (WorkRow row in rows.Where(r => r.Year <= 1))
@@ -95,7 +95,7 @@ internal static class WorkText
     private static DateOnly? LastDay(IReadOnlyList<WorkRow> rows, WorkOptions options, DateOnly? start) => start is not { } day ? null
         : WorkCalendar.Place(Days([.. rows.Where(r => r.Year <= 1)], rows[0].Job.Machine, null, options, day), options.DaysLost)[^1].To;
 
-    private static void One(TextWriter output, WorkRow row)
+    private static void One(UnitText output, WorkRow row)
     {
         WorkJob job = row.Job;
         output.WriteLine();
@@ -104,7 +104,7 @@ internal static class WorkText
         output.WriteLine($"  Between lines {Words.Number(job.OrderHours, "0.0")} h; in the plan's own order with the same turns {Words.Number(job.GivenOrderHours, "0.0")} h.");
         if (job.Usual is { } t)
         {
-            output.WriteLine($"  In the ground {Words.Number(t.Ripping, "0.0")} h, turning {Words.Number(t.Turning, "0.0")}, ways round and gate {Words.Number(t.Links, "0.0")}, lifting {Words.Number(t.Lifting, "0.0")}, filling up {Words.Number(t.Refills, "0.0")}. Fuel by the older form {Words.Number(t.OlderLitres, "0")} L.");
+            output.Line($"  In the ground {Words.Number(t.Ripping, "0.0")} h, turning {Words.Number(t.Turning, "0.0")}, ways round and gate {Words.Number(t.Links, "0.0")}, lifting {Words.Number(t.Lifting, "0.0")}, filling up {Words.Number(t.Refills, "0.0")}. Fuel by the older form {t.OlderLitres:0} L.");
         }
 
         if (JobCost.Of(job, job.Usual) is { } cost)
@@ -112,7 +112,7 @@ internal static class WorkText
             string money = job.Machine.Prices!.Currency;
             (JobCost? easy, JobCost? hard) = (JobCost.Of(job, job.Easy), JobCost.Of(job, job.Hard));
             output.WriteLine($"  Cost {Range(cost.Total, easy?.Total, hard?.Total)} {money}: {Words.Number(cost.Hour.Total, "0.00")} an hour (tractor {Words.Number(cost.Hour.TractorCapital + cost.Hour.TractorDues + cost.Hour.TractorRepairs, "0.00")}, fuel {Words.Number(cost.Hour.Fuel, "0.00")}, labour {Words.Number(cost.Hour.Labour, "0.00")}, implement {Words.Number(cost.Hour.Implement, "0.00")}), "
-                + $"{Words.Number(cost.AHectare, "0.00")} a hectare ({Words.Number(cost.AHectare / AcresAHectare, "0.00")} an acre), {Words.Number(cost.AKilometre, "0.00")} a kilometre in the ground.");
+                + $"{ForArea(cost.AHectare, UnitSystem.Metric)} a hectare ({ForArea(cost.AHectare, UnitSystem.Us)} an acre), {output.Units.Number(cost.AKilometre / 1000, UnitKind.ForEachWay, "0.00")} a {(ReferenceEquals(output.Units, UnitSystem.Us) ? "mile" : "kilometre")} in the ground.");
             if (!double.IsNaN(job.Machine.Prices.CustomRate))
             {
                 output.WriteLine($"  A contractor at {Words.Number(job.Machine.Prices.CustomRate, "0.00")} a hectare: {Words.Number(job.Machine.Prices.CustomRate * job.Hectares, "0")} {money}.");
@@ -121,12 +121,12 @@ internal static class WorkText
 
         foreach (IGrouping<WorkFindingKind, WorkFinding> kind in job.Findings.GroupBy(f => f.Kind))
         {
-            output.WriteLine("  " + kind.First().Sentence + (kind.Count() > 1 ? $" And {kind.Count() - 1} more such: see work.json and ways.geojson." : ""));
+            output.Sentence("  " + kind.First().Sentence + (kind.Count() > 1 ? $" And {kind.Count() - 1} more such: see work.json and ways.geojson." : ""));
         }
 
         foreach (LineChange change in row.Changes)
         {
-            output.WriteLine("  " + change.Sentence);
+            output.Sentence("  " + change.Sentence);
         }
 
         int warned = job.Stops.Count(s => s.Line.Warning.Length > 0);
@@ -211,6 +211,8 @@ internal static class WorkText
             }
         });
     }
+
+    private static string ForArea(double aHectare, UnitSystem units) => units.Number(aHectare / 1e4, UnitKind.ForEachArea, "0.00");
 
     private static string Range(double usual, double? easy, double? hard)
     {

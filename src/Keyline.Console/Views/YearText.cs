@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
 using Keyline.Formats;
+using Keyline.Report;
 using Keyline.Water;
 
 namespace Keyline.Console.Views;
@@ -8,30 +9,30 @@ namespace Keyline.Console.Views;
 /// <summary>The account of years, as text, CSV and JSON.</summary>
 internal static class YearText
 {
-    public static void Write(TextWriter text, YearWorth worth, IReadOnlyList<string> notes)
+    public static void Write(UnitText text, YearWorth worth, IReadOnlyList<string> notes)
     {
         YearAccount account = worth.Account;
         text.WriteLine();
         Line(text, $"The years: {account.Weather.Name}, {account.Years[0].Year} to {account.Years[^1].Year}, a day's rain as one storm with {100 * account.Options.HalfHourShare:0} % in its wettest half hour.");
-        Line(text, $"{"",-10}{"years",7}{"rain",8}{"runs off",10}{"kept, first year",18}   mm a year over the field");
+        Line(text, $"{"",-10}{"years",7}{"rain",8}{"runs off",10}{"kept, first year",18}   {text.Symbol(UnitKind.WaterDepth)} a year over the field");
         foreach (YearKind kind in worth.Kinds)
         {
-            Line(text, $"{kind.Name,-10}{kind.Years.Count,7}{1000 * kind.Rain,8:0}{1000 * kind.Runoff,10:0.0}{1000 * kind.Gained,18:0.0}");
+            Line(text, $"{kind.Name,-10}{kind.Years.Count,7}{text.Cell(kind.Rain, UnitKind.WaterDepth, "0", 8)}{text.Cell(kind.Runoff, UnitKind.WaterDepth, "0.0", 10)}{text.Cell(kind.Gained, UnitKind.WaterDepth, "0.0", 18)}");
         }
 
         text.WriteLine();
-        Line(text, $"{"",-10}{"half-life",10}{"kg/ha/mm",10}{"kept by year, mm",40}{"forage kg/ha",14}{"worth/ha",10}{"repaid",9}");
+        Line(text, $"{"",-10}{"half-life",10}{"kg/ha/mm",10}{"kept by year, " + text.Symbol(UnitKind.WaterDepth),40}{"forage " + text.Symbol(UnitKind.MassForArea),14}{"worth" + text.Symbol(UnitKind.ForEachArea),10}{"repaid",9}");
         foreach (YearEnd end in worth.Ends)
         {
-            string kept = string.Join(' ', Enumerable.Range(0, 6).Select(y => (y < end.Water.Count ? 1000 * end.Water[y] : 0).ToString("0.0", CultureInfo.InvariantCulture)));
+            string kept = string.Join(' ', Enumerable.Range(0, 6).Select(y => text.Units.Number(y < end.Water.Count ? end.Water[y] : 0, UnitKind.WaterDepth, "0.0")));
             string repaid = double.IsNaN(worth.Cost) ? "-" : end.Repaid is { } years ? years.ToString("0.0 yr", CultureInfo.InvariantCulture) : "never";
-            Line(text, $"{end.Name,-10}{end.HalfLife,8:0.0#} y{end.Efficiency,10:0.0}{kept,40}{end.All.Kilograms,14:0}{end.All.Money,10:0.0}{repaid,9}");
+            Line(text, $"{end.Name,-10}{end.HalfLife,8:0.0#} y{end.Efficiency,10:0.0}{kept,40}{text.Cell(end.All.Kilograms / 1e4, UnitKind.MassForArea, "0", 14)}{text.Cell(end.All.Money / 1e4, UnitKind.ForEachArea, "0.0", 10)}{repaid,9}");
         }
 
         foreach (string sentence in worth.Sentences().Concat(notes))
         {
             text.WriteLine();
-            text.WriteLine(sentence);
+            text.Sentence(sentence);
         }
     }
 

@@ -68,28 +68,43 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
 {
     private static readonly NumberFormatInfo English = Separated(".", ","), Spanish = Separated(",", ".");
 
-    // The word that the page's script knows the unit by, what a value is multiplied with, and what is put behind it, in metric units.
-    private static readonly Dictionary<Unit, (string Word, double Times, string Behind)> Metric = new()
+    // The word that the page's script knows the unit by, its kind among the units of the house, and what one of the value counted is in SI.
+    private static readonly Dictionary<Unit, (string Word, UnitKind? Kind, double Si, string Behind)> Metric = new()
     {
-        [Unit.Number] = ("n", 1, ""),
-        [Unit.Share] = ("pct", 1, " %"),
-        [Unit.Percent] = ("pct", 1, " %"),
-        [Unit.Length] = ("m", 1, " m"),
-        [Unit.Distance] = ("km", 0.001, " km"),
-        [Unit.Area] = ("ha", 0.0001, " ha"),
-        [Unit.Depth] = ("cm", 100, " cm"),
-        [Unit.Rain] = ("mm", 1000, " mm"),
-        [Unit.Speed] = ("kmh", 1, " km/h"),
-        [Unit.Angle] = ("deg", 1, "°"),
-        [Unit.Fuel] = ("l", 1, " L"),
-        [Unit.Hours] = ("h", 1, " h"),
-        [Unit.Volume] = ("m3", 1, " m³"),
-        [Unit.Flow] = ("lps", 1, " L/s"),
-        [Unit.Power] = ("kw", 1, " kW"),
-        [Unit.Force] = ("kn", 1, " kN"),
-        [Unit.PerDistance] = ("pkm", 1, "/km"),
-        [Unit.PerArea] = ("pha", 1, "/ha"),
+        [Unit.Number] = ("n", null, 1, ""),
+        [Unit.Share] = ("pct", null, 1, " %"),
+        [Unit.Percent] = ("pct", null, 1, " %"),
+        [Unit.Length] = ("m", UnitKind.Length, 1, " m"),
+        [Unit.Distance] = ("km", UnitKind.Way, 1, " km"),
+        [Unit.Area] = ("ha", UnitKind.Area, 1, " ha"),
+        [Unit.Depth] = ("cm", UnitKind.SmallLength, 1, " cm"),
+        [Unit.Rain] = ("mm", UnitKind.WaterDepth, 1, " mm"),
+        [Unit.Speed] = ("kmh", UnitKind.Speed, 1 / 3.6, " km/h"),
+        [Unit.Angle] = ("deg", null, 1, "°"),
+        [Unit.Fuel] = ("l", UnitKind.Fuel, 0.001, " L"),
+        [Unit.Hours] = ("h", null, 1, " h"),
+        [Unit.Volume] = ("m3", UnitKind.WaterVolume, 1, " m³"),
+        [Unit.Flow] = ("lps", UnitKind.WaterFlow, 0.001, " L/s"),
+        [Unit.Power] = ("kw", UnitKind.Power, 1000, " kW"),
+        [Unit.Force] = ("kn", UnitKind.Force, 1000, " kN"),
+        [Unit.PerDistance] = ("pkm", UnitKind.ForEachWay, 0.001, "/km"),
+        [Unit.PerArea] = ("pha", UnitKind.ForEachArea, 1e-4, "/ha"),
     };
+
+    private static readonly Dictionary<UnitKind, string> SpanishUs = new()
+    {
+        [UnitKind.Length] = " pies",
+        [UnitKind.Area] = " acres",
+        [UnitKind.SmallLength] = " pulg",
+        [UnitKind.WaterDepth] = " pulg",
+        [UnitKind.WaterFlow] = " pies³/s",
+        [UnitKind.ForEachArea] = "/acre",
+    };
+
+    /// <summary>For every word the metric and the US unit, for the script: what is put behind, the same in Spanish, the factor, more decimals.</summary>
+    public static IReadOnlyDictionary<string, object[][]> Units => Metric.Values.DistinctBy(m => m.Word).ToDictionary(m => m.Word, m => m.Kind is not { } kind
+        ? new object[][] { [m.Behind, m.Behind, 1.0, 0], [m.Behind, m.Behind, 1.0, 0] }
+        : [[m.Behind, m.Behind, m.Si / UnitSystem.Metric.Size(kind), 0], [Us(kind), SpanishUs.TryGetValue(kind, out string? own) ? own : Us(kind), m.Si / UnitSystem.Us.Size(kind), UnitSystem.Us.MoreDecimals(kind)]]);
 
     /// <summary>The word that the page's script knows the unit by.</summary>
     public string Word => Metric[Unit].Word;
@@ -119,9 +134,11 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     /// <summary>In metric units, for a reader whose browser runs no script.</summary>
     public string In(string language)
     {
-        (_, double times, string behind) = Metric[Unit];
-        return double.IsFinite(Value) ? (Value * times).ToString("N" + Decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
+        (_, UnitKind? kind, double si, string behind) = Metric[Unit];
+        return double.IsFinite(Value) ? (kind is { } k ? Value * si / UnitSystem.Metric.Size(k) : Value).ToString("N" + Decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
     }
+
+    private static string Us(UnitKind kind) => (UnitSystem.Us.Symbol(kind)[0] == '/' ? "" : " ") + UnitSystem.Us.Symbol(kind).Replace('3', '³').Replace('2', '²');
 
     private static NumberFormatInfo Separated(string point, string group) => new() { NumberDecimalSeparator = point, NumberGroupSeparator = group, NumberNegativePattern = 1 };
 }

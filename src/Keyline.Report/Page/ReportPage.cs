@@ -168,6 +168,8 @@ public static class ReportPage
                 Write("f." + kind, Phrases.FindingTitle[kind]);
             }
 
+            json.WritePropertyName("units");
+            JsonSerializer.Serialize(json, Measure.Units);
             json.WriteEndObject();
 
             void Write(string key, Phrase phrase)

@@ -1,27 +1,8 @@
 // Language and units. Every number on the page stands there in metric units and is shown in the reader's.
 
-// For each kind: metric and US, each [what is put behind, the same in Spanish, factor, more decimals].
-const UNITS = {
-  n: [['', '', 1, 0], ['', '', 1, 0]],
-  pct: [[' %', ' %', 1, 0], [' %', ' %', 1, 0]],
-  m: [[' m', ' m', 1, 0], [' ft', ' pies', 1 / 0.3048, -1]],
-  km: [[' km', ' km', 0.001, 0], [' mi', ' mi', 1 / 1609.344, 0]],
-  ha: [[' ha', ' ha', 1e-4, 0], [' ac', ' acres', 1 / 4046.8564224, 0]],
-  cm: [[' cm', ' cm', 100, 0], [' in', ' pulg', 1 / 0.0254, 0]],
-  mm: [[' mm', ' mm', 1000, 0], [' in', ' pulg', 1 / 0.0254, 1]],
-  kmh: [[' km/h', ' km/h', 1, 0], [' mph', ' mph', 1 / 1.609344, 0]],
-  deg: [['°', '°', 1, 0], ['°', '°', 1, 0]],
-  l: [[' L', ' L', 1, 0], [' gal', ' gal', 1 / 3.785411784, 0]],
-  h: [[' h', ' h', 1, 0], [' h', ' h', 1, 0]],
-  m3: [[' m³', ' m³', 1, 0], [' gal', ' gal', 1000 / 3.785411784, -3]],
-  lps: [[' L/s', ' L/s', 1, 0], [' ft³/s', ' pies³/s', 1 / 28.316846592, 1]],
-  kw: [[' kW', ' kW', 1, 0], [' hp', ' hp', 1 / 0.745699872, 0]],
-  kn: [[' kN', ' kN', 1, 0], [' lbf', ' lbf', 224.808943, -3]],
-  pkm: [['/km', '/km', 1, 0], ['/mi', '/mi', 1.609344, 0]],
-  pha: [['/ha', '/ha', 1, 0], ['/ac', '/acre', 0.40468564224, 0]],
-};
-
 const PHRASES = JSON.parse(document.getElementById('phrases').textContent);
+// For each kind: metric and US, each [what is put behind, the same in Spanish, factor, more decimals].
+const UNITS = PHRASES.units;
 const root = document.documentElement;
 const formats = new Map();
 const listeners = [];
