@@ -127,6 +127,21 @@ public sealed partial class UnitSystem
         return ReferenceEquals(this, Metric) ? sentence : Quantities().Replace(sentence, Brought);
     }
 
+    /// <summary>The quantities of a finished sentence that stand alone: where, how long, the value in SI, its decimals and its kind.</summary>
+    internal static IEnumerable<(int At, int Length, double Value, int Decimals, UnitKind Kind)> QuantitiesIn(string sentence)
+    {
+        foreach (Match match in Quantities().Matches(sentence))
+        {
+            Group number = match.Groups["number"];
+            if (match.Groups["unit"].Success && KindOf(match.Groups["unit"].Value) is { } kind && match.Groups["from"].Value.Length == 0 && number.Value[0] is not ('+' or '\u2212' or '-'))
+            {
+                string digits = number.Value.Replace(",", "", StringComparison.Ordinal);
+                int point = digits.IndexOf('.', StringComparison.Ordinal);
+                yield return (match.Index, match.Length, double.Parse(digits, CultureInfo.InvariantCulture) * Metric.Size(kind), point < 0 ? 0 : digits.Length - point - 1, kind);
+            }
+        }
+    }
+
     /// <summary>The kind of a metric unit by its short name; null for what is none.</summary>
     internal static UnitKind? KindOf(string unit)
     {

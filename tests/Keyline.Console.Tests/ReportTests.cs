@@ -100,6 +100,17 @@ public sealed class ReportTests(PlannedFarm planned) : IClassFixture<PlannedFarm
     }
 
     [Fact]
+    public void Report_SaysThePlansOwnSentencesInSpanishToo()
+    {
+        using JsonDocument summary = JsonDocument.Parse(File.ReadAllText(Path.Combine(planned.Farm.Out, "plan.json")));
+        string page = File.ReadAllText(Path.Combine(planned.Farm.Out, "report.html"));
+        string[] said = [.. summary.RootElement.GetProperty("warnings").EnumerateArray().Concat(summary.RootElement.GetProperty("left_out").EnumerateArray()).Select(s => s.GetString()!)];
+        Assert.NotEmpty(said);
+        Assert.Contains("Las alturas se toman en metros", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("<li lang=\"en-GB\">", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Report_TakesATrialOfThisPlanOnly()
     {
         using TestFarm farm = new();

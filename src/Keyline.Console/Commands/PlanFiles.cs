@@ -150,6 +150,7 @@ internal sealed class PlanFiles
                 DatumNote = _ground.Crs.DatumNote,
                 SpacingAsked = _request.SpacingText,
                 MadeWith = Product.Name,
+                Units = _request.Units,
                 Inputs = [.. _provenance.Inputs.Select(i => new ReportInput(i.Role, i.File, i.Sha256))],
                 Assumed = _provenance.Assumed,
                 Warnings = PlanSummary.Warnings(_plan, _provenance),

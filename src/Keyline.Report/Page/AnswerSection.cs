@@ -5,6 +5,12 @@ namespace Keyline.Report;
 /// <summary>The job in three sentences, and the answer: covered, fall, cost, gain, doubts.</summary>
 internal static class AnswerSection
 {
+    /// <summary>Error of the heights that is too small to have been seen rather than smoothed away: half a millimetre, metres. Ours: it would be shown as nothing.</summary>
+    public const double UnseenError = 0.0005;
+
+    // Ours: below two thirds a reader would not call it a fall toward the ridges.
+    private const double ClearlyToRidge = 2.0 / 3;
+
     public static void Write(HtmlParts page, ReportContent content)
     {
         KeylinePlan plan = content.Plan;
@@ -20,7 +26,7 @@ internal static class AnswerSection
             else
             {
                 p.Say(Phrases.JobWhere, name, f.LineCount, Measure.Length(plan.Options.Spacing, 2), Measure.Distance(f.TotalLength), Measure.Area(plan.Layout.Workable.Area), Measure.Area(plan.Field.Boundary.Area));
-                p.Say(f.ToRidgeShare > 0.5 ? Phrases.JobWhy : Phrases.JobWhyLevel);
+                p.Say(f.ToRidgeShare >= ClearlyToRidge ? Phrases.JobWhy : f.ToRidgeShare > 0.5 ? Phrases.JobWhyMostly : Phrases.JobWhyLevel);
             }
 
             p.Say(Phrases.JobBefore).Add("</div><div class=\"tiles\">");
@@ -36,7 +42,11 @@ internal static class AnswerSection
             p.Add("</div>").Add(MadeParts.Open("stop")).Add(MadeParts.Close("stop"));
             if (content.Warnings.Count > 0)
             {
-                p.Heading(Phrases.Mind).Written(content.Warnings).Add("<p class=\"note\" lang=\"es\">" + PageText.Encoded(Phrases.AsWritten.Es) + "</p>");
+                p.Heading(Phrases.Mind).Written(content.Warnings);
+                if (content.Warnings.Any(w => KnownSentences.Of(w) is null))
+                {
+                    p.Add("<p class=\"note\" lang=\"es\">" + PageText.Encoded(Phrases.AsWritten.Es) + "</p>");
+                }
             }
         });
     }
@@ -48,7 +58,7 @@ internal static class AnswerSection
     private static void Doubts(HtmlParts page, ReportContent content)
     {
         IReadOnlyList<LayoutFinding> findings = content.Plan.Layout.Findings;
-        string sure = content.Certainty is { } c && double.IsFinite(c.SureLengthShare) ? " " + PageText.Say(Phrases.DoubtfulSure, new Measure(Unit.Depth, c.Noise, 1), Measure.Share(c.SureLengthShare)) : "";
+        string sure = content.Certainty is not { } c || !double.IsFinite(c.SureLengthShare) ? "" : " " + (c.Noise < UnseenError ? PageText.Say(Phrases.DoubtfulSmooth) : PageText.Say(Phrases.DoubtfulSure, new Measure(Unit.Depth, c.Noise, 1), Measure.Share(c.SureLengthShare)));
         int harmful = findings.Count(f => FindingHarm.Of(f.Kind) != Harm.Work);
         string said = findings.Count == 0
             ? PageText.Say(Phrases.DoubtfulNone) + sure

@@ -97,7 +97,7 @@ internal static class FigureSection
                 new(Phrases.FigureEndsUsual, new Measure(Unit.PerDistance, FewEnds, 1), new Measure(Unit.PerDistance, ManyEnds, 1), new Measure(Unit.PerDistance, MiddleEnds, 1))),
             Row(Phrases.FigureTurns, Measure.Distance(driving.TurningLength), new(Phrases.FigureTurnsMeans), new(Phrases.FigureTurnsUsual, Measure.Share(driving.DrivenLength > 0 ? driving.TurningLength / driving.DrivenLength : double.NaN, 0))),
         ];
-        if (content.Certainty is { } sure)
+        if (content.Certainty is { Noise: >= AnswerSection.UnseenError } sure)
         {
             rows.Add(Row(Phrases.FigureSure, Measure.Share(sure.SureLengthShare), new(Phrases.FigureSureMeans, new Measure(Unit.Depth, sure.Noise, 1)), new(Phrases.FigureSureUsual)));
         }

@@ -41,13 +41,13 @@ internal sealed class HtmlParts
         return Add("</ul>");
     }
 
-    /// <summary>A list of sentences that others wrote, in English.</summary>
+    /// <summary>A list of sentences that others wrote: in both languages where their shape is known, else in English, with their quantities in the reader's units.</summary>
     public HtmlParts Written(IEnumerable<string> sentences)
     {
-        Add("<ul class=\"written\" lang=\"en-GB\">");
+        Add("<ul class=\"written\">");
         foreach (string sentence in sentences)
         {
-            Add($"<li>{PageText.Encoded(sentence)}</li>");
+            Add(KnownSentences.Of(sentence) is { } known ? $"<li>{PageText.Say(known)}</li>" : $"<li lang=\"en-GB\">{PageText.Measured(sentence)}</li>");
         }
 
         return Add("</ul>");

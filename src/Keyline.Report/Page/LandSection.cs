@@ -9,6 +9,7 @@ namespace Keyline.Report;
 internal static class LandSection
 {
     // Profiles are for those who decide by them: the valleys with a keypoint, the nearest to the field first.
+    private const int FirstProfiles = 4;
     private const int MostProfiles = 8;
     private const int Ways = 8;
 
@@ -29,11 +30,19 @@ internal static class LandSection
         }
 
         p.Say(Phrases.ProfilesIntro).Add("<div class=\"cards\">");
-        foreach (ValleyLine valley in shown)
+        for (int i = 0; i < shown.Length; i++)
         {
+            ValleyLine valley = shown[i];
+            if (i == FirstProfiles && shown.Length > FirstProfiles + 1)
+            {
+                p.Add($"</div><details><summary>{PageText.Say(Phrases.ProfilesFolded, shown.Length - FirstProfiles)}</summary><div class=\"cards\">");
+            }
+
             Keypoint? k = land.Keypoints.FirstOrDefault(one => one.ValleyNumber == valley.Number);
             p.Add("<figure class=\"card\">").Add(ProfileDrawing.Draw(valley, k)).Add("<figcaption>").Heading(Phrases.ValleyTitle, valley.Number);
-            p.Say(Phrases.ValleyText, Measure.Length(valley.Length), Measure.Length(valley.Fall, 1), Measure.Area(valley.CatchmentArea)).Add($"<p>{PageText.Say(Break(k))}</p>");
+            _ = double.IsFinite(valley.Fall) ? p.Say(Phrases.ValleyText, Measure.Length(valley.Length), Measure.Length(valley.Fall, 1), Measure.Area(valley.CatchmentArea))
+                : p.Say(Phrases.ValleyTextLevel, Measure.Length(valley.Length), Measure.Area(valley.CatchmentArea));
+            p.Add($"<p>{PageText.Say(Break(k))}</p>");
             if (k is not null)
             {
                 p.Add($"<p>{HtmlParts.Place(k.Location.X - origin.X, k.Location.Y - origin.Y, "", PageText.Say(Phrases.ShowOnMap))}</p>");
@@ -42,7 +51,7 @@ internal static class LandSection
             p.Add("</figcaption></figure>");
         }
 
-        p.Add("</div>");
+        p.Add(shown.Length > FirstProfiles + 1 ? "</div></details>" : "</div>");
         if (all.Length > shown.Length)
         {
             p.Say(Phrases.ProfilesMore, all.Length - shown.Length);

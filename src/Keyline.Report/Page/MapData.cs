@@ -84,7 +84,7 @@ internal sealed class MapData
 
     private void Relief(Utf8JsonWriter json)
     {
-        (double interval, List<(ContourLine Contour, bool IsIndex)> contours) = ContourLayer.Trace(_plan, Window, _stop);
+        (double interval, List<(ContourLine Contour, bool IsIndex)> contours) = ContourLayer.Trace(_plan, Window, _stop, _content.Units.Size(UnitKind.Length));
         json.WriteNumber("interval", interval);
         json.WriteStartArray("contours");
         Geometry window = _plan.Field.Boundary.Factory.ToGeometry(Window);

@@ -23,6 +23,9 @@ internal enum Unit
     /// <summary>Hectares, acres; given in square metres.</summary>
     Area,
 
+    /// <summary>Square metres, square feet.</summary>
+    SmallArea,
+
     /// <summary>Centimetres, inches; given in metres.</summary>
     Depth,
 
@@ -77,6 +80,7 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
         [Unit.Length] = ("m", UnitKind.Length, 1, " m"),
         [Unit.Distance] = ("km", UnitKind.Way, 1, " km"),
         [Unit.Area] = ("ha", UnitKind.Area, 1, " ha"),
+        [Unit.SmallArea] = ("m2", UnitKind.SmallArea, 1, " m²"),
         [Unit.Depth] = ("cm", UnitKind.SmallLength, 1, " cm"),
         [Unit.Rain] = ("mm", UnitKind.WaterDepth, 1, " mm"),
         [Unit.Speed] = ("kmh", UnitKind.Speed, 1 / 3.6, " km/h"),
@@ -95,6 +99,7 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     {
         [UnitKind.Length] = " pies",
         [UnitKind.Area] = " acres",
+        [UnitKind.SmallArea] = " pies²",
         [UnitKind.SmallLength] = " pulg",
         [UnitKind.WaterDepth] = " pulg",
         [UnitKind.WaterFlow] = " pies³/s",
@@ -130,6 +135,23 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
 
     /// <summary>Square metres, shown in hectares.</summary>
     public static Measure Area(double squareMetres, int decimals = 1) => new(Unit.Area, squareMetres, decimals);
+
+    /// <summary>A number of a kind; null for a kind that the page does not show.</summary>
+    /// <param name="kind">The kind.</param>
+    /// <param name="value">SI.</param>
+    /// <param name="decimals">Digits after the decimal sign in metric units.</param>
+    public static Measure? Of(UnitKind kind, double value, int decimals)
+    {
+        foreach ((Unit unit, (_, UnitKind? known, double si, _)) in Metric)
+        {
+            if (known == kind)
+            {
+                return new Measure(unit, value / si, decimals);
+            }
+        }
+
+        return null;
+    }
 
     /// <summary>In metric units, for a reader whose browser runs no script.</summary>
     public string In(string language)

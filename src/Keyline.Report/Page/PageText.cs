@@ -57,9 +57,27 @@ internal static class PageText
     public static string Quantity(Measure measure, string language = "en") => !double.IsFinite(measure.Value) ? "–" :
         string.Create(CultureInfo.InvariantCulture, $"<span class=\"q\" data-k=\"{measure.Word}\" data-v=\"{measure.Value:0.######}\" data-d=\"{measure.Decimals}\">{Encoded(measure.In(language))}</span>");
 
+    /// <summary>A sentence in English whose quantities the page shows in the reader's units.</summary>
+    public static string Measured(string sentence)
+    {
+        StringBuilder html = new();
+        int from = 0;
+        foreach ((int at, int length, double value, int decimals, UnitKind kind) in UnitSystem.QuantitiesIn(sentence))
+        {
+            if (Measure.Of(kind, value, decimals) is { } measure)
+            {
+                html.Append(Encoded(sentence[from..at])).Append(Quantity(measure));
+                from = at + length;
+            }
+        }
+
+        return html.Append(Encoded(sentence[from..])).ToString();
+    }
+
     private static string Filled(Phrase phrase, string language, object[] values)
     {
-        string words = phrase.In(language);
+        // A percent sign stays with its number where a line ends.
+        string words = phrase.In(language).Replace(" %", "\u00A0%", StringComparison.Ordinal);
         StringBuilder html = new();
         int from = 0;
         for (int open = words.IndexOf('{', StringComparison.Ordinal); open >= 0; open = words.IndexOf('{', from))

@@ -24,6 +24,9 @@ public sealed record ReportContent
     /// <value>The spacing as it was asked for, as "10 ft"; may be empty.</value>
     public string SpacingAsked { get; init; } = "";
 
+    /// <value>The units that contours are plain in and that the page begins in; where they are metric it begins in those of the reader's browser.</value>
+    public UnitSystem Units { get; init; } = UnitSystem.Metric;
+
     /// <value>Name and version of what made the plan.</value>
     public string MadeWith { get; init; } = "";
 

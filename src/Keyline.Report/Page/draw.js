@@ -181,7 +181,7 @@ function drawMap(c, v, show, mode, marks, scale = 1) {
     for (const l of land.contours) {
       if (!l.heavy || !seen(v, l.box) || l.length * v.s < 120 * scale) continue;
       const [x, y] = at(v, ...pointAt(l, l.length / 2));
-      if (free(x, y, 60 * scale, 14 * scale)) letters(c, quantity(l.height, 'm', DATA.interval < 1 ? 1 : 0), x, y, 10.5 * scale, '#6b5238');
+      if (free(x, y, 60 * scale, 14 * scale)) letters(c, quantity(l.height, 'm', Math.min(1, plain(DATA.interval))), x, y, 10.5 * scale, '#6b5238');
     }
   }
   if (show.avoid) {

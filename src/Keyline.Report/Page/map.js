@@ -346,7 +346,7 @@ function showLegend() {
   if (on.avoid && land.avoid.length) add(tile(AVOID_HATCH), say('l.avoid'));
   if (on.avoid && land.steep.length) add(tile(STEEP_HATCH), say('l.steep'));
   if (DATA.gate) add(p => { p.fillStyle = INK; p.fillRect(17, 4, 10, 10); p.fillStyle = '#fff'; p.fillRect(20, 7, 4, 4); }, say('l.gate'));
-  if (on.contours) add(stroke(CONTOUR, 1.2), say('l.contour', quantity(DATA.interval, 'm', system || DATA.interval < 1 ? 2 : DATA.interval % 1 ? 1 : 0)));
+  if (on.contours) add(stroke(CONTOUR, 1.2), say('l.contour', quantity(DATA.interval, 'm', plain(DATA.interval))));
   if (on.findings && findings.length) add(p => { p.fillStyle = '#ffd9a8'; p.strokeStyle = INK; p.beginPath(); p.moveTo(22, 3); p.lineTo(29, 15); p.lineTo(15, 15); p.closePath(); p.fill(); p.stroke(); }, say('l.finding'));
 }
 
@@ -372,10 +372,13 @@ function showTable() {
 }
 document.getElementById('lines').addEventListener('toggle', showTable);
 
-// On paper the map is a still picture of the whole field with every layer.
+// On paper the map is a still picture of the whole field with every layer, and no profile is folded away.
+let unfolded = [];
 function toPaper() {
   if (printing) return;
   printing = true;
+  unfolded = [...document.querySelectorAll('#valleys details:not([open])')];
+  for (const d of unfolded) d.open = true;
   const [x0, y0, x1, y1] = DATA.field, width = 2000, height = Math.round(width * Math.max(0.45, Math.min(1.1, (y1 - y0) / (x1 - x0))));
   const kept = { ...view };
   canvas.width = width; canvas.height = height;
@@ -387,6 +390,7 @@ function toPaper() {
 function fromPaper() {
   if (!printing) return;
   printing = false;
+  for (const d of unfolded) d.open = false;
   canvas.width = view.w; canvas.height = view.h;
   drawNow();
 }

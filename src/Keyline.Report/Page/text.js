@@ -8,7 +8,7 @@ const formats = new Map();
 const listeners = [];
 
 let language = (navigator.language || 'en').toLowerCase().startsWith('es') ? 'es' : 'en';
-let system = /-(us|lr|mm)$/i.test(navigator.language || '') ? 1 : 0;
+let system = root.dataset.units === 'us' || /-(us|lr|mm)$/i.test(navigator.language || '') ? 1 : 0;
 
 // The reader's own locale where it speaks the language shown, so that numbers look as they do at home.
 function locale(lang) {
@@ -28,6 +28,13 @@ function quantity(value, kind, decimals, lang = language) {
   if (value === null || !isFinite(value)) return '–';
   const [en, es, factor, more] = UNITS[kind][system];
   return number(value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
+}
+
+// Decimals in metric units that a length needs to be told without rounding in those shown.
+function plain(metres) {
+  const [, , factor, more] = UNITS.m[system], shown = metres * factor;
+  const wanted = Math.abs(shown - Math.round(shown)) < 0.01 ? 0 : Math.abs(10 * shown - Math.round(10 * shown)) < 0.1 ? 1 : 2;
+  return wanted && wanted - more;
 }
 
 // A phrase, with what stands in its places.

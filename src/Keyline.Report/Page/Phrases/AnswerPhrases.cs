@@ -30,6 +30,9 @@ internal static partial class Phrases
     public static readonly Phrase JobWhy = new(
         "They run close to the contour with a slight fall from the hollows toward the ridges, so that rain soaks in where it falls and what moves goes toward drier ground.",
         "Van casi a nivel, con una caída leve desde las vaguadas hacia las lomas, para que la lluvia se infiltre donde cae y lo que se mueva vaya hacia el suelo más seco.");
+    public static readonly Phrase JobWhyMostly = new(
+        "They run close to the contour, so that rain soaks in where it falls; where they fall, more of them lead water toward the ridges than toward the hollows.",
+        "Van casi a nivel, para que la lluvia se infiltre donde cae; donde caen, más llevan el agua hacia las lomas que hacia las vaguadas.");
     public static readonly Phrase JobWhyLevel = new(
         "They run close to the contour, so that rain soaks in where it falls.",
         "Van casi a nivel, para que la lluvia se infiltre donde cae.");
@@ -44,11 +47,11 @@ internal static partial class Phrases
         "del suelo que se puede trabajar queda a menos de media distancia de una línea. Se pueden trabajar {0} del campo; cabeceras, zonas a evitar y laderas fuertes quedan fuera.");
     public static readonly Phrase Falls = new("How it falls", "Cómo cae");
     public static readonly Phrase FallsText = new(
-        "of the length that falls at all leads water toward the ridges; {0} of the length does, the rest is about level. {1} of the length keeps within {2}.",
-        "de la longitud que cae lleva el agua hacia las lomas; cae el {0} de la longitud y el resto va casi a nivel. El {1} de la longitud no pasa de {2}.");
+        "of the length that falls leads water toward the ridges; {0} of the length falls, the rest is about level. {1} of the length is no steeper along the line than {2}.",
+        "de la longitud que cae lleva el agua hacia las lomas; cae el {0} de la longitud y el resto va casi a nivel. El {1} de la longitud no cae a lo largo más de {2}.");
     public static readonly Phrase FallsLevelText = new(
-        "of the length keeps within {0}; all lines are about level.",
-        "de la longitud no pasa de {0}; todas las líneas van casi a nivel.");
+        "of the length is no steeper along the line than {0}; all lines are about level.",
+        "de la longitud no cae a lo largo más de {0}; todas las líneas van casi a nivel.");
     public static readonly Phrase TheRule = new("the rule {0}", "la regla {0}");
     public static readonly Phrase Costs = new("What it costs", "Qué cuesta");
     public static readonly Phrase CostsUnknown = new(
@@ -69,7 +72,8 @@ internal static partial class Phrases
     public static readonly Phrase DoubtfulPlaces = new("places to look at before driving: people, machine, land or water could come to harm there. {0} more only make the work less good.", "lugares que mirar antes de entrar: allí podrían dañarse personas, máquina, suelo o agua. Otros {0} solo hacen el trabajo menos bueno.");
     public static readonly Phrase DoubtfulNone = new("places fail what was asked for. The ground itself was not walked: look before you drive.", "lugares incumplen lo pedido. Nadie ha caminado el terreno: mire antes de entrar.");
     public static readonly Phrase DoubtfulSure = new("Given {0} of error in the heights, the way of fall is sure for {1} of the length that falls.", "Con {0} de error en las alturas, la caída es segura en el {1} de la longitud que cae.");
+    public static readonly Phrase DoubtfulSmooth = new("The heights are so smooth that they do not show their error, so nobody can say how sure the fall is: check the first lines with a level.", "Las alturas son tan lisas que no muestran su error, así que nadie puede decir qué tan segura es la caída: compruebe las primeras líneas con nivel.");
     public static readonly Phrase DoubtfulLink = new("See the findings", "Ver los hallazgos");
     public static readonly Phrase Mind = new("Bear in mind", "Tenga en cuenta");
-    public static readonly Phrase AsWritten = new("These sentences come from the plan’s own files, in English.", "Estas frases vienen de los archivos del plan, en inglés.");
+    public static readonly Phrase AsWritten = new("What stands here in English comes from the plan’s files.", "Lo que aquí está en inglés viene de los archivos del plan.");
 }

@@ -35,7 +35,7 @@ internal static partial class Phrases
     public static readonly Phrase FigureRadiusMeans = new("An implement in the ground cannot follow a tighter bend than it was made for ({0} asked for).", "Un implemento clavado no puede seguir una curva más cerrada que la suya (se pidió {0}).");
     public static readonly Phrase FigureRadiusUsual = new("{0} or more", "{0} o más");
     public static readonly Phrase FigureSide = new("Steepest side slope", "Mayor pendiente lateral");
-    public static readonly Phrase FigureSideMeans = new("How far the tractor tilts sideways on the smoothest reading; holes and banks come on top.", "Cuánto se inclina el tractor de lado según las alturas; hoyos y bordos se suman.");
+    public static readonly Phrase FigureSideMeans = new("How far the tractor tilts sideways, read from the heights; holes and banks come on top.", "Cuánto se inclina el tractor de lado según las alturas; hoyos y bordos se suman.");
     public static readonly Phrase FigureSideUsual = new("what the machine’s manual says; many end at 15 degrees", "lo que diga el manual de la máquina; muchos terminan en 15 grados");
     public static readonly Phrase FigureEnds = new("Line ends inside the field", "Extremos de línea dentro del campo");
     public static readonly Phrase FigureEndsMeans = new("Each is a lift and a turn on ground that was to be worked, and a place where water can leave the line.", "Cada uno es un levante y una vuelta en suelo por trabajar, y un lugar donde el agua puede salir de la línea.");

@@ -15,6 +15,7 @@ internal static partial class Phrases
     public static readonly Phrase Places = new("Places: {0}", "Lugares: {0}");
     public static readonly Phrase FindingLine = new("Line {0}", "Línea {0}");
     public static readonly Phrase FindingValue = new("{0}; asked for {1}", "{0}; se pidió {1}");
+    public static readonly Phrase FindingOfLine = new("{0} of its length", "{0} de su longitud");
     public static readonly Phrase FindingAlong = new("along {0}", "a lo largo de {0}");
     public static readonly Phrase FindingNoneNear = new("no line near", "ninguna línea cerca");
 

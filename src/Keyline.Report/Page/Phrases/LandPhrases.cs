@@ -11,6 +11,8 @@ internal static partial class Phrases
     public static readonly Phrase ProfilesMore = new("{0} more valleys have no keypoint near the field and are left out here.", "Otras {0} vaguadas no tienen punto clave cerca del campo y no se muestran aquí.");
     public static readonly Phrase ValleyTitle = new("Valley {0}", "Vaguada {0}");
     public static readonly Phrase ValleyText = new("{0} long, falling {1}, with {2} draining through its foot.", "{0} de largo, cae {1}, y {2} drenan por su pie.");
+    public static readonly Phrase ValleyTextLevel = new("{0} long, with {1} draining through its foot.", "{0} de largo, y {1} drenan por su pie.");
+    public static readonly Phrase ProfilesFolded = new("{0} more valleys", "{0} vaguadas más");
     public static readonly Phrase ProfileAlt = new("Long profile of valley {0}", "Perfil longitudinal de la vaguada {0}");
     public static readonly Phrase ProfileAcross = new("down the valley floor", "por el fondo de la vaguada");
     public static readonly Phrase KeypointClear = new("Clear keypoint {0} from the head at a height of {1}: the floor falls {2} above it and {3} below. Its place is sure to {4} up and {5} down the valley.", "Punto clave claro a {0} de la cabecera, a {1} de altura: el fondo cae {2} arriba y {3} abajo. Su lugar es seguro a {4} hacia arriba y {5} hacia abajo.");

@@ -1,0 +1,58 @@
+using System.Text.RegularExpressions;
+
+namespace Keyline.Report.Tests;
+
+/// <summary>Sentences of other parts of the program, as they write them, said in both languages and in the reader's units.</summary>
+public sealed class KnownSentencesTests
+{
+    [Theory]
+    [InlineData("12.2 % of the length has its next line, on one side or the other, more than 10 % off the spacing of 3.05 m.", "m", "3.05", "En el")]
+    [InlineData("14.1 % of the length is steeper along the line than the 2 % asked for.", "pct", "14.1", "cae a lo largo más")]
+    [InlineData("4 of 11 keypoints are weak: walk to them before trusting them.", "n", "11", "puntos clave son débiles")]
+    [InlineData("0.26 ha of the field is steeper than 15 % and is left out.", "ha", "2600", "quedan fuera")]
+    [InlineData("1264 m2 in patches smaller than 400 m2 is steeper than 15 % and is worked over: look at them before driving.", "m2", "1264", "mírelas")]
+    [InlineData("Longitudes and latitudes are NAD83 taken as WGS 84 without a shift (EPSG transformation 1188, good to about 4 m): field, lines and map agree with each other, but a receiver on another datum can be that far off.", "m", "4", "NAD83")]
+    public void Of_AKnownShape_SaysItInBothLanguagesWithItsNumbers(string sentence, string kind, string value, string spanish)
+    {
+        Statement known = KnownSentences.Of(sentence)!;
+        Assert.NotNull(known);
+        string html = PageText.Say(known);
+        Assert.Contains($"data-k=\"{kind}\" data-v=\"{value}\"", html, StringComparison.Ordinal);
+        Assert.Contains(spanish, html, StringComparison.Ordinal);
+        // In English it is what it was.
+        string english = html[..html.IndexOf("<span lang=\"es\">", StringComparison.Ordinal)];
+        Assert.Equal(sentence.Replace("m2", "m²", StringComparison.Ordinal), System.Net.WebUtility.HtmlDecode(Regex.Replace(english, "<[^>]*>", "")).Replace('\u00A0', ' ').Replace("1,264", "1264", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("12.2 % of the length has its next line elsewhere.")]
+    [InlineData("The only keypoint is weak: walk to it before trusting it. <b>")]
+    [InlineData("x of 11 keypoints are weak: walk to them before trusting them.")]
+    public void Of_AnotherShape_IsNone(string sentence) => Assert.Null(KnownSentences.Of(sentence));
+
+    [Fact]
+    public void EveryPhrase_HasItsPlacesInBothLanguages()
+    {
+        (int Places, Phrase Said)[] all = [.. KnownSentences.Phrases];
+        Assert.True(all.Length >= 20);
+        Assert.All(all, p =>
+        {
+            Assert.Equal(Places(p.Said.En), Places(p.Said.Es));
+            Assert.All(Places(p.Said.En), place => Assert.InRange(place, 0, p.Places - 1));
+            Assert.NotEqual(p.Said.En, p.Said.Es);
+        });
+
+        static int[] Places(string text) => [.. Regex.Matches(text, @"\{(\d)\}").Select(m => int.Parse(m.Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture)).Order()];
+    }
+
+    [Fact]
+    public void Measured_QuantitiesOfOtherSentences_AreTheReaders_AndTextStaysText()
+    {
+        string html = PageText.Measured("Line <b>R1</b> lets 7.8 L/s go over 12 m; \"the 5 m strip\", +3 m, 17.5 Pa.");
+        Assert.Contains("data-k=\"lps\" data-v=\"7.8\" data-d=\"1\"", html, StringComparison.Ordinal);
+        Assert.Contains("data-k=\"m\" data-v=\"12\" data-d=\"0\"", html, StringComparison.Ordinal);
+        Assert.Equal(2, Regex.Count(html, "class=\"q\""));
+        Assert.Contains("&lt;b&gt;R1", html, StringComparison.Ordinal);
+        Assert.EndsWith("+3 m, 17.5 Pa.", html.Replace("&#x2B;", "+", StringComparison.Ordinal), StringComparison.Ordinal);
+    }
+}
