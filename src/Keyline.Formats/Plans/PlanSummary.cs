@@ -89,12 +89,12 @@ public static class PlanSummary
 
         if (plan.Options.DesignFall > 0 && f.ToRidgeShare < GoodToRidge)
         {
-            said.Add(FormattableString.Invariant($"Only {100 * f.ToRidgeShare:0.0} % of the length that drifts falls toward the ridge."));
+            said.Add(FormattableString.Invariant($"Only {Down(f.ToRidgeShare):0.0} % of the length that drifts falls toward the ridge."));
         }
 
         if (f.Coverage < GoodCoverage)
         {
-            said.Add(FormattableString.Invariant($"Lines reach only {100 * f.Coverage:0.0} % of the ground that could be worked."));
+            said.Add(FormattableString.Invariant($"Lines reach only {Down(f.Coverage):0.0} % of the ground that could be worked."));
         }
 
         if (f.TightShare > 0)
@@ -117,6 +117,9 @@ public static class PlanSummary
 
         return said;
     }
+
+    // Percent, rounded down as the figures are everywhere else, so that none is told in two ways.
+    private static double Down(double share) => Math.Floor((share * 1000) + 1e-6) / 10;
 
     private static List<string> Assumed(KeylinePlan plan, GroundCrs crs, PlanProvenance provenance) =>
     [

@@ -38,6 +38,9 @@ internal static partial class KnownSentences
         Same(
             "{pct} of the length is steeper than {pct} over {m} of the heights as delivered, and {pct} on the same ground calmed at about a spacing: the ground's roughness sets the grade there, and a lower limit would not make these lines gentler.",
             "El {0} de la longitud pasa de {1} medido sobre {2} en las alturas recibidas, y el {3} en el mismo terreno alisado a una distancia entre líneas: allí la aspereza del terreno fija la pendiente, y un límite más bajo no suavizaría estas líneas."),
+        Same(
+            "Only {pct} of what drifts here falls toward the ridge, where chance would give half; straight lines at {t} degrees from grid north would hold the grade limit over {pct} of this ground with fewer turns, though water may run along them to the hollows: lay them out too (pattern straight) and compare before choosing.",
+            "Solo el {0} de lo que cae aquí va hacia la loma, cuando el azar daría la mitad; líneas rectas a {1} grados del norte de la cuadrícula cumplirían el límite en el {2} de este suelo con menos vueltas, aunque el agua puede correr por ellas hacia las vaguadas: trácelas también (pattern straight) y compare antes de elegir."),
         Same("Heights are taken as metres: the file does not say.", "Las alturas se toman en metros: el archivo no lo dice."),
         Same("The elevation is on WGS 84, so longitudes and latitudes needed no shift.", "La elevación está en WGS 84; longitudes y latitudes no necesitaron traslado."),
         Same("The cells are too large to tell bare earth from a surface with trees and buildings; ask the source which it is.", "Las celdas son muy grandes para distinguir suelo desnudo de una superficie con árboles y edificios; pregunte a la fuente cuál es."),
