@@ -16,7 +16,7 @@ internal static class App
     /// <summary>Every command, in the order of the help.</summary>
     public static IReadOnlyList<Command> Commands => field ??=
     [
-        PlanCommand.Command, GuidanceCommand.Command, WorkCommand.Command, SetOutCommand.Command, DrivenCommand.Command, WaterCommand.Command, SoilCommand.Command, SeasonCommand.Command, TrialCommand.Command, MonitorCommand.Command, ReportCommand.Command, CheckCommand.Command, DemoCommand.Command,
+        PlanCommand.Command, ReviseCommand.Command, GuidanceCommand.Command, WorkCommand.Command, SetOutCommand.Command, DrivenCommand.Command, WaterCommand.Command, SoilCommand.Command, SeasonCommand.Command, TrialCommand.Command, MonitorCommand.Command, ReportCommand.Command, CheckCommand.Command, DemoCommand.Command,
         BatchCommand.Command,
         InspectCommand.Command, TerrainCommand.Command, DrainageCommand.Command, LandformCommand.Command, FormatsCommand.Command, SchemaCommand.Command,
     ];

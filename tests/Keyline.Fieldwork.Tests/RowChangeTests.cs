@@ -131,6 +131,65 @@ public sealed class RowChangeTests
         Assert.True(change.Way.Length > 100);
     }
 
+    /// <summary>The quick test of an outline says what the plain one does that asks for every point, and the room left at a place is never more than there is.</summary>
+    [Theory, MemberData(nameof(Seeds))]
+    public void QuickTests_SayWhatPlainOnesDo(int seed, bool trailed)
+    {
+        Random random = new(seed);
+        Machine machine = trailed ? Rows.Trailed() : Rows.Mounted();
+        DrivableGround ground = DrivableGround.Of(new FieldArea(Rows.Box(0, 0, 120, 90), [new AvoidedArea(new Point(60, 45).Buffer(9), 4, "pond")]));
+        SweptOutline outline = new(machine);
+        int kept = 0, left = 0;
+        for (int i = 0; i < 400; i++)
+        {
+            Pose start = new(120 * random.NextDouble(), 90 * random.NextDouble(), random.NextDouble() * 7);
+            TurnPath way = new(start, [new TurnPiece(20 * random.NextDouble(), (random.NextDouble() - 0.5) / 4), new TurnPiece((trailed ? 1 : -1) * 12 * random.NextDouble(), (random.NextDouble() - 0.5) / 4)]);
+            bool plain = outline.FirstTaken(way, ground) is null, quick = outline.Keeps(way, ground);
+
+            // The quick test asks for corners at places between besides, so that it may find what the plain one steps over by a hair.
+            Assert.True(plain || !quick);
+            (kept, left) = (kept + (quick ? 1 : 0), left + (plain && !quick ? 1 : 0));
+            double room = ground.RoomAt(start.X, start.Y), angle = 7 * random.NextDouble(), far = room * random.NextDouble();
+            Assert.Equal(ground.IsFree(start.X, start.Y), room >= 0);
+            Assert.True(room < 0 || ground.IsFree(start.X + (far * Math.Cos(angle)), start.Y + (far * Math.Sin(angle))));
+        }
+
+        Assert.True(kept > 60 && left < 4, $"{kept} {left}");
+    }
+
+    /// <summary>The way found is the quickest of all candidates, looked for plainly: each made, each tested, the least taken.</summary>
+    [Theory, InlineData(1), InlineData(2)]
+    public void TheWayFound_IsTheQuickestOfAllCandidates(int seed)
+    {
+        Random random = new(seed);
+        Machine machine = Rows.Mounted();
+        RowChanges changes = new(machine, DrivableGround.Of(new FieldArea(Rows.Box(0, 0, 70, 50))));
+        SweptOutline outline = new(machine);
+        double radius = machine.Implement.RadiusLifted;
+        int kinds = 0;
+        for (int i = 0; i < 40; i++)
+        {
+            Pose exit = new(6 + (58 * random.NextDouble()), 6 + (38 * random.NextDouble()), random.NextDouble() * 7), entry = new(6 + (58 * random.NextDouble()), 6 + (38 * random.NextDouble()), random.NextDouble() * 7);
+            Pose from = exit.Ahead(machine.AxleToShank), to = entry.Ahead(machine.AxleToShank);
+            List<TurnPath> all = [.. ForwardTurns.Between(from, to, radius), .. ReversingTurns.Between(from, to, radius).Where(RowChanges.IsOneReverse).Take(8)];
+            foreach (double back in (double[])[3, 6, 10, 15, 22, 30])
+            {
+                TurnPath first = new(from, [new TurnPiece(-back, 0)]), last = new(to.Ahead(back), [new TurnPiece(-back, 0)]);
+                all.AddRange(ForwardTurns.Between(first.End, to, radius).Take(2).Select(w => first.Then(w)));
+                all.AddRange(ForwardTurns.Between(from, last.Start, radius).Take(2).Select(w => w.Then(last)));
+            }
+
+            double[] fitting = [.. all.Where(w => outline.Keeps(w, changes.Ground)).Select(changes.Seconds)];
+            RowChange found = changes.Between(exit, entry, withLinks: false);
+            Assert.Equal(fitting.Length > 0, found.Fits);
+            Assert.Equal(fitting.Length > 0 ? fitting.Min() : changes.Seconds(all[0]), found.Seconds, 1e-12);
+            Assert.True(changes.LeastBetween(exit, entry) <= found.Seconds);
+            kinds |= !found.Fits ? 1 : found.Kind == RowChangeKind.Forward ? 2 : 4;
+        }
+
+        Assert.Equal(7, kinds);
+    }
+
     /// <summary>One stretch backward, wherever it lies and of however many pieces; not none, and not two.</summary>
     [Theory]
     [InlineData(true, "5 -3 -2 4")]

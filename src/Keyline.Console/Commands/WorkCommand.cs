@@ -5,6 +5,7 @@ using Keyline.Field;
 using Keyline.Fieldwork;
 using Keyline.Formats;
 using Keyline.Guidance;
+using Keyline.Layout;
 
 namespace Keyline.Console.Commands;
 
@@ -67,8 +68,9 @@ internal static class WorkCommand
                 IReadOnlyList<LineChange> changed = [];
                 if (arguments.File(OptionSpec.FieldNotes, "file of notes") is { } notes)
                 {
-                    FieldRevision revision = FieldRevision.Of(lines, field, FieldFiles.ReadAvoided(notes, plan.Crs));
-                    (lines, field, changed) = ([.. revision.Lines], revision.Field, revision.Changes);
+                    LayoutRevision revision = ReviseCommand.Revised(plan, field, FieldFiles.ReadAvoided(notes, plan.Crs));
+                    Dictionary<string, string> warnings = lines.ToDictionary(l => l.Id, l => l.Warning);
+                    (lines, field, changed) = ([.. revision.Lines.Select(l => new WorkLine(l.Id, l.Line, warnings[l.Source]))], revision.Field, revision.Changes);
                 }
 
                 WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep };

@@ -5,6 +5,7 @@ using Keyline.Console.Commands;
 using Keyline.Field;
 using Keyline.Fieldwork;
 using Keyline.Formats;
+using Keyline.Layout;
 using Keyline.Report;
 
 namespace Keyline.Console.Views;
@@ -158,13 +159,7 @@ internal static class WorkText
         Times(json, "hard", job, job.Hard);
         JsonText.Texts(json, "order", job.Stops.Select(s => s.Reversed ? "-" + s.Line.Id : s.Line.Id));
         JsonText.Texts(json, "sentences", pull.Sentences());
-        JsonText.Sections(json, "changes", row.Changes, c =>
-        {
-            json.WriteString("line", c.Line);
-            JsonText.Texts(json, "pieces", c.Pieces);
-            JsonText.Number(json, "lost_m", c.Lost, 1);
-            json.WriteString("sentence", c.Sentence);
-        });
+        PlanRevision.WriteChanges(json, row.Changes);
         JsonText.Sections(json, "findings", job.Findings, f =>
         {
             json.WriteString("kind", WorkShapes.WordOf(f.Kind));

@@ -20,7 +20,10 @@ public sealed class DrivableGround
     private const double FinestCell = 0.5;
     private const double MostCells = 12e6;
 
+    private const byte Farthest = byte.MaxValue;
+
     private readonly bool[] _free;
+    private readonly byte[] _rings;
     private readonly int _rows;
     private readonly int _columns;
     private readonly double _west;
@@ -30,6 +33,7 @@ public sealed class DrivableGround
     {
         (Field, Cell, _rows, _columns, _west, _south) = (field, cell, rows, columns, west, south);
         _free = new bool[rows * columns];
+        _rings = new byte[rows * columns];
     }
 
     /// <summary>The field.</summary>
@@ -53,6 +57,7 @@ public sealed class DrivableGround
         if (!inside.IsEmpty)
         {
             ground.Fill(inside, taken, cancellationToken);
+            ground.CountRings(cancellationToken);
         }
 
         return ground;
@@ -65,6 +70,44 @@ public sealed class DrivableGround
     {
         int row = (int)Math.Floor((y - _south) / Cell), column = (int)Math.Floor((x - _west) / Cell);
         return (uint)row < (uint)_rows && (uint)column < (uint)_columns && _free[(row * _columns) + column];
+    }
+
+    /// <summary>A distance within which every place is free, metres: 0 where there is none, and never more than is so.</summary>
+    /// <param name="x">Metres east.</param>
+    /// <param name="y">Metres north.</param>
+    internal double RoomAt(double x, double y)
+    {
+        int row = (int)Math.Floor((y - _south) / Cell), column = (int)Math.Floor((x - _west) / Cell);
+        return (uint)row < (uint)_rows && (uint)column < (uint)_columns ? (_rings[(row * _columns) + column] - 1) * Cell : -1;
+    }
+
+    // Rings of free cells about each cell, itself the first: one more than the least of the neighbours', from the one corner and then from the other.
+    private void CountRings(CancellationToken cancellationToken)
+    {
+        for (int pass = 0; pass < 2; pass++)
+        {
+            int back = pass == 0 ? -1 : 1;
+            for (int k = 0; k < _rows; k++)
+            {
+                cancellationToken.ThrowIfCancellationRequested();
+                int r = pass == 0 ? k : _rows - 1 - k;
+                bool edge = r == 0 || r == _rows - 1;
+                for (int j = 0; j < _columns; j++)
+                {
+                    int c = pass == 0 ? j : _columns - 1 - j, at = (r * _columns) + c;
+                    if (!_free[at] || edge || c == 0 || c == _columns - 1)
+                    {
+                        _rings[at] = _free[at] ? (byte)1 : (byte)0;
+                        continue;
+                    }
+
+                    int beside = at + back, before = at + (back * _columns);
+                    int least = Math.Min(Math.Min(_rings[beside], _rings[before]), Math.Min(_rings[before - 1], _rings[before + 1]));
+                    int rings = Math.Min(least + 1, Farthest);
+                    _rings[at] = (byte)(pass == 0 ? rings : Math.Min(rings, _rings[at]));
+                }
+            }
+        }
     }
 
     // Row by row: the scan line's crossings with the outlines, so that a cell costs no search.

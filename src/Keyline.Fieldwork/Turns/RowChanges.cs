@@ -10,7 +10,8 @@ namespace Keyline.Fieldwork;
 /// than the machine does; a trailed implement is never reversed and comes straight into the row. Where nothing fits, the shortest
 /// way forward is given with the first place that is in its way.</para>
 /// <para>Candidates: the six forward words; where the implement is mounted, the words with one stretch backward, backing up before a
-/// forward turn, and backing into the row after one; then a way round over free ground. Cost: up to some fifty ways, most of them refused early.</para>
+/// forward turn, and backing into the row after one; then a way round over free ground. Cost: up to some fifty ways, most of them refused early;
+/// those that could be no quicker than one that fits are not looked for.</para>
 /// <para>Source: <see cref="ForwardTurns"/>, <see cref="ReversingTurns"/>; backing up along a row is common practice, no source.</para>
 /// </remarks>
 public sealed class RowChanges
@@ -55,25 +56,32 @@ public sealed class RowChanges
     {
         Pose from = exit.Ahead(_machine.AxleToShank), to = entry.Ahead(_machine.AxleToShank);
         IReadOnlyList<TurnPath> forward = Forward(from, to);
-        List<(double Seconds, TurnPath Way)> ways = [.. forward.Select(w => (Seconds(w), w))];
-        if (_machine.Implement.Hitch == HitchKind.Mounted)
+        (double Seconds, TurnPath? Way) best = (double.PositiveInfinity, null);
+        Try(forward, ref best);
+        if (_machine.Implement.Hitch == HitchKind.Mounted && Math.Min(Apart(from, to) / _machine.ReversingSpeed, LeastSeconds(from, to) + ShiftTime) < best.Seconds)
         {
-            ways.AddRange(ReversingTurns.Between(from, to, _radius).Where(IsOneReverse).Take(8).Select(w => (Seconds(w), w)));
+            Try(ReversingTurns.Between(from, to, _radius).Where(IsOneReverse).Take(8), ref best);
             foreach (double back in Backing)
             {
+                // Backed up straight, the tractor has that much less or more to go.
+                double least = (back / _machine.ReversingSpeed) + ShiftTime;
                 TurnPath first = new(from, [new TurnPiece(-back, 0)]);
-                ways.AddRange(ForwardTurns.Between(first.End, to, _radius).Take(2).Select(w => first.Then(w)).Select(w => (Seconds(w), w)));
+                if (least + (Apart(first.End, to) / _machine.TurningSpeed) < best.Seconds)
+                {
+                    Try(ForwardTurns.Between(first.End, to, _radius).Take(2).Select(w => first.Then(w)), ref best);
+                }
+
                 TurnPath last = new(to.Ahead(back), [new TurnPiece(-back, 0)]);
-                ways.AddRange(ForwardTurns.Between(from, last.Start, _radius).Take(2).Select(w => w.Then(last)).Select(w => (Seconds(w), w)));
+                if (least + (Apart(from, last.Start) / _machine.TurningSpeed) < best.Seconds)
+                {
+                    Try(ForwardTurns.Between(from, last.Start, _radius).Take(2).Select(w => w.Then(last)), ref best);
+                }
             }
         }
 
-        foreach ((double seconds, TurnPath way) in ways.OrderBy(w => w.Seconds))
+        if (best.Way is { } found)
         {
-            if (_outline.Keeps(way, Ground))
-            {
-                return new RowChange(way, way.IsForward ? RowChangeKind.Forward : RowChangeKind.Reversing, seconds, null);
-            }
+            return new RowChange(found, found.IsForward ? RowChangeKind.Forward : RowChangeKind.Reversing, best.Seconds, null);
         }
 
         if (withLinks && Round(from, to) is { } round)
@@ -90,6 +98,32 @@ public sealed class RowChanges
     {
         ArgumentNullException.ThrowIfNull(way);
         return ((way.Length - way.ReverseLength) / _machine.TurningSpeed) + (way.ReverseLength / _machine.ReversingSpeed) + (way.Changes * ShiftTime);
+    }
+
+    /// <summary>Driving time that no way between two poses is below, seconds.</summary>
+    internal double LeastSeconds(Pose from, Pose to) => Apart(from, to) / Math.Max(_machine.TurningSpeed, _machine.ReversingSpeed);
+
+    /// <summary>The same between the shanks' places: where a line is left and where another is entered.</summary>
+    internal double LeastBetween(Pose exit, Pose entry) => LeastSeconds(exit.Ahead(_machine.AxleToShank), entry.Ahead(_machine.AxleToShank));
+
+    private static double Apart(Pose a, Pose b) => Math.Sqrt(((a.X - b.X) * (a.X - b.X)) + ((a.Y - b.Y) * (a.Y - b.Y)));
+
+    // Of ways that are as quick the one before stands.
+    private void Try(IEnumerable<TurnPath> ways, ref (double Seconds, TurnPath? Way) best)
+    {
+        foreach ((double seconds, TurnPath way) in ways.Select(w => (Seconds: Seconds(w), w)).OrderBy(w => w.Seconds))
+        {
+            if (!(seconds < best.Seconds))
+            {
+                return;
+            }
+
+            if (_outline.Keeps(way, Ground))
+            {
+                best = (seconds, way);
+                return;
+            }
+        }
     }
 
     // A way round what lies between; a mounted implement may back off first to get its nose past.

@@ -83,6 +83,18 @@ public sealed class RowOrder
         return seconds;
     }
 
+    // What joining two ends costs at the least, without looking for a turn where none was asked for yet.
+    private double AtLeast(int a, int b)
+    {
+        if (a < 0 || b < 0)
+        {
+            return Join(a, b);
+        }
+
+        (int low, int high) = a < b ? (a, b) : (b, a);
+        return _known.TryGetValue(((long)low << 32) | (uint)high, out double seconds) ? seconds : (1 - 1e-9) * _changes.LeastBetween(_outward[low], _outward[high].Reversed);
+    }
+
     private double Seconds(int a, int b)
     {
         Pose p = _outward[a], q = _outward[b];
@@ -134,8 +146,9 @@ public sealed class RowOrder
                 }
 
                 int before = low > 0 ? entries[low - 1] ^ 1 : -1, after = high + 1 < n ? entries[high + 1] : -1;
-                double gain = Join(before, entries[low]) + Join(entries[high] ^ 1, after) - Join(before, entries[high] ^ 1) - Join(entries[low], after);
-                if (gain <= 1e-6)
+                double left = Join(before, entries[low]) + Join(entries[high] ^ 1, after);
+                if (left - AtLeast(before, entries[high] ^ 1) - AtLeast(entries[low], after) <= 1e-6
+                    || left - Join(before, entries[high] ^ 1) - Join(entries[low], after) <= 1e-6)
                 {
                     continue;
                 }
@@ -181,7 +194,9 @@ public sealed class RowOrder
     {
         int n = entries.Length, to = from + length - 1;
         int first = entries[from], last = entries[to] ^ 1, before = from > 0 ? entries[from - 1] ^ 1 : -1, after = to + 1 < n ? entries[to + 1] : -1;
-        double freed = Join(before, first) + Join(last, after) - (before < 0 || after < 0 ? Join(-1, before < 0 ? after : before) : Join(before, after));
+        double left = Join(before, first) + Join(last, after);
+        double mostFreed = left - (before < 0 || after < 0 ? Join(-1, before < 0 ? after : before) : AtLeast(before, after));
+        double freed = double.NaN;
         int[] at = Places(entries);
         foreach (int own in new[] { first, last })
         {
@@ -197,8 +212,13 @@ public sealed class RowOrder
                 // Beside the other end: after its line where that is left there, before it where it is entered there.
                 bool leaves = entries[place] != other;
                 int neighbour = leaves ? Next(entries, place, from, to) : Previous(entries, place, from, to);
-                double cost = Join(other, own) + Join(otherOwn, neighbour) - Join(other, neighbour);
-                if (cost >= freed - 1e-6)
+                if (Join(other, own) + AtLeast(otherOwn, neighbour) - Join(other, neighbour) >= mostFreed - 1e-6)
+                {
+                    continue;
+                }
+
+                freed = double.IsNaN(freed) ? left - (before < 0 || after < 0 ? Join(-1, before < 0 ? after : before) : Join(before, after)) : freed;
+                if (Join(other, own) + Join(otherOwn, neighbour) - Join(other, neighbour) >= freed - 1e-6)
                 {
                     continue;
                 }

@@ -19,6 +19,9 @@ public sealed class SweptOutline
     private readonly (double Ahead, double Left)[] _tractor;
     private readonly (double Ahead, double Left)[] _implement;
     private readonly (double Ahead, double Left)[] _corners;
+    private readonly (double Ahead, double Radius)[] _tractorDiscs;
+    private readonly (double Ahead, double Radius)[] _implementDiscs;
+    private readonly double _reach;
     private readonly bool _trailed;
     private readonly double _hitch;
     private readonly double _pole;
@@ -40,6 +43,12 @@ public sealed class SweptOutline
         double half = tractor.Width / 2, tail = -_hitch - tool.LengthOverAll, flank = tool.WidthOverAll / 2;
         _corners = [(tractor.FrontLength, half), (tractor.FrontLength, -half), (-_hitch, half), (-_hitch, -half), .. _trailed ? [] : new[] { (tail, flank), (tail, -flank) }];
         _implement = Edge(from - tool.LengthOverAll, from - (0.3 * tool.HitchToShank), tool.WidthOverAll);
+        _tractorDiscs = Discs(-_hitch, tractor.FrontLength, tractor.Width);
+        _implementDiscs = Discs(from - tool.LengthOverAll, from - (0.3 * tool.HitchToShank), tool.WidthOverAll);
+        _reach = _tractor.Max(Far);
+        _reach = Math.Max(_reach, _implement.Max(Far) + (_trailed ? _hitch : 0)) + 1e-6;
+
+        static double Far((double Ahead, double Left) p) => Math.Sqrt((p.Ahead * p.Ahead) + (p.Left * p.Left));
     }
 
     /// <summary>The points of the outline at each pose of a way.</summary>
@@ -60,8 +69,7 @@ public sealed class SweptOutline
             Pose carrier = pose;
             if (_trailed)
             {
-                double driven = Math.Sqrt(Math.Pow(pose.X - before.X, 2) + Math.Pow(pose.Y - before.Y, 2));
-                trailer += Follow(pose.Heading, trailer, pose.Heading - before.Heading, driven);
+                trailer = Followed(trailer, pose, before);
                 carrier = pose.Ahead(-_hitch) with { Heading = trailer };
                 before = pose;
             }
@@ -107,7 +115,56 @@ public sealed class SweptOutline
             }
         }
 
-        return FirstTaken(way, ground) is null;
+        double trailer = way.Start.Heading;
+        IReadOnlyList<Pose> poses = way.Sample(Step);
+        for (int i = 0; i < poses.Count; i++)
+        {
+            Pose pose = poses[i], carrier = pose;
+            if (_trailed)
+            {
+                trailer = Followed(trailer, pose, poses[Math.Max(0, i - 1)]);
+                carrier = pose.Ahead(-_hitch) with { Heading = trailer };
+            }
+
+            // Where everything within reach is free there is nothing to ask, nor over the poses that lie nearer than the room left.
+            double spare = ground.RoomAt(pose.X, pose.Y) - _reach;
+            if (spare >= 0)
+            {
+                i += _trailed ? 0 : (int)(spare / Step);
+            }
+            else if (!Keeps(_tractor, _tractorDiscs, pose, ground) || !Keeps(_implement, _implementDiscs, carrier, ground))
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    // The discs cover the outline: its points are asked for only where one of them has no room.
+    private static bool Keeps((double Ahead, double Left)[] outline, (double Ahead, double Radius)[] discs, Pose pose, DrivableGround ground)
+    {
+        (double sin, double cos) = Math.SinCos(pose.Heading);
+        bool clear = true;
+        foreach ((double ahead, double radius) in discs)
+        {
+            clear &= ground.RoomAt(pose.X + (ahead * cos), pose.Y + (ahead * sin)) >= radius;
+        }
+
+        if (clear)
+        {
+            return true;
+        }
+
+        foreach ((double ahead, double left) in outline)
+        {
+            if (!ground.IsFree(pose.X + (ahead * cos) - (left * sin), pose.Y + (ahead * sin) + (left * cos)))
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     /// <summary>How far it reaches beyond the start of a way, in the direction faced there, metres.</summary>
@@ -117,6 +174,17 @@ public sealed class SweptOutline
         ArgumentNullException.ThrowIfNull(way);
         (double sin, double cos) = Math.SinCos(way.Start.Heading);
         return Along(way).Max(p => ((p.X - way.Start.X) * cos) + ((p.Y - way.Start.Y) * sin));
+    }
+
+    private double Followed(double trailer, Pose pose, Pose before) =>
+        trailer + Follow(pose.Heading, trailer, pose.Heading - before.Heading, Math.Sqrt(Math.Pow(pose.X - before.X, 2) + Math.Pow(pose.Y - before.Y, 2)));
+
+    // Discs along the middle that cover a rectangle, about as many as squares fit into it.
+    private static (double, double)[] Discs(double rear, double front, double width)
+    {
+        int count = Math.Max(1, (int)Math.Ceiling((front - rear) / width));
+        double half = (front - rear) / (2 * count), radius = Math.Sqrt((half * half) + (width * width / 4)) + 1e-6;
+        return [.. Enumerable.Range(0, count).Select(i => (rear + (((2 * i) + 1) * half), radius))];
     }
 
     // The trailer turns toward its hitch; the hitch itself swings out as the tractor turns, lying behind the axle.

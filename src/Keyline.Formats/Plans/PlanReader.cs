@@ -40,6 +40,12 @@ public sealed class WrittenPlan
     /// <summary>Distance between neighbouring passes, metres; NaN where the file does not say.</summary>
     public double Spacing { get; internal init; } = double.NaN;
 
+    /// <summary>Tightest turn along a line, metres; 0 where the file does not say.</summary>
+    public double MinimumRadius { get; internal init; }
+
+    /// <summary>Width left unworked inside the outline, metres; 0 where the file does not say.</summary>
+    public double Headland { get; internal init; }
+
     /// <summary>The shanks, where the file says.</summary>
     public ShankSet? Shanks { get; internal init; }
 
@@ -136,6 +142,8 @@ public static class PlanReader
                 Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName) { Gate = gate },
                 Steep = steep,
                 Spacing = Option(ours, "spacing_m", name, 1000) ?? double.NaN,
+                MinimumRadius = Option(ours, "min_radius_m", name, 1000) ?? 0,
+                Headland = Option(ours, "headland_m", name, 1000) ?? 0,
                 Shanks = Option(ours, "shanks", name, 100) is double count && count >= 1 && Option(ours, "shank_spacing_m", name, 100) is double spacing ? new ShankSet((int)count, spacing) : null,
                 Notes = notes,
             };

@@ -1,0 +1,83 @@
+using System.Text.Json;
+using Keyline.Check;
+using Keyline.Console.Cli;
+using Keyline.Console.Views;
+using Keyline.Field;
+using Keyline.Fieldwork;
+using Keyline.Formats;
+using Keyline.Layout;
+
+namespace Keyline.Console.Commands;
+
+/// <summary><c>keyline revise</c>: the plan made again only where something was found in the field since.</summary>
+internal static class ReviseCommand
+{
+    private const string ListName = "changes.txt";
+    private const string PageName = "changes.html";
+    private const string PlanName = "plan.geojson";
+
+    private static readonly string[] Names = [PlanName, PlanFiles.SummaryName, ListName, PageName];
+
+    public static Command Command { get; } = new("revise", "the plan made again only where rock, a wet spot or a moved fence was found", Run)
+    {
+        About =
+        [
+            "Takes notes from the field (rock, a wet spot, a moved fence) as avoided from now on and makes the",
+            "plan again only there: a line steps aside where there is room, else it stops at the setback and goes on",
+            "behind. Every other line keeps its name and every coordinate. changes.txt and changes.html say and show",
+            "what changed; the new plan.geojson goes into keyline work, guidance, setout and the others as a plan does.",
+        ],
+        Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline check --dem dem.tif --lines plan-2/plan.geojson --field field.geojson"],
+        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json],
+        Operand = "PLAN",
+    };
+
+    /// <summary>What is made of a plan's lines where something was found.</summary>
+    public static LayoutRevision Revised(WrittenPlan plan, FieldArea field, IReadOnlyList<AvoidedArea> found) =>
+        LayoutRevision.Of([.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))], field, found, plan.Spacing, plan.MinimumRadius);
+
+    private static int Run(Arguments arguments, RunContext context)
+    {
+        string path = PlanPath.From(arguments, "revise");
+        string notes = arguments.NeedFile(OptionSpec.FieldNotes, "revise", "The file of notes", "file of notes");
+        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "revise", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), Names);
+        ReviseView view;
+        using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
+        {
+            progress.Show("reading the plan");
+            WrittenPlan plan = PlanReader.Read(path);
+            FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so nothing can be revised in it: give the plan.geojson that keyline plan wrote.");
+            IReadOnlyList<AvoidedArea> found = FieldFiles.ReadAvoided(notes, plan.Crs);
+            progress.Show("lines");
+            LayoutRevision revision = Revised(plan, field, found);
+            if (revision.Lines.Count == 0)
+            {
+                throw new UsageException($"{Path.GetFileName(notes)} leaves no line of the plan: check the setbacks, or plan the field again with the notes among the avoided areas.");
+            }
+
+            PlanInput input = PlanInput.Of("notes", notes);
+            progress.Show("writing " + PlanName);
+            Write(PlanName, s => PlanRevision.Write(s, path, plan.Crs, revision, input));
+            Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, revision, input));
+            Write(PageName, s => RevisionPage.Write(s, [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))], revision, found, Product.Name));
+            view = new ReviseView(revision, plan.Lines.Count, new OutputFiles(folder, Names));
+            Write(ListName, s =>
+            {
+                using StreamWriter text = new(s, leaveOpen: true) { NewLine = "\n" };
+                view.WriteList(text);
+            });
+        }
+
+        context.Stop.ThrowIfCancellationRequested();
+        folder.Commit(context);
+        Screen.Show(view, arguments, context);
+        return ExitCode.Done;
+
+        void Write(string name, Action<Stream> write)
+        {
+            context.Stop.ThrowIfCancellationRequested();
+            using Stream stream = folder.Create(name);
+            write(stream);
+        }
+    }
+}

@@ -1,0 +1,260 @@
+using System.Text.Json;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+
+namespace Keyline.Formats;
+
+/// <summary>Writes a plan's files once more where a part of it was revised.</summary>
+/// <remarks>
+/// <para>Units: as <see cref="PlanGeoJson"/>. Missing: what was measured along a line's old course is null for its new one, but for the length.</para>
+/// <para>Promises: every feature that did not change is written with the very bytes it had; order and all other members stay. The notes come as features of kind <c>avoid</c>, and
+/// their file among the inputs. The same plan and notes give the same bytes.</para>
+/// <para>Cost: that of the text. Source: RFC 7946 (2016); docs/formats.md.</para>
+/// </remarks>
+public static class PlanRevision
+{
+    // What stays true of a line whatever its course.
+    private static readonly HashSet<string> Kept = ["kind", "id", "sequence", "guide", "side", "offset_m"];
+
+    // What stays true of a summary: where the plan comes from and what it was asked for.
+    private static readonly HashSet<string> KeptOfSummary = ["format", "field", "landform", "smoothing", "assumed", "warnings", "cautions", "version", "crs", "options"];
+
+    /// <summary>Writes the revised plan.geojson.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="planPath">The plan as it was.</param>
+    /// <param name="crs">The projected system of its metres.</param>
+    /// <param name="revision">What was made of it.</param>
+    /// <param name="notes">The file of what was found.</param>
+    /// <exception cref="GroundDataException">The plan is none of ours.</exception>
+    public static void Write(Stream stream, string planPath, GroundCrs crs, LayoutRevision revision, PlanInput notes)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(crs);
+        ArgumentNullException.ThrowIfNull(revision);
+        ArgumentNullException.ThrowIfNull(notes);
+        using JsonDocument plan = Read(planPath);
+        if (!plan.RootElement.TryGetProperty("features", out JsonElement features) || !plan.RootElement.TryGetProperty("keyline", out JsonElement ours) || ours.ValueKind != JsonValueKind.Object)
+        {
+            throw new GroundDataException($"{Path.GetFileName(planPath)} is no plan of keyline plan, so its lines cannot be revised: give the plan.geojson that keyline plan wrote.");
+        }
+
+        ILookup<string, RevisedLine> lines = revision.Lines.ToLookup(l => l.Source);
+        HashSet<string> changed = [.. revision.Changes.Select(c => c.Line)];
+        int avoided = features.EnumerateArray().Count(f => Text(f, "kind") == "avoid");
+        PlanPlaces places = new(crs, null);
+        using Utf8JsonWriter json = new(stream, JsonText.Compact);
+        json.WriteStartObject();
+        foreach (JsonProperty member in plan.RootElement.EnumerateObject())
+        {
+            switch (member.Name)
+            {
+                case "keyline":
+                    JsonText.Section(json, "keyline", () => Origin(json, ours, notes));
+                    break;
+                case "features":
+                    json.WriteStartArray("features");
+                    Features();
+                    json.WriteEndArray();
+                    break;
+                default:
+                    json.WritePropertyName(member.Name);
+                    json.WriteRawValue(member.Value.GetRawText());
+                    break;
+            }
+        }
+
+        json.WriteEndObject();
+        json.Flush();
+        stream.Write("\n"u8);
+
+        void Features()
+        {
+            Utf8Text line = new();
+            bool noted = false;
+            foreach (JsonElement feature in features.EnumerateArray())
+            {
+                string kind = Text(feature, "kind"), id = Text(feature, "id");
+                if (!noted && kind is not ("boundary" or "avoid"))
+                {
+                    noted = true;
+                    Notes(line);
+                }
+
+                if (kind != "rip-line" || !changed.Contains(id))
+                {
+                    json.WriteRawValue("\n" + feature.GetRawText());
+                    continue;
+                }
+
+                foreach (RevisedLine piece in lines[id])
+                {
+                    Add(line, piece.Id, j => Properties(j, feature.GetProperty("properties"), piece), piece.Line);
+                }
+            }
+        }
+
+        void Notes(Utf8Text line)
+        {
+            foreach ((Keyline.Field.AvoidedArea note, int number) in revision.Field.Avoided.Skip(avoided).Select((n, i) => (n, avoided + i + 1)))
+            {
+                Add(line, FormattableString.Invariant($"avoid-{number}"), j =>
+                {
+                    j.WriteString("kind", "avoid");
+                    j.WriteString("id", FormattableString.Invariant($"avoid-{number}"));
+                    j.WriteString("name", note.Name);
+                    JsonText.Number(j, "setback_m", note.Setback, 3);
+                    j.WriteBoolean("wet", note.IsWet);
+                    j.WriteBoolean("found", true);
+                }, note.Shape);
+            }
+        }
+
+        void Add(Utf8Text line, string id, Action<Utf8JsonWriter> properties, Geometry shape)
+        {
+            Geometry placed = places.Of(shape);
+            GeoJsonShapes shapes = new([placed], GeoJsonShapes.DrivenDecimals);
+            line.Clear();
+            FeatureCollectionJson.AddFeature(line.Add("\n"u8), id, properties, j => shapes.Write(j, placed));
+            json.WriteRawValue(line.Written, skipInputValidation: true);
+        }
+    }
+
+    /// <summary>Writes the summary that belongs to it: what still holds of the plan's, and what changed. Figures of the whole layout are left out, for they were
+    /// those of the old lines.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="planPath">The plan as it was; the plan.json beside it is read where there is one.</param>
+    /// <param name="revision">What was made of it.</param>
+    /// <param name="notes">The file of what was found.</param>
+    public static void WriteSummary(Stream stream, string planPath, LayoutRevision revision, PlanInput notes)
+    {
+        ArgumentNullException.ThrowIfNull(stream);
+        ArgumentNullException.ThrowIfNull(revision);
+        ArgumentNullException.ThrowIfNull(notes);
+        string path = Path.ChangeExtension(planPath, ".json");
+        using JsonDocument? summary = File.Exists(path) ? Read(path) : null;
+        HashSet<string> changed = [.. revision.Changes.Select(c => c.Line)];
+        using Utf8JsonWriter json = new(stream, JsonText.Readable);
+        json.WriteStartObject();
+        foreach (JsonProperty member in summary is null ? [] : summary.RootElement.EnumerateObject().ToArray())
+        {
+            if (KeptOfSummary.Contains(member.Name))
+            {
+                member.WriteTo(json);
+            }
+            else if (member.Name == "inputs")
+            {
+                Inputs(json, member.Value, notes);
+            }
+            else if (member.Name == "findings" && member.Value.ValueKind == JsonValueKind.Array)
+            {
+                json.WriteStartArray("findings");
+                foreach (JsonElement finding in member.Value.EnumerateArray().Where(f => !changed.Contains(Member(f, "line"))))
+                {
+                    finding.WriteTo(json);
+                }
+
+                json.WriteEndArray();
+            }
+        }
+
+        JsonText.Section(json, "revision", () =>
+        {
+            json.WriteNumber("lines", revision.Lines.Count);
+            json.WriteNumber("unchanged", revision.Lines.Count(l => !l.IsChanged));
+            WriteChanges(json, revision.Changes);
+        });
+        json.WriteEndObject();
+    }
+
+    /// <summary>Writes the list of what changed as the member <c>changes</c>.</summary>
+    /// <param name="json">Where to.</param>
+    /// <param name="changes">What changed.</param>
+    public static void WriteChanges(Utf8JsonWriter json, IEnumerable<LineChange> changes) => JsonText.Sections(json, "changes", changes, c =>
+    {
+        json.WriteString("change", WordOf(c.Kind));
+        json.WriteString("line", c.Line);
+        JsonText.Texts(json, "pieces", c.Pieces);
+        JsonText.Number(json, "lost_m", c.Lost, 1);
+        json.WriteString("sentence", c.Sentence);
+    });
+
+    /// <summary>The word for a change in files.</summary>
+    /// <param name="kind">The change.</param>
+    public static string WordOf(LineChangeKind kind) => kind switch
+    {
+        LineChangeKind.Moved => "moved",
+        LineChangeKind.Cut => "cut",
+        _ => "gone",
+    };
+
+    private static void Origin(Utf8JsonWriter json, JsonElement ours, PlanInput notes)
+    {
+        foreach (JsonProperty member in ours.EnumerateObject())
+        {
+            if (member.Name == "inputs")
+            {
+                Inputs(json, member.Value, notes);
+            }
+            else
+            {
+                member.WriteTo(json);
+            }
+        }
+    }
+
+    private static void Inputs(Utf8JsonWriter json, JsonElement inputs, PlanInput notes)
+    {
+        json.WriteStartArray("inputs");
+        foreach (JsonElement input in inputs.ValueKind == JsonValueKind.Array ? inputs.EnumerateArray() : default)
+        {
+            input.WriteTo(json);
+        }
+
+        json.WriteStartObject();
+        json.WriteString("role", notes.Role);
+        json.WriteString("file", notes.File);
+        json.WriteString("sha256", notes.Sha256);
+        json.WriteEndObject();
+        json.WriteEndArray();
+    }
+
+    private static void Properties(Utf8JsonWriter json, JsonElement properties, RevisedLine piece)
+    {
+        foreach (JsonProperty member in properties.EnumerateObject())
+        {
+            switch (member.Name)
+            {
+                case "id":
+                    json.WriteString("id", piece.Id);
+                    break;
+                case "length_m":
+                    JsonText.Number(json, "length_m", piece.Line.Length, 2);
+                    break;
+                case var name when Kept.Contains(name):
+                    member.WriteTo(json);
+                    break;
+                default:
+                    json.WriteNull(member.Name);
+                    break;
+            }
+        }
+
+        json.WriteString("was", piece.Source);
+    }
+
+    private static JsonDocument Read(string path)
+    {
+        try
+        {
+            return JsonDocument.Parse(File.ReadAllBytes(path));
+        }
+        catch (Exception e) when (e is JsonException or IOException or UnauthorizedAccessException)
+        {
+            throw new GroundDataException($"{Path.GetFileName(path)} cannot be read ({e.Message.TrimEnd('.')}): make the plan again.", e);
+        }
+    }
+
+    private static string Text(JsonElement feature, string name) => feature.TryGetProperty("properties", out JsonElement all) && all.ValueKind == JsonValueKind.Object ? Member(all, name) : "";
+
+    private static string Member(JsonElement all, string name) => all.TryGetProperty(name, out JsonElement value) && value.ValueKind == JsonValueKind.String ? value.GetString()! : "";
+}

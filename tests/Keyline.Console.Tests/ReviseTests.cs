@@ -1,0 +1,73 @@
+using System.Text.Json;
+
+namespace Keyline.Console.Tests;
+
+public sealed class ReviseTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Revise_ChangesOnlyWhatMeetsTheNotes_AndTheOthersKeepTheirBytes()
+    {
+        CliResult made = Cli.Run(_farm.Plan("--quiet"));
+        Assert.True(made.Exit is 0 or 3, made.Error);
+        string notes = _farm.Write("notes.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10, "name": "rock"}"""));
+        CliResult run = Cli.Run("revise", _farm.Out, "--notes", notes, "--out", _farm.At("plan-2"), "--json");
+        Assert.True(run.Exit == 0, run.Error);
+        JsonElement said = JsonDocument.Parse(run.Output).RootElement;
+        JsonElement[] changes = [.. said.GetProperty("changes").EnumerateArray()];
+        Assert.InRange(changes.Length, 1, 10);
+        Assert.All(said.GetProperty("files").EnumerateArray(), f => Assert.True(File.Exists(_farm.At("plan-2/" + f.GetString()))));
+
+        // Feature by feature: each that is not among the changes stands in the new file with the same bytes, in the same order.
+        HashSet<string> changed = [.. changes.Select(c => c.GetProperty("line").GetString()!)];
+        string[] before = Features(_farm.At("plan/plan.geojson")), after = Features(_farm.At("plan-2/plan.geojson"));
+        string[] kept = [.. before.Where(f => !changed.Contains(Id(f)))];
+        Assert.Equal(kept, after.Where(f => kept.Contains(f)));
+        Assert.Equal(before.Length - changed.Count, kept.Length);
+        string[] pieces = [.. changes.SelectMany(c => c.GetProperty("pieces").EnumerateArray().Select(p => p.GetString()!))];
+        Assert.Equal(pieces, after.Where(f => f.Contains("\"was\":", StringComparison.Ordinal)).Select(Id));
+        Assert.Contains(after, f => f.Contains("\"found\":true", StringComparison.Ordinal) && f.Contains("rock", StringComparison.Ordinal));
+        Assert.DoesNotContain(JsonDocument.Parse(File.ReadAllText(_farm.At("plan-2/plan.json"))).RootElement.GetProperty("findings").EnumerateArray(), f => changed.Contains(f.GetProperty("line").GetString()!));
+
+        // What comes after goes on from it, and a second revision with the same notes finds nothing left to change.
+        Assert.Equal(0, Cli.Run("guidance", _farm.At("plan-2"), "--to", "gpx", "--out", _farm.At("cab"), "--quiet").Exit);
+        CliResult again = Cli.Run("revise", _farm.At("plan-2"), "--notes", notes, "--out", _farm.At("plan-3"), "--json");
+        Assert.Equal(0, again.Exit);
+        Assert.True(JsonDocument.Parse(again.Output).RootElement.GetProperty("changes").EnumerateArray().All(c => c.GetProperty("lost_m").GetDouble() < 0.1), again.Output);
+        string page = File.ReadAllText(_farm.At("plan-2/changes.html"));
+        Assert.Contains("What changed", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("NaN", page, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("", "The file of notes is missing")]
+    [InlineData("--notes nosetback.geojson", "has no setback")]
+    [InlineData("--notes everything.geojson", "leaves no line of the plan")]
+    public void Revise_WrongCall_IsRefusedWithOneSentence(string words, string said)
+    {
+        Assert.True(Cli.Run(_farm.Plan("--quiet")).Exit is 0 or 3);
+        _farm.Write("nosetback.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), "{}"));
+        _farm.Write("everything.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 3000}"""));
+        CliResult run = Cli.Run(["revise", _farm.Out, "--out", _farm.At("plan-2"), .. words.Split(' ', StringSplitOptions.RemoveEmptyEntries).Select(w => w.EndsWith("geojson", StringComparison.Ordinal) ? _farm.At(w) : w)]);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(said, Assert.Single(run.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.At("plan-2")));
+    }
+
+    [Fact]
+    public void Revise_OfLinesThatAreNoPlan_IsRefused()
+    {
+        _farm.Write("plan.geojson", TestFarm.Feature("LineString", TestFarm.Line([(60, 60), (200, 60)]), "{}"));
+        string notes = _farm.Write("notes.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10}"""));
+        CliResult run = Cli.Run("revise", _farm.At("plan.geojson"), "--notes", notes, "--out", _farm.At("plan-2"));
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("holds no outline of a field", run.Error, StringComparison.Ordinal);
+    }
+
+    private static string[] Features(string path) => [.. JsonDocument.Parse(File.ReadAllText(path)).RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetRawText())];
+
+    private static string Id(string feature) => JsonDocument.Parse(feature).RootElement.GetProperty("id").GetString()!;
+}
