@@ -80,6 +80,50 @@ public sealed class WorkTests : IDisposable
         Assert.All(changes.EnumerateArray(), c => Assert.Contains("rock", c.GetProperty("sentence").GetString(), StringComparison.Ordinal));
     }
 
+    /// <summary>Located services: lines of a plan keep out of the hand-dig zone; a plan that does not know them is cut there; every sheet tells. The headland comes last.</summary>
+    [Fact]
+    public void Work_WithLocatedServices_AndTheHeadland()
+    {
+        string gas = _farm.Write("gas.geojson", TestFarm.Feature("LineString", TestFarm.Line([(140, 20), (140, 240)]), """{"name": "gas main"}"""));
+        Assert.True(Cli.Run(_farm.Plan("--headland", "12 m", "--quiet")).Exit is 0 or 3);
+        CliResult run = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--located", gas, "--hand-dig", "MI", "--rip-headland", "--keep-order", "--to", "taskdata,geojson", "--out", _farm.At("work"), "--json");
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement field = JsonDocument.Parse(run.Output).RootElement.GetProperty("fields")[0];
+        Assert.NotEmpty(field.GetProperty("changes").EnumerateArray());
+        Assert.All(field.GetProperty("changes").EnumerateArray(), c => Assert.Contains("gas main", c.GetProperty("sentence").GetString(), StringComparison.Ordinal));
+        Assert.InRange(field.GetProperty("headland_lines").GetInt32(), 1, 40);
+        string[] order = [.. field.GetProperty("order").EnumerateArray().Select(o => o.GetString()!.TrimStart('-'))];
+        Assert.StartsWith("H", order[^1], StringComparison.Ordinal);
+        Assert.Equal(order.Length - field.GetProperty("headland_lines").GetInt32(), Array.FindIndex(order, o => o[0] == 'H'));
+        Assert.All(Directory.GetFiles(_farm.At("work"), "TASKDATA.XML", SearchOption.AllDirectories), f => Assert.Contains("B=\"no record of located services\"", File.ReadAllText(f), StringComparison.Ordinal));
+        Assert.Contains(Directory.GetFiles(_farm.At("work"), "sheet-*.html"), s => File.ReadAllText(s).Contains("HAND DIGGING ONLY within 1.22 m", StringComparison.Ordinal));
+
+        CliResult plan = Cli.Run(_farm.Plan("--located", gas, "--overwrite", "--quiet"));
+        Assert.True(plan.Exit is 0 or 3, plan.Error);
+        Assert.Contains("\"hand_dig_m\":0.61", File.ReadAllText(_farm.At("plan/plan.geojson")), StringComparison.Ordinal);
+        Assert.Contains("located", File.ReadAllText(_farm.At("plan/plan.json")), StringComparison.Ordinal);
+        CliResult none = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--keep-order", "--out", _farm.At("work-2"), "--json");
+        Assert.Empty(JsonDocument.Parse(none.Output).RootElement.GetProperty("fields")[0].GetProperty("changes").EnumerateArray());
+    }
+
+    /// <summary>Two fields in one table: the road between them is counted for the second.</summary>
+    [Fact]
+    public void Work_OfTwoFields_CountsTheRoad_AndLinesThatAreUnsureAreMarked()
+    {
+        Plan();
+        Assert.True(Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "6 m", "--headland", "12 m", "--noise", "20 cm", "--out", _farm.At("plan-b"), "--quiet").Exit is 0 or 3);
+        JsonElement unsure = JsonDocument.Parse(File.ReadAllText(_farm.At("plan-b/plan.json"))).RootElement.GetProperty("certainty").GetProperty("unsure_lines");
+        Assert.NotEmpty(unsure.EnumerateArray());
+        CliResult run = Cli.Run("work", _farm.Out, _farm.At("plan-b"), "--machine", "front-assist-90", "--keep-order", "--to", "csv", "--out", _farm.At("work"), "--json");
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement[] fields = [.. JsonDocument.Parse(run.Output).RootElement.GetProperty("fields").EnumerateArray()];
+        Assert.Equal(0, fields[0].GetProperty("usual").GetProperty("moving_h").GetDouble());
+        Assert.InRange(fields[1].GetProperty("usual").GetProperty("moving_h").GetDouble(), 0.25, 0.35);
+        string sheets = string.Concat(Directory.GetFiles(_farm.At("work/field-2"), "sheet-*.html").Select(File.ReadAllText));
+        Assert.Contains("which way it falls is not sure", sheets, StringComparison.Ordinal);
+        Assert.Contains("!\"", File.ReadAllText(_farm.At("work/field-2/guidance-01/waypoints.csv")).Replace("!,", "!\"", StringComparison.Ordinal), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("--machine no-such", "neither a file nor a generic machine")]
     [InlineData("--machine front-assist-90 --cleared-by A", "add --ticket NUMBER and --until DATE")]
@@ -90,6 +134,8 @@ public sealed class WorkTests : IDisposable
     [InlineData("--machine front-assist-90 --hours-a-day 30", "up to 24 hours")]
     [InlineData("--machine front-assist-90 --most-lines 0", "whole number from 1")]
     [InlineData("--machine front-assist-90 --to dxf", "is no format")]
+    [InlineData("--machine front-assist-90 --hand-dig TX", "no figure for that state")]
+    [InlineData("--machine front-assist-90 --hand-dig 0.6m", "needs the located services")]
     [InlineData("", "The machine is missing")]
     public void Work_WrongCall_IsRefusedWithOneSentence(string words, string said)
     {

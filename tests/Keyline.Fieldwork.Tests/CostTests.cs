@@ -14,6 +14,39 @@ public sealed class CostTests
     [InlineData(1, 0.42290)]
     public void OlderFuel(double load, double litres) => Assert.Equal(litres, FuelUse.OlderLitresAKilowattHour(load), 5e-6);
 
+    // The same form as printed in English units (from memory): 0.52 X + 0.77 - 0.04 sqrt(738 X + 173) gallons for each horsepower-hour, 0.0818 at X = 0.75. Its coefficients are
+    // rounded: 0.4155 L/kWh there, 0.4184 in metric units, so they are held against each other to one in a hundred.
+    [Theory, InlineData(0.5), InlineData(0.75), InlineData(1)]
+    public void OlderFuel_InEnglishUnits(double load)
+    {
+        double gallons = (0.52 * load) + 0.77 - (0.04 * Math.Sqrt((738 * load) + 173)), litres = gallons * 3.785411784 / 0.745699872;
+        Assert.Equal(litres, FuelUse.OlderLitresAKilowattHour(load), 0.012 * litres);
+        Assert.True(load != 0.75 || Math.Abs(gallons - 0.0818) < 5e-5);
+    }
+
+    // Contour work with a ridging plough of 134 hp on 165 ha in Jordan (abstract of a field study): 1.2 ha/h at up to 4 km/h and a machine efficiency of 51 %, 5.15 L/ha. By C = S w E / 10 it worked 5.9 m
+    // wide; at 80 %, as the standard's tables have for tillage, it would have done 1.9 ha/h. And its fuel is less an hour than either of our forms burns at a light load, so it pulled little.
+    [Fact]
+    public void ContourWork_IsSlowerThanTheTablesSay()
+    {
+        double width = 1.2 / FieldCapacity.HectaresAnHour(4 / 3.6, 1, 0.51);
+        Assert.Equal(5.88, width, 0.01);
+        Assert.Equal(1.88, FieldCapacity.HectaresAnHour(4 / 3.6, width, 0.80), 0.01);
+        Assert.True(5.15 * 1.2 < FuelUse.LitresAnHour(0.25, 134 * 0.745699872 * 0.9));
+    }
+
+    // Iowa State University Extension, Iowa farm custom rate survey 2019, V-ripper (deep tillage): 23.45 $/acre, tractor, fuel and driver in. Prices of the time by common practice, no source: a tractor of 300 hp at
+    // 250 000 $, a ripper of seven shanks at 0.76 m at 45 000 $, fuel at 0.65 $/L, 20 $/h; 9 km/h at 80 %. A custom rate has a profit in it and a market under it: within a half either way.
+    [Fact]
+    public void DeepTillage_CostsAboutWhatTheTradeAsks()
+    {
+        Machine machine = new() { Tractor = new Tractor { Power = 300 * 0.745699872, Drive = DriveClass.FourWheel }, Implement = new Implement { Shanks = 7, ShankSpacing = 0.76, Depth = 0.35 } };
+        MachinePrices prices = new() { TractorPrice = 250_000, ImplementPrice = 45_000, FuelPrice = 0.65, Wage = 20 };
+        double litres = FuelUse.LitresAnHour(0.85, TractivePower.AtPowerTakeOff(machine.Tractor, SoilSurface.Firm));
+        double acre = HourlyCost.Of(machine, prices, litres).Total / (FieldCapacity.HectaresAnHour(9 / 3.6, 7 * 0.76, 0.80) * 2.4710538);
+        Assert.InRange(acre, 23.45 / 1.5, 23.45 * 1.5);
+    }
+
     // Grisso, Kocher and Vaughan 2004; ASABE D497.7: (0.22 X + 0.096) L/h for each rated kilowatt.
     [Theory]
     [InlineData(0.5, 1, 0.206)]

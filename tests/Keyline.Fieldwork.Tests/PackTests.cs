@@ -77,6 +77,47 @@ public sealed class PackTests
         System.Xml.Linq.XDocument.Parse(sheet[sheet.IndexOf("<svg", StringComparison.Ordinal)..(sheet.IndexOf("</svg>", StringComparison.Ordinal) + 6)]);
     }
 
+    /// <summary>Zones by their letters: where they change, in metres from the line's start; where they change often, which they are; and each explained once.</summary>
+    [Fact]
+    public void Sheet_TellsDepthsByLetter()
+    {
+        DepthZone[] zones = [new("zone 1, loam", Rows.Box(0, 0, 200, 100), 0.3, 0.35, ""), new("zone 2, clay", Rows.Box(0, 100, 200, 150), 0.4, 0.45, "test strip first")];
+        string sheet = Sheet(WorkBlock.ByDay(Job)[0], null, zones);
+        WorkStop first = WorkBlock.ByDay(Job)[0].Stops[0];
+        bool north = first.Course.EndPoint.Y > first.Course.StartPoint.Y;
+        Assert.Contains(north ? "<span class=\"why\">A 84 B 134 &#8211;</span>" : "<span class=\"why\">&#8211; 34 B 84 A</span>", sheet, StringComparison.Ordinal);
+        Assert.Equal(1, sheet.Split("<b>B 40 to 45 cm</b>: zone 2, clay (test strip first)").Length - 1);
+        Assert.Contains(">A</text>", sheet, StringComparison.Ordinal);
+        DepthZone[] strips = [.. Enumerable.Range(0, 10).Select(i => new DepthZone($"strip {i}", Rows.Box(0, 20 * i, 200, 20 * (i + 1)), 0.3, 0.35, ""))];
+        string busy = Sheet(WorkBlock.ByDay(Job)[0], null, strips);
+        Assert.Contains("A/B/C/D/E/F/G/H/I/J, 9 changes", busy, StringComparison.Ordinal);
+    }
+
+    /// <summary>A zone in which digging is by hand only stands on top of the sheet and in the map.</summary>
+    [Fact]
+    public void Sheet_TellsAndDrawsHandDigZones()
+    {
+        AvoidedArea gas = new(new LineString([new Coordinate(20, 0), new Coordinate(20, 200)]), 1, "gas main") { HandDig = 0.6096 };
+        WorkJob job = WorkJob.Plan([.. Rows.North(4, 1.4, 16, 30).Select((l, i) => new WorkLine($"R{i + 1:000}", l))], new FieldArea(Rows.Box(0, 0, 200, 200), [gas]), Rows.Mounted());
+        using MemoryStream stream = new();
+        DriverSheet.Write(stream, new DriverSheetContent { Job = job, Block = WorkBlock.ByDay(job)[0], Blocks = 1, ToLonLat = at => (at.X / 1e5, at.Y / 1e5) });
+        string sheet = Encoding.UTF8.GetString(stream.ToArray());
+        Assert.Contains("HAND DIGGING ONLY within 0.61 m on either side of gas main", sheet, StringComparison.Ordinal);
+        Assert.Contains(">HAND DIG</text>", sheet, StringComparison.Ordinal);
+        Assert.DoesNotContain("HAND DIG", Sheet(WorkBlock.ByDay(Job)[0], null), StringComparison.Ordinal);
+    }
+
+    // Widths as the pages beside the table print them: Idaho 24 in, Michigan 48 in, Colorado 18 in.
+    [Fact]
+    public void HandDigZone_ByState()
+    {
+        Assert.Equal(24 * 0.0254, HandDigZones.Of("ID"), 1e-12);
+        Assert.Equal(48 * 0.0254, HandDigZones.Of("mi"), 1e-12);
+        Assert.Equal(18 * 0.0254, HandDigZones.Of("CO"), 1e-12);
+        Assert.True(double.IsNaN(HandDigZones.Of("XX")));
+        Assert.Equal(9, HandDigZones.States.Count);
+    }
+
     [Fact]
     public void Shapes_AreLinesWaysAndFindings()
     {
@@ -145,10 +186,10 @@ public sealed class PackTests
         Assert.True(deeper.Usual!.Litres > Job.Usual!.Litres);
     }
 
-    private static string Sheet(WorkBlock block, ServiceRecord? services)
+    private static string Sheet(WorkBlock block, ServiceRecord? services, DepthZone[]? depths = null)
     {
         using MemoryStream stream = new();
-        DriverSheet.Write(stream, new DriverSheetContent { Job = Job, Block = block, Blocks = 3, ToLonLat = at => (at.X / 1e5, at.Y / 1e5), Services = services, Cautions = ["Call before you dig & wait."] });
+        DriverSheet.Write(stream, new DriverSheetContent { Job = Job, Block = block, Blocks = 3, ToLonLat = at => (at.X / 1e5, at.Y / 1e5), Services = services, Depths = depths ?? [], Cautions = ["Call before you dig & wait."] });
         return Encoding.UTF8.GetString(stream.ToArray());
     }
 }

@@ -86,6 +86,40 @@ public sealed class WorkJobTests
         Assert.Equal(many.Stops.Select(s => (s.Line.Id, s.Reversed, s.Change?.Seconds)), one.Stops.Select(s => (s.Line.Id, s.Reversed, s.Change?.Seconds)));
     }
 
+    /// <summary>What comes last is driven last, a round begun where it lies nearest, and counts in length and hours.</summary>
+    [Fact]
+    public void LinesAlongTheFence_ComeLast_BegunWhereTheyLieNearest()
+    {
+        LineString round = new([new Coordinate(8, 8), new Coordinate(100, 8), new Coordinate(192, 8), new Coordinate(192, 192), new Coordinate(100, 192), new Coordinate(8, 192), new Coordinate(8, 8)]);
+        LineString[] rows = Rows.North(6, 2.8, 16, 90);
+        WorkJob plain = WorkJob.Plan(Lines(rows), Square, Rows.Mounted()), job = WorkJob.Plan(Lines(rows), Square, Rows.Mounted(), new WorkOptions { Last = [new WorkLine("H01", round, "", true)] });
+        Assert.Equal(plain.Stops.Select(s => s.Line.Id).Append("H01"), job.Stops.Select(s => s.Line.Id));
+        WorkStop last = job.Stops[^1];
+        Assert.Equal(7, last.Number);
+        Assert.Equal(round.Length, last.Course.Length, 1e-9);
+        Coordinate left = job.Stops[^2].Course.EndPoint.Coordinate;
+        Assert.Equal(round.Coordinates.Min(c => c.Distance(left)), last.Course.StartPoint.Coordinate.Distance(left), 1e-9);
+        Assert.Equal(last.Course.StartPoint, last.Course.EndPoint);
+        Assert.NotNull(last.Change);
+        Assert.Equal(plain.Length + round.Length, job.Length, 1e-6);
+        Assert.True(job.Usual!.Hours > plain.Usual!.Hours + (round.Length / job.Pull.Speed.Usual / 3600) - 1e-9);
+    }
+
+    /// <summary>The road from the field before: its length over the speed, and making ready; in hours and fuel, and not in the efficiency of the field.</summary>
+    [Fact]
+    public void TheRoadBetweenFields_CountsInHoursAndFuel_NotInTheEfficiency()
+    {
+        WorkLine[] rows = Lines(Rows.North(6, 2.8, 16, 90));
+        WorkOptions here = new() { RefillTime = 0 };
+        WorkJob plain = WorkJob.Plan(rows, Square, Rows.Mounted(), here), moved = WorkJob.Plan(rows, Square, Rows.Mounted(), here with { MoveDistance = 10_000, MoveSpeed = 25 / 3.6, MoveSetup = 0.5 });
+        Assert.Equal(0, plain.Usual!.Moving);
+        Assert.Equal(0.4 + 0.5, moved.Usual!.Moving, 1e-9);
+        Assert.Equal(plain.Usual.Hours + 0.9, moved.Usual.Hours, 1e-9);
+        Assert.Equal(plain.Usual.Efficiency, moved.Usual.Efficiency, 1e-12);
+        Assert.Equal(0.4 * FuelUse.LitresAnHour(here.TurningLoad, moved.Pull.PowerTakeOff), moved.Usual.Litres - plain.Usual.Litres, 1e-9);
+        Assert.Throws<ArgumentOutOfRangeException>(() => WorkJob.Plan(rows, Square, Rows.Mounted(), here with { MoveDistance = -1 }));
+    }
+
     [Fact]
     public void Times_AreTheSumOfTheirParts_AndTheEfficiencyIsTheirRatio()
     {

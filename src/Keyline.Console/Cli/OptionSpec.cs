@@ -54,6 +54,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Dem = new("--dem", ValueKind.Path, "FILE", "elevation: a GeoTIFF, an ESRI ASCII grid, a list of x y z on a grid, survey shots (CSV), or a folder of tiles; may be given several times", true) { Many = true };
     public static readonly OptionSpec Field = new("--field", ValueKind.Path, "FILE", "the field: a GeoJSON polygon or multipolygon, or what GDAL reads", true);
     public static readonly OptionSpec Avoid = new("--avoid", ValueKind.Path, "FILE", "what to stay away from: GeoJSON with a setback_m in metres on each feature; may be given several times", true) { Many = true };
+    public static readonly OptionSpec Located = new("--located", ValueKind.Path, "FILE", "buried services as surveyed from the marks on the ground: GeoJSON; lines keep out of the zone in which digging is by hand only", true);
+    public static readonly OptionSpec HandDig = new("--hand-dig", ValueKind.Word, "WIDTH", "how wide that zone is on either side: a length, or a state by its two letters (default \"24 in\"); the locator's word comes first", true);
     public static readonly OptionSpec Spacing = new("--spacing", ValueKind.Length, "LENGTH", "distance between neighbouring lines, as \"10 ft\" or \"3 m\"", true);
     public static readonly OptionSpec MaxGrade = new("--max-grade", ValueKind.Percent, "PERCENT", "steepest grade along a line (default 2), or a rule: contour-farming, contour-orchard or contour-orchard-bare", true);
     public static readonly OptionSpec Fall = new("--fall", ValueKind.Percent, "PERCENT", "design fall from valley toward ridge (default 0.8; 0 follows the true contour)", true);
@@ -146,6 +148,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Soil = new("--soil", ValueKind.Word, "TEXTURE", "texture of the soil for the draft: medium (default), fine or coarse");
     public static readonly OptionSpec Footing = new("--footing", ValueKind.Word, "SURFACE", "what the tractor stands on: firm (default), tilled or soft");
     public static readonly OptionSpec KeepOrder = new("--keep-order", ValueKind.Switch, "", "drive the lines in the plan's order; without it the order is improved with the turns that fit");
+    public static readonly OptionSpec RipHeadland = new("--rip-headland", ValueKind.Switch, "", "rip the headland too, last of all: rounds along the fence, which do not follow the ground");
     public static readonly OptionSpec MostLines = new("--most-lines", ValueKind.Number, "NUMBER", "most lines a guidance file may hold (default 50)");
     public static readonly OptionSpec Separate = new("--separate", ValueKind.Switch, "", "a guidance line for each line; without it lines are joined where the turn between them is driven forward");
     public static readonly OptionSpec HoursADay = new("--hours-a-day", ValueKind.Number, "HOURS", "hours at work in a day (default 8)");
@@ -174,7 +177,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
-            Dem, Field, Avoid, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess,
+            Dem, Field, Avoid, Located, HandDig, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess,
             Pinned, StableOutlets, Gate, Flagged, Pattern, Bearing, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
         ];
 

@@ -57,11 +57,11 @@ internal static class GuidanceCommand
         string planPath = PlanPath.From(arguments, "guidance");
         GuidanceFormat[] formats = Formats(arguments);
         WrittenPlan plan = PlanReader.Read(planPath);
-        GuidanceOptions options = OptionsFrom(arguments, plan);
+        ServiceRecord? services = ServiceOptions.From(arguments);
+        GuidanceOptions options = OptionsFrom(arguments, plan) with { Notice = services is null ? ServiceRecord.MissingInShort : "" };
         bool guides = arguments.Word(OptionSpec.Of, "rips", "guides") == "guides";
         bool inPlane = arguments.Has(OptionSpec.Plane), quiet = arguments.Has(OptionSpec.Quiet);
-        ServiceRecord? services = ServiceOptions.From(arguments);
-        IReadOnlyList<PlannedPath> paths = [.. (guides ? Guides(plan) : plan.Lines).Select(p => services is null ? p with { Note = p.Note.Length > 0 ? $"{p.Note}; {ServiceRecord.MissingInShort}" : ServiceRecord.MissingInShort } : p)];
+        IReadOnlyList<PlannedPath> paths = guides ? Guides(plan) : plan.Lines;
         FieldArea? field = arguments[OptionSpec.Name] is not { } name ? plan.Field
             : plan.Field is { } f ? new FieldArea(f.Boundary, f.Avoided, name.Text.Trim())
             : throw new UsageException($"{name.Where} names the field, and {plan.File} holds no outline of one: leave it out.");

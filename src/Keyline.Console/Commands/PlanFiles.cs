@@ -60,7 +60,7 @@ internal sealed class PlanFiles
             .. request.AvoidPaths.Select(avoid => PlanInput.Of("avoid", avoid)),
         ];
 
-        foreach ((string role, string? path) in new[] { ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath) })
+        foreach ((string role, string? path) in new[] { ("located", request.Located?.Path), ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath) })
         {
             if (path is not null)
             {

@@ -17,6 +17,9 @@ internal sealed class PlanRequest
 
     public IReadOnlyList<string> AvoidPaths { get; init; } = [];
 
+    /// <summary>File of located services, and how they are read; null where there is none.</summary>
+    public (string Path, Func<GroundCrs, IReadOnlyList<AvoidedArea>> Read)? Located { get; init; }
+
     public string? PinnedPath { get; init; }
 
     public string? OutletsPath { get; init; }
@@ -81,12 +84,15 @@ internal sealed class PlanRequest
                 $"{(arguments[OptionSpec.Shanks] ?? arguments[OptionSpec.Machine])!.Where}: {shanks.Count} shanks {shanks.Spacing:0.###} m apart are as wide as the spacing of {spacing:0.###} m or wider, so passes would overlap: leave out --spacing, or give it as {shanks.PassSpacing:0.###} m."));
         }
 
+        string? located = arguments.File(OptionSpec.Located, "file of located services");
+        _ = LocatedOptions.Width(arguments);
         Setting folder = arguments.Need(OptionSpec.Out, "plan", "The folder to write");
         return new PlanRequest
         {
             Ground = ground,
             FieldPath = field,
             AvoidPaths = arguments.Paths(OptionSpec.Avoid, "file of avoided areas"),
+            Located = located is null ? null : (located, crs => LocatedOptions.Read(arguments, crs, shanks)),
             PinnedPath = arguments.File(OptionSpec.Pinned, "file of pinned guides"),
             OutletsPath = arguments.File(OptionSpec.StableOutlets, "file of outlets"),
             GatePath = arguments.File(OptionSpec.Gate, "file with the gate"),
@@ -122,7 +128,7 @@ internal sealed class PlanRequest
     public FieldArea ReadField(GroundCrs crs)
     {
         FieldArea field = FieldFiles.Read(FieldPath, AvoidPaths, OutletsPath, crs);
-        return new FieldArea(field.Boundary, field.Avoided, field.Name)
+        return new FieldArea(field.Boundary, [.. field.Avoided, .. Located?.Read(crs) ?? []], field.Name)
         {
             PinnedGuides = PinnedPath is { } pinned ? [.. FieldFiles.ReadLines(pinned, crs).Select(l => new PinnedGuide(l.Line, l.IsRipped))] : [],
             Outlets = field.Outlets,

@@ -28,7 +28,7 @@ internal static class ReviseCommand
             "what changed; the new plan.geojson goes into keyline work, guidance, setout and the others as a plan does.",
         ],
         Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline check --dem dem.tif --lines plan-2/plan.geojson --field field.geojson"],
-        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "PLAN",
     };
 
@@ -39,7 +39,13 @@ internal static class ReviseCommand
     private static int Run(Arguments arguments, RunContext context)
     {
         string path = PlanPath.From(arguments, "revise");
-        string notes = arguments.NeedFile(OptionSpec.FieldNotes, "revise", "The file of notes", "file of notes");
+        string? notes = arguments.File(OptionSpec.FieldNotes, "file of notes"), located = arguments.File(OptionSpec.Located, "file of located services");
+        if (notes is null && located is null)
+        {
+            throw new UsageException($"The file of notes is missing: give it with {OptionSpec.FieldNotes.Flag} FILE, or located services with {OptionSpec.Located.Flag} FILE (keyline revise --help shows an example).");
+        }
+
+        _ = LocatedOptions.Width(arguments);
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "revise", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), Names);
         ReviseView view;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
@@ -47,18 +53,18 @@ internal static class ReviseCommand
             progress.Show("reading the plan");
             WrittenPlan plan = PlanReader.Read(path);
             FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so nothing can be revised in it: give the plan.geojson that keyline plan wrote.");
-            IReadOnlyList<AvoidedArea> found = FieldFiles.ReadAvoided(notes, plan.Crs);
+            AvoidedArea[] found = [.. notes is null ? [] : FieldFiles.ReadAvoided(notes, plan.Crs), .. LocatedOptions.Read(arguments, plan.Crs, plan.Shanks)];
             progress.Show("lines");
             LayoutRevision revision = Revised(plan, field, found);
             if (revision.Lines.Count == 0)
             {
-                throw new UsageException($"{Path.GetFileName(notes)} leaves no line of the plan: check the setbacks, or plan the field again with the notes among the avoided areas.");
+                throw new UsageException($"{Path.GetFileName(notes ?? located)} leaves no line of the plan: check the setbacks, or plan the field again with the notes among the avoided areas.");
             }
 
-            PlanInput input = PlanInput.Of("notes", notes);
+            PlanInput[] inputs = [.. notes is null ? [] : (PlanInput[])[PlanInput.Of("notes", notes)], .. located is null ? [] : (PlanInput[])[PlanInput.Of("located", located)]];
             progress.Show("writing " + PlanName);
-            Write(PlanName, s => PlanRevision.Write(s, path, plan.Crs, revision, input));
-            Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, revision, input));
+            Write(PlanName, s => PlanRevision.Write(s, path, plan.Crs, revision, inputs));
+            Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, revision, inputs));
             Write(PageName, s => RevisionPage.Write(s, [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))], revision, found, Product.Name));
             view = new ReviseView(revision, plan.Lines.Count, new OutputFiles(folder, Names));
             Write(ListName, s =>

@@ -14,6 +14,10 @@ internal static class WorkCommand
 {
     private const int DefaultMostLines = 50;
     private const int MostBlocks = 400;
+    private const double EarthRadius = 6371008.8;
+
+    // Common practice, no source.
+    private const double RoadOverStraight = 1.3;
 
     private static readonly OptionSpec DepthZones = new("--depth-zones", ValueKind.Path, "FILE", "zones with depths of their own for the driver's sheets: zones.geojson of keyline soil");
 
@@ -34,7 +38,7 @@ internal static class WorkCommand
         ],
         Options =
         [
-            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.FieldNotes, OptionSpec.Depths, DepthZones, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
+            OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.RipHeadland, OptionSpec.FieldNotes, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Depths, DepthZones, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
             OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
             OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
@@ -56,34 +60,28 @@ internal static class WorkCommand
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "work", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), WorkFiles.NamesOf(paths.Length, MostBlocks, formats));
         List<WorkRow> rows = [];
         List<string> files = [];
+        (double Longitude, double Latitude)? left = null;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
             for (int p = 0; p < paths.Length; p++)
             {
                 WrittenPlan plan = PlanReader.Read(paths[p]);
-                FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so no turn can be kept in it: give the plan.geojson that keyline plan wrote.");
+                WorkLines work = WorkLines.Of(plan, paths[p], machine, arguments);
+                FieldArea field = work.Field;
                 string name = field.Name.Length > 0 ? field.Name : Path.GetFileName(Path.GetDirectoryName(Path.GetFullPath(paths[p]))!);
-                IReadOnlyDictionary<string, IReadOnlyList<string>> findings = PlanFindings.Beside(paths[p]);
-                WorkLine[] lines = [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new WorkLine(l.Id, l.Line, string.Join(", ", WorkFiles.ToBewareOf(findings, l.Id))))];
-                IReadOnlyList<LineChange> changed = [];
-                if (arguments.File(OptionSpec.FieldNotes, "file of notes") is { } notes)
-                {
-                    LayoutRevision revision = ReviseCommand.Revised(plan, field, FieldFiles.ReadAvoided(notes, plan.Crs));
-                    Dictionary<string, string> warnings = lines.ToDictionary(l => l.Id, l => l.Warning);
-                    (lines, field, changed) = ([.. revision.Lines.Select(l => new WorkLine(l.Id, l.Line, warnings[l.Source]))], revision.Field, revision.Changes);
-                }
-
-                WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep };
+                (double Longitude, double Latitude) into = Place(plan, field.Gate ?? work.Lines[0].Line.StartPoint.Coordinate);
+                WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep, Last = work.Headland, MoveDistance = left is { } from ? Road(from, into) : 0 };
                 WorkJob? first = null;
                 for (int year = 0; year < depths.Length; year++)
                 {
                     progress.Show("turns of " + name);
                     Machine at = machine with { Implement = machine.Implement with { Depth = depths[year] } };
-                    WorkJob job = first is null ? WorkJob.Plan(lines, field, at, own, context.Stop) : first.With(at);
+                    WorkJob job = first is null ? WorkJob.Plan(work.Lines, field, at, own, context.Stop) : first.With(at);
                     first ??= job;
-                    rows.Add(new WorkRow(name, depths.Length > 1 ? year + 1 : 0, job, WorkBlock.ByDay(job), changed));
+                    rows.Add(new WorkRow(name, depths.Length > 1 ? year + 1 : 0, job, WorkBlock.ByDay(job), work.Changes));
                 }
 
+                left = Place(plan, field.Gate ?? first!.Stops[^1].Course.EndPoint.Coordinate);
                 progress.Show("sheets of " + name);
                 files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop) { Depths = ReadZones(arguments, plan.Crs) }
                     .Write(formats, mostLines, !arguments.Has(OptionSpec.Separate)));
@@ -97,6 +95,16 @@ internal static class WorkCommand
         int exit = rows.Any(r => r.Job.Findings.Count > 0) ? ExitCode.LimitNotKept : ExitCode.Done;
         Screen.Show(new WorkView(rows, services, start, options, exit, new OutputFiles(folder, files)), arguments, context);
         return exit;
+    }
+
+    private static (double Longitude, double Latitude) Place(WrittenPlan plan, NetTopologySuite.Geometries.Coordinate at) => plan.Crs.ToLonLat(at.X, at.Y);
+
+    // Straight over the globe (mean radius, haversine), and by so much longer by road.
+    private static double Road((double Longitude, double Latitude) from, (double Longitude, double Latitude) to)
+    {
+        double a = from.Latitude * Math.PI / 180, b = to.Latitude * Math.PI / 180, east = (to.Longitude - from.Longitude) * Math.PI / 180;
+        double h = Math.Pow(Math.Sin((b - a) / 2), 2) + (Math.Cos(a) * Math.Cos(b) * Math.Pow(Math.Sin(east / 2), 2));
+        return RoadOverStraight * 2 * EarthRadius * Math.Asin(Math.Sqrt(h));
     }
 
     private static void WriteTables(OutputFolder folder, List<WorkRow> rows, Machine machine, WorkOptions options, ServiceRecord? services, DateOnly? start, List<string> files)

@@ -29,6 +29,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
         ["outside-field"] = "leaves the field",
         ["ends-above-drop"] = "ends above a drop",
         ["lines-cross"] = "crosses a line",
+        [PlanFindings.Unsure] = "which way it falls is not sure",
     };
 
     /// <summary>Everything a run may write.</summary>
@@ -73,7 +74,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
             stop.ThrowIfCancellationRequested();
             string sub = under + Part(++part);
             string said = ServiceRecord.Say(services);
-            GuidanceSet set = GuidancePreparation.Prepare([.. group.Select(p => p with { Note = services is null ? $"{ServiceRecord.MissingInShort}; {p.Note}" : p.Note })], null, row.Job.Field, plan.Spacing, stop);
+            GuidanceSet set = GuidancePreparation.Prepare(group, new GuidanceOptions { Notice = services is null ? ServiceRecord.MissingInShort : "" }, row.Job.Field, plan.Spacing, stop);
             using (StreamWriter text = new(folder.Create(sub + ServicesName)) { NewLine = "\n" })
             {
                 text.WriteLine(said);

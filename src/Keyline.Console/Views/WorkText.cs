@@ -106,6 +106,10 @@ internal static class WorkText
         if (job.Usual is { } t)
         {
             output.Line($"  In the ground {Words.Number(t.Ripping, "0.0")} h, turning {Words.Number(t.Turning, "0.0")}, ways round and gate {Words.Number(t.Links, "0.0")}, lifting {Words.Number(t.Lifting, "0.0")}, filling up {Words.Number(t.Refills, "0.0")}. Fuel by the older form {t.OlderLitres:0} L.");
+            if (t.Moving > 0)
+            {
+                output.Line($"  Moving here {job.Options.MoveDistance / 1000:0.0} km by road: {Words.Number(t.Moving, "0.0")} h, in the hours above.");
+            }
         }
 
         if (JobCost.Of(job, job.Usual) is { } cost)
@@ -130,6 +134,11 @@ internal static class WorkText
             output.Sentence("  " + change.Sentence);
         }
 
+        if (job.Stops.Count(s => s.Line.IsHeadland) is > 0 and int rounds)
+        {
+            output.Line($"  The headland last: {Words.Count(rounds, "line")} along the fence, {job.Stops.Where(s => s.Line.IsHeadland).Sum(s => s.Course.Length) / 1000:0.0} km, in the figures above. They follow the fence and not the ground: water may run along them.");
+        }
+
         int warned = job.Stops.Count(s => s.Line.Warning.Length > 0);
         if (warned > 0)
         {
@@ -145,6 +154,9 @@ internal static class WorkText
         JsonText.Whole(json, "year", row.Year > 0 ? row.Year : null);
         JsonText.Number(json, "depth_m", job.Machine.Implement.Depth, 3);
         json.WriteNumber("lines", job.Stops.Count);
+        json.WriteNumber("headland_lines", job.Stops.Count(s => s.Line.IsHeadland));
+        JsonText.Number(json, "headland_length_m", job.Stops.Where(s => s.Line.IsHeadland).Sum(s => s.Course.Length), 1);
+        JsonText.Number(json, "road_m", job.Options.MoveDistance, 0);
         JsonText.Number(json, "length_m", job.Length, 1);
         JsonText.Number(json, "worked_ha", job.Hectares, 3);
         json.WriteNumber("days", row.Blocks.Count);
@@ -187,6 +199,7 @@ internal static class WorkText
             JsonText.Number(json, "links_h", t.Links, 3);
             JsonText.Number(json, "lifting_h", t.Lifting, 3);
             JsonText.Number(json, "refills_h", t.Refills, 3);
+            JsonText.Number(json, "moving_h", t.Moving, 3);
             JsonText.Number(json, "efficiency", t.Efficiency, 4);
             JsonText.Number(json, "litres", t.Litres, 1);
             JsonText.Number(json, "litres_older_form", t.OlderLitres, 1);

@@ -97,13 +97,13 @@ public sealed class WorkJob
 
         RowChanges changes = new(machine, DrivableGround.Of(field, cancellationToken));
         RowStop[] given = [.. Enumerable.Range(0, lines.Count).Select(i => new RowStop(i, false))];
-        IReadOnlyList<WorkStop> asGiven = Drawn(lines, given, changes, cancellationToken);
+        IReadOnlyList<WorkStop> asGiven = WithLast(Drawn(lines, given, changes, cancellationToken), options.Last, changes);
         double before = Weighed(asGiven, options.Gate, machine);
         IReadOnlyList<WorkStop> stops = asGiven;
         if (options.ImproveOrder)
         {
             LineString[] courses = [.. lines.Select(l => l.Line)];
-            IReadOnlyList<WorkStop> improved = Drawn(lines, RowOrder.Improve(courses, given, changes, machine.TurningSpeed, options.Gate, cancellationToken), changes, cancellationToken);
+            IReadOnlyList<WorkStop> improved = WithLast(Drawn(lines, RowOrder.Improve(courses, given, changes, machine.TurningSpeed, options.Gate, cancellationToken), changes, cancellationToken), options.Last, changes);
             stops = Weighed(improved, options.Gate, machine) < before ? improved : asGiven;
         }
 
@@ -121,6 +121,31 @@ public sealed class WorkJob
         RowChange?[] ways = new RowChange?[order.Count];
         Parallel.For(1, order.Count, WorkThreads.Options(cancellationToken), i => ways[i] = changes.Between(RowEnds.End(courses[i - 1]), RowEnds.Start(courses[i])));
         return [.. order.Select((s, i) => new WorkStop(i + 1, lines[s.Line], courses[i], s.Reversed, ways[i]))];
+    }
+
+    // What comes last is entered at whichever end is reached sooner, a round at the place that lies nearest.
+    private static List<WorkStop> WithLast(WorkStop[] stops, IReadOnlyList<WorkLine> last, RowChanges changes)
+    {
+        List<WorkStop> all = [.. stops];
+        foreach (WorkLine line in last)
+        {
+            Pose left = RowEnds.End(all[^1].Course);
+            LineString course = line.Line.IsClosed ? BegunAt(line.Line, new Coordinate(left.X, left.Y)) : line.Line, back = (LineString)course.Reverse();
+            RowChange there = changes.Between(left, RowEnds.Start(course)), other = changes.Between(left, RowEnds.Start(back));
+            bool reversed = Cost(other) < Cost(there);
+            all.Add(new WorkStop(all.Count + 1, line, reversed ? back : course, reversed, reversed ? other : there));
+        }
+
+        return all;
+
+        static double Cost(RowChange change) => change.Seconds + (change.Fits ? 0 : RowOrder.NoFit);
+    }
+
+    private static LineString BegunAt(LineString round, Coordinate place)
+    {
+        Coordinate[] points = round.Coordinates[..^1];
+        int first = Enumerable.Range(0, points.Length).MinBy(i => points[i].Distance(place));
+        return round.Factory.CreateLineString([.. points[first..], .. points[..(first + 1)]]);
     }
 
     private static double Weighed(IReadOnlyList<WorkStop> stops, Coordinate? gate, Machine machine) => Between(stops, gate, machine).Sum() + (RowOrder.NoFit * stops.Count(s => s.Change is { Fits: false }));

@@ -9,26 +9,28 @@ namespace Keyline.Fieldwork;
 /// <param name="Refills">Filling up.</param>
 /// <param name="Litres">Fuel, by the newer form.</param>
 /// <param name="OlderLitres">Fuel, by the older form.</param>
-public sealed record WorkTimes(double Ripping, double Turning, double Links, double Lifting, double Refills, double Litres, double OlderLitres)
+/// <param name="Moving">From the field worked before: on the road, and to make ready for it and for work again.</param>
+public sealed record WorkTimes(double Ripping, double Turning, double Links, double Lifting, double Refills, double Litres, double OlderLitres, double Moving = 0)
 {
-    /// <summary>All hours in the field.</summary>
-    public double Hours => Ripping + Turning + Links + Lifting + Refills;
+    /// <summary>All hours, the move to the field among them.</summary>
+    public double Hours => Ripping + Turning + Links + Lifting + Refills + Moving;
 
-    /// <summary>The share of them spent in the ground.</summary>
-    public double Efficiency => FieldCapacity.Efficiency(Ripping, Hours);
+    /// <summary>The share of the hours in the field spent in the ground.</summary>
+    public double Efficiency => FieldCapacity.Efficiency(Ripping, Hours - Moving);
 
     internal static WorkTimes Of(PullEstimate pull, WorkOptions options, double speed, double drawbarNeeded, double length, double turning, double links, double lifting)
     {
         double ripping = length / speed / 3600, busy = ripping + ((turning + links + lifting) / 3600);
         double share = TractivePower.DrawbarShare(pull.Machine.Tractor.Drive, pull.Surface), load = drawbarNeeded / share / pull.PowerTakeOff;
-        double turned = (turning + links + lifting) / 3600;
+        double turned = (turning + links + lifting) / 3600, road = options.MoveDistance / options.MoveSpeed / 3600;
         return new WorkTimes(
             ripping,
             turning / 3600,
             links / 3600,
             lifting / 3600,
-            busy / (options.HoursADay - options.RefillTime) * options.RefillTime,
-            (ripping * FuelUse.LitresAnHour(load, pull.PowerTakeOff)) + (turned * FuelUse.LitresAnHour(options.TurningLoad, pull.PowerTakeOff)),
-            (ripping * FuelUse.OlderLitresAnHour(load, pull.PowerTakeOff)) + (turned * FuelUse.OlderLitresAnHour(options.TurningLoad, pull.PowerTakeOff)));
+            (busy + road) / (options.HoursADay - options.RefillTime) * options.RefillTime,
+            (ripping * FuelUse.LitresAnHour(load, pull.PowerTakeOff)) + ((turned + road) * FuelUse.LitresAnHour(options.TurningLoad, pull.PowerTakeOff)),
+            (ripping * FuelUse.OlderLitresAnHour(load, pull.PowerTakeOff)) + ((turned + road) * FuelUse.OlderLitresAnHour(options.TurningLoad, pull.PowerTakeOff)),
+            options.MoveDistance > 0 ? road + options.MoveSetup : 0);
     }
 }

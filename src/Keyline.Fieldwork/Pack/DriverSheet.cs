@@ -3,35 +3,6 @@ using Keyline.Field;
 
 namespace Keyline.Fieldwork;
 
-/// <summary>What a driver's sheet shows beside the job.</summary>
-/// <remarks>Units: metres.</remarks>
-public sealed record DriverSheetContent
-{
-    /// <value>The job.</value>
-    public required WorkJob Job { get; init; }
-
-    /// <value>The block on this sheet.</value>
-    public required WorkBlock Block { get; init; }
-
-    /// <value>How many blocks there are.</value>
-    public required int Blocks { get; init; }
-
-    /// <value>Takes a place to longitude and latitude, degrees.</value>
-    public required Func<NetTopologySuite.Geometries.Coordinate, (double Longitude, double Latitude)> ToLonLat { get; init; }
-
-    /// <value>The record of located services; null where there is none.</value>
-    public ServiceRecord? Services { get; init; }
-
-    /// <value>Zones with depths of their own; none where the machine's depth holds everywhere.</value>
-    public IReadOnlyList<DepthZone> Depths { get; init; } = [];
-
-    /// <value>What to beware of, one paragraph each.</value>
-    public IReadOnlyList<string> Cautions { get; init; } = [];
-
-    /// <value>Name and version of what made it.</value>
-    public string MadeWith { get; init; } = "";
-}
-
 /// <summary>Writes the sheet that lies in the cab: one HTML file to print, with nothing outside it.</summary>
 /// <remarks>
 /// <para>Units: metres, km/h, hours; longitude and latitude in degrees to 6 decimals (a decimetre).</para>
@@ -41,6 +12,10 @@ public sealed record DriverSheetContent
 /// </remarks>
 public static class DriverSheet
 {
+    // More changes of depth along one line than these are not read in a cab.
+    private const int MostChanges = 4;
+    private const string Outside = "&#8211;";
+
     private const string Style = """
         @page { margin: 11mm }
         body { font: 9pt/1.3 "Segoe UI", "Noto Sans", "Helvetica Neue", Arial, sans-serif; color: #1d242b; margin: 0 auto; max-width: 186mm; background: #fff }
@@ -72,10 +47,12 @@ public static class DriverSheet
             + (double.IsFinite(block.Hours) ? $", about {Paper.N(Math.Round(block.Hours, 1))} hours" : "") + $". {Paper.Text(Machine(job.Machine))}.</p>");
         string services = ServiceRecord.Say(content.Services);
         text.WriteLine($"<p class=\"stop\">{Paper.Text(services)}</p>");
+        HandDig(text, content);
         SheetMap.Write(text, content);
         Work(text, content);
-        Depths(text, content);
-        Lines(text, content);
+        IReadOnlyList<DepthStretch>[] depths = [.. block.Stops.Select(s => content.Depths.Count > 0 ? DepthStretches.Along(s.Course, content.Depths) : [])];
+        Depths(text, content, depths);
+        Lines(text, content, depths);
         Turns(text, content);
         text.WriteLine("<h3>Before you start</h3><ul>");
         foreach (string caution in content.Cautions)
@@ -100,6 +77,11 @@ public static class DriverSheet
             ? $"<li>Speed: about {Paper.N(Math.Round(pull.Speed.Usual * 3.6, 1))} km/h, {(pull.Speed.Most > 0 ? Paper.N(Math.Round(pull.Speed.Most * 3.6, 1)) + " km/h" : "none")} in the hardest ground. Where the wheels slip by more than {Paper.N(100 * TractivePower.BestSlip(pull.Surface).Most)} %, lift a little or stop.</li>"
             : "<li>Reckoned so, this tractor does not pull the implement: fewer shanks or less depth first.</li>");
         text.WriteLine("<li>Lift at the line's end before turning, let down at the next line's start. Dig to the tip's depth after the first metres: stop where the soil smears.</li>");
+        if (block.Stops.FirstOrDefault(s => s.Line.IsHeadland) is { } round)
+        {
+            text.WriteLine($"<li>From line {Paper.Text(round.Line.Id)} on along the fence: nothing turns there any more. These lines do not follow the ground: lift where the land falls steeply along the fence, so that water does not run in them.</li>");
+        }
+
         AvoidedArea[] near = [.. content.Job.Field.Avoided.Where(a => block.Stops.Any(s => s.Course.Distance(a.Shape) < 25 + a.Setback))];
         if (near.Length > 0)
         {
@@ -109,46 +91,64 @@ public static class DriverSheet
         text.WriteLine("</ul>");
     }
 
-    private static void Lines(StreamWriter text, DriverSheetContent content)
+    // A zone where digging is by hand only is told on top, and drawn.
+    private static void HandDig(StreamWriter text, DriverSheetContent content)
+    {
+        AvoidedArea[] zones = [.. content.Job.Field.Avoided.Where(a => a.HandDig > 0 && content.Block.Stops.Any(s => s.Course.Distance(a.Shape) < 25 + a.Setback))];
+        foreach (IGrouping<double, AvoidedArea> zone in zones.GroupBy(z => z.HandDig))
+        {
+            string what = string.Join(", ", zone.Select(z => z.Name.Length > 0 ? z.Name : "a located service").Distinct());
+            text.WriteLine($"<p class=\"stop\">HAND DIGGING ONLY within {Paper.N(zone.Key)} m on either side of {Paper.Text(what)} (HAND DIG on the map): no shank in the ground there, and no implement let down. Marks on the ground come before this map.</p>");
+        }
+    }
+
+    private static void Lines(StreamWriter text, DriverSheetContent content, IReadOnlyList<DepthStretch>[] depths)
     {
         text.WriteLine("<h3>Lines in order (tick when done)</h3><div class=\"lines\">");
-        foreach (WorkStop stop in content.Block.Stops)
+        for (int i = 0; i < depths.Length; i++)
         {
+            WorkStop stop = content.Block.Stops[i];
             string warning = stop.Line.Warning.Length > 0 ? $" <b>!</b> <span class=\"why\">{Paper.Text(stop.Line.Warning)}</span>" : "";
-            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}{DepthOf(stop, content)}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
+            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}{DepthOf(depths[i], content)}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
         }
 
         text.WriteLine("</div>");
     }
 
-    private static void Depths(StreamWriter text, DriverSheetContent content)
+    private static void Depths(StreamWriter text, DriverSheetContent content, IReadOnlyList<DepthStretch>[] depths)
     {
         if (content.Depths.Count == 0)
         {
             return;
         }
 
-        HashSet<DepthZone> met = [.. content.Block.Stops.SelectMany(s => DepthStretches.Along(s.Course, content.Depths)).Select(s => s.Zone).OfType<DepthZone>()];
-        text.WriteLine("<h3>Depth of the tip by zone</h3><ul>");
-        foreach (DepthZone zone in content.Depths.Where(met.Contains))
+        HashSet<DepthZone> met = [.. depths.SelectMany(d => d).Select(s => s.Zone).OfType<DepthZone>()];
+        text.WriteLine("<h3>Depth of the tip by zone (letters as on the map and in the list)</h3><ul>");
+        for (int i = 0; i < content.Depths.Count; i++)
         {
-            text.WriteLine($"<li><b>{zone.Depth}</b>: {Paper.Text(zone.Name)}{(zone.Verdict.Length > 0 ? $" ({Paper.Text(zone.Verdict)})" : "")}</li>");
+            DepthZone zone = content.Depths[i];
+            if (met.Contains(zone))
+            {
+                text.WriteLine($"<li><b>{DriverSheetContent.Letter(i)} {zone.Depth}</b>: {Paper.Text(zone.Name)}{(zone.Verdict.Length > 0 ? $" ({Paper.Text(zone.Verdict)})" : "")}</li>");
+            }
         }
 
-        text.WriteLine(FormattableString.Invariant($"<li>Outside these zones the machine's {100 * content.Job.Machine.Implement.Depth:0.#} cm.</li></ul>"));
+        text.WriteLine(FormattableString.Invariant($"<li><b>{Outside}</b> the machine's {100 * content.Job.Machine.Implement.Depth:0.#} cm, outside the zones</li></ul><p class=\"quiet\">A 40 B: zone A to 40 m from the line's start, then B.</p>"));
     }
 
-    // The depths from the line's start as it is driven, with the metres at which they change.
-    private static string DepthOf(WorkStop stop, DriverSheetContent content)
+    // The zones from the line's start as it is driven, with the metres at which they change; where they change often, which they are: the driver has the map.
+    private static string DepthOf(IReadOnlyList<DepthStretch> depths, DriverSheetContent content)
     {
-        if (content.Depths.Count == 0)
+        if (depths.Count == 0)
         {
             return "";
         }
 
-        string own = FormattableString.Invariant($"{100 * content.Job.Machine.Implement.Depth:0.#} cm");
-        IEnumerable<string> depths = DepthStretches.Along(stop.Course, content.Depths).Select((s, i) => (i > 0 ? FormattableString.Invariant($"from {s.From:0} m ") : "") + (s.Zone?.Depth ?? own));
-        return $" <span class=\"why\">{string.Join(", ", depths)}</span>";
+        string[] letters = [.. depths.Select(d => d.Zone is { } zone ? content.LetterOf(zone) : Outside)];
+        string said = depths.Count - 1 <= MostChanges
+            ? string.Concat(depths.Select((d, i) => (i > 0 ? FormattableString.Invariant($" {d.From:0} ") : "") + letters[i]))
+            : FormattableString.Invariant($"{string.Join('/', letters.Distinct().Order(StringComparer.Ordinal))}, {depths.Count - 1} changes");
+        return $" <span class=\"why\">{said}</span>";
     }
 
     // How the tractor came to the line: forward, backing, by a way round, or by none that fits.

@@ -32,6 +32,10 @@ internal static class SheetMap
         foreach (AvoidedArea area in field.Avoided)
         {
             text.WriteLine($"<path d=\"{paper.Path(area.KeptClear)}\" fill=\"url(#hatch)\" stroke=\"#8c3b1f\" stroke-width=\"0.25\"/>");
+            if (area.HandDig > 0)
+            {
+                text.WriteLine($"<path d=\"{paper.Path(area.Shape.Buffer(area.HandDig))}\" fill=\"#8c3b1f\" fill-opacity=\"0.5\" stroke=\"#8c3b1f\" stroke-width=\"0.5\"/>");
+            }
         }
 
         foreach (DepthZone zone in content.Depths)
@@ -56,10 +60,34 @@ internal static class SheetMap
             text.WriteLine($"<path d=\"{paper.Path(stop.Course)}\" stroke=\"{Ink}\" stroke-width=\"{(warned ? "0.5" : "0.28")}\"{(warned ? " stroke-dasharray=\"1.6 0.7\"" : "")}/>");
         }
 
+        Named(text, content, paper);
         Labels(text, content, paper);
         text.WriteLine("</g>");
         Frame(text, paper, height);
         text.WriteLine("</svg>");
+    }
+
+    // Letters of the zones, and what must be dug by hand, where they lie in the map.
+    private static void Named(StreamWriter text, DriverSheetContent content, Paper paper)
+    {
+        Geometry window = content.Job.Field.Boundary.Factory.ToGeometry(Extent(content));
+        for (int i = 0; i < content.Depths.Count; i++)
+        {
+            Write(content.Depths[i].Shape, DriverSheetContent.Letter(i), 3.4, "#5a636b");
+        }
+
+        foreach (AvoidedArea area in content.Job.Field.Avoided.Where(a => a.HandDig > 0))
+        {
+            Write(area.Shape, "HAND DIG", 2.8, "#8c3b1f");
+        }
+
+        void Write(Geometry shape, string word, double size, string colour)
+        {
+            if (shape.Intersection(window) is { IsEmpty: false } seen && seen.InteriorPoint.Coordinate is { } at && paper.At(at.X, at.Y) is (double x, double y))
+            {
+                text.WriteLine($"<text x=\"{N(x)}\" y=\"{N(y + 1)}\" font-size=\"{N(size)}\" font-weight=\"700\" text-anchor=\"middle\" style=\"fill: {colour}\" {Halo}>{word}</text>");
+            }
+        }
     }
 
     // Start and end of the sheet first, then warned lines, then the others where there is room.

@@ -26,7 +26,8 @@ public static class GuidanceNotes
     {
         ArgumentNullException.ThrowIfNull(set);
         string apart = double.IsFinite(set.SwathWidth) ? FormattableString.Invariant($", {set.SwathWidth:0.###} m apart") : "";
-        return FormattableString.Invariant($"{set.Lines.Count} lines in driving order{apart}. {string.Join(' ', Datum(crs))} {Cautions.InShort}");
+        string notice = set.Notice.Length > 0 ? set.Notice.ToUpperInvariant() + ". " : "";
+        return notice + FormattableString.Invariant($"{set.Lines.Count} lines in driving order{apart}. {string.Join(' ', Datum(crs))} {Cautions.InShort}");
     }
 
     // How realizations of a datum differ from the one that satellites and global corrections use today.

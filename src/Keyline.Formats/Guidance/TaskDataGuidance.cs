@@ -82,7 +82,9 @@ public static class TaskDataGuidance
             return;
         }
 
-        stream.Write(text.Add("  <GGP A=\"GGP1\" B=\"Lines in driving order\">\n"u8).Written);
+        // A notice takes the place of the group's name, which a display shows before the lines are chosen.
+        string group = set.Notice.Length is > 0 and <= LongestName ? set.Notice : "Lines in driving order";
+        stream.Write(text.Add("  <GGP A=\"GGP1\" B=\""u8).AddXml(group).Add("\">\n"u8).Written);
         string width = double.IsFinite(set.SwathWidth) ? FormattableString.Invariant($" C=\"{Math.Round(1000 * set.SwathWidth)}\"") : "";
         LineTexts.Write(stream, set.Lines, crs, (t, line, number, at) => Pattern(t, line, number, at, width), cancellationToken);
         stream.Write("  </GGP>\n </PFD>\n</ISO11783_TaskData>\n"u8);

@@ -7,6 +7,9 @@ namespace Keyline.Formats;
 /// or it is none of ours. Cost: that of reading the text. Source: docs/formats.md.</remarks>
 public static class PlanFindings
 {
+    /// <summary>Kind of a line whose fall is less sure than nine in ten (<see cref="Keyline.Check.DriftCertainty"/>).</summary>
+    public const string Unsure = "drift-unsure";
+
     /// <summary>Reads the findings that belong to a plan's file.</summary>
     /// <param name="planPath">The plan.geojson; the plan.json beside it is read.</param>
     /// <returns>Kinds by the id of the line.</returns>
@@ -25,6 +28,15 @@ public static class PlanFindings
                     foreach (JsonElement one in all.EnumerateArray().Where(f => f.ValueKind == JsonValueKind.Object))
                     {
                         Add(found, Text(one, "line"), Text(one, "kind"));
+                    }
+                }
+
+                if (summary.RootElement.ValueKind == JsonValueKind.Object && summary.RootElement.TryGetProperty("certainty", out JsonElement certainty) && certainty.ValueKind == JsonValueKind.Object
+                    && certainty.TryGetProperty("unsure_lines", out JsonElement unsure) && unsure.ValueKind == JsonValueKind.Array)
+                {
+                    foreach (JsonElement line in unsure.EnumerateArray().Where(l => l.ValueKind == JsonValueKind.String))
+                    {
+                        Add(found, line.GetString()!, Unsure);
                     }
                 }
             }

@@ -109,7 +109,10 @@ public static class PlanReader
                     break;
                 case "avoid" when !feature.Shape.IsEmpty:
                     double setback = feature.NumberOf("setback_m") ?? 0;
-                    avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), FieldReader.Printable(feature.Text("name") ?? ""), feature.Flag("wet")));
+                    avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), FieldReader.Printable(feature.Text("name") ?? ""), feature.Flag("wet"))
+                    {
+                        HandDig = feature.NumberOf("hand_dig_m") is double zone && zone is > 0 and <= 100 ? zone : 0,
+                    });
                     break;
                 case "steep-land":
                     steep = FieldReader.ToGround(Whole(feature.Shape), crs, name);

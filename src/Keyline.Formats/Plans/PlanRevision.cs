@@ -24,9 +24,9 @@ public static class PlanRevision
     /// <param name="planPath">The plan as it was.</param>
     /// <param name="crs">The projected system of its metres.</param>
     /// <param name="revision">What was made of it.</param>
-    /// <param name="notes">The file of what was found.</param>
+    /// <param name="notes">The files of what was found.</param>
     /// <exception cref="GroundDataException">The plan is none of ours.</exception>
-    public static void Write(Stream stream, string planPath, GroundCrs crs, LayoutRevision revision, PlanInput notes)
+    public static void Write(Stream stream, string planPath, GroundCrs crs, LayoutRevision revision, IReadOnlyList<PlanInput> notes)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(crs);
@@ -104,6 +104,11 @@ public static class PlanRevision
                     j.WriteString("name", note.Name);
                     JsonText.Number(j, "setback_m", note.Setback, 3);
                     j.WriteBoolean("wet", note.IsWet);
+                    if (note.HandDig > 0)
+                    {
+                        JsonText.Number(j, "hand_dig_m", note.HandDig, 3);
+                    }
+
                     j.WriteBoolean("found", true);
                 }, note.Shape);
             }
@@ -124,8 +129,8 @@ public static class PlanRevision
     /// <param name="stream">Where to; left open.</param>
     /// <param name="planPath">The plan as it was; the plan.json beside it is read where there is one.</param>
     /// <param name="revision">What was made of it.</param>
-    /// <param name="notes">The file of what was found.</param>
-    public static void WriteSummary(Stream stream, string planPath, LayoutRevision revision, PlanInput notes)
+    /// <param name="notes">The files of what was found.</param>
+    public static void WriteSummary(Stream stream, string planPath, LayoutRevision revision, IReadOnlyList<PlanInput> notes)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(revision);
@@ -187,7 +192,7 @@ public static class PlanRevision
         _ => "gone",
     };
 
-    private static void Origin(Utf8JsonWriter json, JsonElement ours, PlanInput notes)
+    private static void Origin(Utf8JsonWriter json, JsonElement ours, IReadOnlyList<PlanInput> notes)
     {
         foreach (JsonProperty member in ours.EnumerateObject())
         {
@@ -202,7 +207,7 @@ public static class PlanRevision
         }
     }
 
-    private static void Inputs(Utf8JsonWriter json, JsonElement inputs, PlanInput notes)
+    private static void Inputs(Utf8JsonWriter json, JsonElement inputs, IReadOnlyList<PlanInput> notes)
     {
         json.WriteStartArray("inputs");
         foreach (JsonElement input in inputs.ValueKind == JsonValueKind.Array ? inputs.EnumerateArray() : default)
@@ -210,11 +215,15 @@ public static class PlanRevision
             input.WriteTo(json);
         }
 
-        json.WriteStartObject();
-        json.WriteString("role", notes.Role);
-        json.WriteString("file", notes.File);
-        json.WriteString("sha256", notes.Sha256);
-        json.WriteEndObject();
+        foreach (PlanInput note in notes)
+        {
+            json.WriteStartObject();
+            json.WriteString("role", note.Role);
+            json.WriteString("file", note.File);
+            json.WriteString("sha256", note.Sha256);
+            json.WriteEndObject();
+        }
+
         json.WriteEndArray();
     }
 

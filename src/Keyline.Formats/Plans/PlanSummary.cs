@@ -42,7 +42,7 @@ public static class PlanSummary
         json.WriteNumber("format", FormatVersion);
         WriteAreas(json, plan);
         WriteFigures(json, plan);
-        WriteCertainty(json, certainty);
+        WriteCertainty(json, certainty, plan.Layout.Lines);
         WriteLandform(json, plan.Landform);
         WriteSmoothing(json, plan, crs);
         json.WriteBoolean("limits_held", AskedLimits.Hold(plan.Layout.Findings, plan.Layout.Figures));
@@ -259,7 +259,7 @@ public static class PlanSummary
         });
     }
 
-    private static void WriteCertainty(Utf8JsonWriter json, DriftCertainty? certainty)
+    private static void WriteCertainty(Utf8JsonWriter json, DriftCertainty? certainty, IReadOnlyList<RipLine> lines)
     {
         if (certainty is not null)
         {
@@ -269,6 +269,7 @@ public static class PlanSummary
                 JsonText.Number(json, "correlation_length_m", certainty.CorrelationLength, 3);
                 JsonText.Number(json, "sure_length_share", certainty.SureLengthShare, 4);
                 JsonText.Number(json, "sure_line_share", certainty.SureLineShare, 4);
+                JsonText.Texts(json, "unsure_lines", lines.Where((_, i) => certainty.LineAgreement[i] < DriftCertainty.Sure).Select(l => l.Id));
             });
         }
     }

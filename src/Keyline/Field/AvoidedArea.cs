@@ -45,6 +45,9 @@ public sealed class AvoidedArea
     /// <summary>Whether it is wet or saline, so that no line should lead water to it.</summary>
     public bool IsWet { get; }
 
+    /// <summary>Distance on either side of a located service within which digging is by hand only, metres; 0 where it is none.</summary>
+    public double HandDig { get; init; }
+
     /// <summary>The thing with its setback around it.</summary>
     public Geometry KeptClear { get; }
 }

@@ -115,6 +115,9 @@ public sealed class GuidanceSet
     /// <summary>What to stay away from.</summary>
     public IReadOnlyList<AvoidedArea> Avoided { get; }
 
+    /// <summary>What has to be read before anything is driven, short; may be empty.</summary>
+    public string Notice { get; init; } = "";
+
     /// <summary>What was done in making them ready, one sentence each.</summary>
     public IReadOnlyList<string> Notes { get; init; } = [];
 

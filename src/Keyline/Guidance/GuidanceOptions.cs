@@ -52,6 +52,9 @@ public sealed record GuidanceOptions
     /// <summary>The shanks of the implement, needed where every shank's way is wanted.</summary>
     public ShankSet? Shanks { get; init; }
 
+    /// <summary>What has to be read before anything is driven, short: it stands in every file that has room for words, and with every line; empty for nothing.</summary>
+    public string Notice { get; init; } = "";
+
     /// <summary>Checks the values against each other.</summary>
     /// <exception cref="ArgumentException">One of them cannot be followed; the message says which.</exception>
     public void Validate()

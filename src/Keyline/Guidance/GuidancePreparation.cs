@@ -48,6 +48,7 @@ public static class GuidancePreparation
         return new GuidanceSet([.. made.SelectMany(m => m.Lines)], swathWidth, field?.Name ?? "", field?.Boundary, field?.Avoided)
         {
             Figures = Count(ordered, made),
+            Notice = options.Notice,
             Notes = Notes(ordered, made, options),
         };
     }
@@ -89,7 +90,7 @@ public static class GuidancePreparation
                     Parts = parts.Count,
                     IsStraight = parts[k].Straight,
                     Path = Packed(parts[k].Points, planned.Line.Factory),
-                    Note = planned.Note,
+                    Note = options.Notice.Length > 0 && planned.Note.Length > 0 ? $"{options.Notice}; {planned.Note}" : options.Notice + planned.Note,
                 });
             }
         }
