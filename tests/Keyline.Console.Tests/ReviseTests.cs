@@ -23,7 +23,7 @@ public sealed class ReviseTests : IDisposable
 
         // Feature by feature: each that is not among the changes stands in the new file with the same bytes, in the same order.
         HashSet<string> changed = [.. changes.Select(c => c.GetProperty("line").GetString()!)];
-        string[] before = Features(_farm.At("plan/plan.geojson")), after = Features(_farm.At("plan-2/plan.geojson"));
+        string[] before = Features(Path.Combine(_farm.Out, "plan.geojson")), after = Features(_farm.At("plan-2/plan.geojson"));
         string[] kept = [.. before.Where(f => !changed.Contains(Id(f)))];
         Assert.Equal(kept, after.Where(f => kept.Contains(f)));
         Assert.Equal(before.Length - changed.Count, kept.Length);

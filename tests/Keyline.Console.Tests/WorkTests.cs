@@ -100,8 +100,8 @@ public sealed class WorkTests : IDisposable
 
         CliResult plan = Cli.Run(_farm.Plan("--located", gas, "--overwrite", "--quiet"));
         Assert.True(plan.Exit is 0 or 3, plan.Error);
-        Assert.Contains("\"hand_dig_m\":0.61", File.ReadAllText(_farm.At("plan/plan.geojson")), StringComparison.Ordinal);
-        Assert.Contains("located", File.ReadAllText(_farm.At("plan/plan.json")), StringComparison.Ordinal);
+        Assert.Contains("\"hand_dig_m\":0.61", File.ReadAllText(Path.Combine(_farm.Out, "plan.geojson")), StringComparison.Ordinal);
+        Assert.Contains("located", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
         CliResult none = Cli.Run("work", _farm.Out, "--machine", "front-assist-90", "--keep-order", "--out", _farm.At("work-2"), "--json");
         Assert.Empty(JsonDocument.Parse(none.Output).RootElement.GetProperty("fields")[0].GetProperty("changes").EnumerateArray());
     }

@@ -21,7 +21,7 @@ public sealed class CostTests
     {
         double gallons = (0.52 * load) + 0.77 - (0.04 * Math.Sqrt((738 * load) + 173)), litres = gallons * 3.785411784 / 0.745699872;
         Assert.Equal(litres, FuelUse.OlderLitresAKilowattHour(load), 0.012 * litres);
-        Assert.True(load != 0.75 || Math.Abs(gallons - 0.0818) < 5e-5);
+        Assert.True(load != 0.75 || gallons is > 0.0818 and < 0.0819);
     }
 
     // Contour work with a ridging plough of 134 hp on 165 ha in Jordan (abstract of a field study): 1.2 ha/h at up to 4 km/h and a machine efficiency of 51 %, 5.15 L/ha. By C = S w E / 10 it worked 5.9 m

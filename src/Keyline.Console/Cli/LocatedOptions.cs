@@ -25,16 +25,25 @@ internal static class LocatedOptions
                 : $"{setting.Where} is {text}: it must be above 0 and up to 100 m.");
     }
 
+    /// <summary>Checks what can be checked without the plan.</summary>
+    /// <returns>The file of services; null where none is given.</returns>
+    /// <exception cref="UsageException">A width that is none, or one without services.</exception>
+    public static string? Check(Arguments arguments)
+    {
+        _ = Width(arguments);
+        return arguments.File(OptionSpec.Located, "file of located services") is { } path ? path
+            : arguments.Has(OptionSpec.HandDig) ? throw new UsageException($"{arguments[OptionSpec.HandDig]!.Where} needs the located services: give them with {OptionSpec.Located.Flag} {OptionSpec.Located.ValueName}.")
+            : null;
+    }
+
     /// <summary>The services as areas to avoid; none where no file is given.</summary>
     /// <param name="arguments">The options.</param>
     /// <param name="crs">The projected system to bring them to.</param>
     /// <param name="shanks">The shanks, which reach to either side of the line driven; null for one.</param>
     public static IReadOnlyList<AvoidedArea> Read(Arguments arguments, GroundCrs crs, ShankSet? shanks)
     {
-        double width = Width(arguments);
-        return arguments.File(OptionSpec.Located, "file of located services") is { } path ? FieldFiles.ReadLocated(path, crs, width, Beside(shanks))
-            : arguments.Has(OptionSpec.HandDig) ? throw new UsageException($"{arguments[OptionSpec.HandDig]!.Where} needs the located services: give them with {OptionSpec.Located.Flag} {OptionSpec.Located.ValueName}.")
-            : [];
+        string? path = Check(arguments);
+        return path is null ? [] : FieldFiles.ReadLocated(path, crs, Width(arguments), Beside(shanks));
     }
 
     /// <summary>What the outer shanks reach to either side of the line driven, metres.</summary>

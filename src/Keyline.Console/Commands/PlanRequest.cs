@@ -84,8 +84,7 @@ internal sealed class PlanRequest
                 $"{(arguments[OptionSpec.Shanks] ?? arguments[OptionSpec.Machine])!.Where}: {shanks.Count} shanks {shanks.Spacing:0.###} m apart are as wide as the spacing of {spacing:0.###} m or wider, so passes would overlap: leave out --spacing, or give it as {shanks.PassSpacing:0.###} m."));
         }
 
-        string? located = arguments.File(OptionSpec.Located, "file of located services");
-        _ = LocatedOptions.Width(arguments);
+        string? located = LocatedOptions.Check(arguments);
         Setting folder = arguments.Need(OptionSpec.Out, "plan", "The folder to write");
         return new PlanRequest
         {

@@ -39,13 +39,12 @@ internal static class ReviseCommand
     private static int Run(Arguments arguments, RunContext context)
     {
         string path = PlanPath.From(arguments, "revise");
-        string? notes = arguments.File(OptionSpec.FieldNotes, "file of notes"), located = arguments.File(OptionSpec.Located, "file of located services");
+        string? notes = arguments.File(OptionSpec.FieldNotes, "file of notes"), located = LocatedOptions.Check(arguments);
         if (notes is null && located is null)
         {
             throw new UsageException($"The file of notes is missing: give it with {OptionSpec.FieldNotes.Flag} FILE, or located services with {OptionSpec.Located.Flag} FILE (keyline revise --help shows an example).");
         }
 
-        _ = LocatedOptions.Width(arguments);
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "revise", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), Names);
         ReviseView view;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))

@@ -54,6 +54,7 @@ internal static class WorkCommand
         ServiceRecord? services = ServiceOptions.From(arguments);
         DateOnly? start = ServiceOptions.Date(arguments, OptionSpec.Start);
         double[] depths = Depths(arguments, machine);
+        _ = LocatedOptions.Check(arguments);
         GuidanceFormat[] formats = GuidanceCommand.FormatsOf(arguments, "gpx");
         int mostLines = arguments.Whole(OptionSpec.MostLines, 1, 100_000) ?? DefaultMostLines;
         WorkOptions options = OptionsFrom(arguments);

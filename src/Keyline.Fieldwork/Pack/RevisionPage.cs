@@ -9,7 +9,7 @@ namespace Keyline.Fieldwork;
 
 /// <summary>Writes what a revision changed: the list, and the map of each place before and after, as one HTML file to print, with nothing outside it.</summary>
 /// <remarks>
-/// <para>Units: metres. Promises: readable in black and white: lines that changed are thick before and after, the others thin; the same content gives the same bytes.</para>
+/// <para>Units: metres. Promises: readable in black and white: lines that meet what was found are thick before and after, the others thin; the same content gives the same bytes.</para>
 /// <para>Cost: that of the text. Source: ours.</para>
 /// </remarks>
 public static class RevisionPage
@@ -18,6 +18,8 @@ public static class RevisionPage
     private const double MostHeight = 80;
     private const double Edge = 2;
     private const double Around = 25;
+    private const double LabelWidth = 9;
+    private const double LabelHeight = 2.8;
     private const int MostPlaces = 24;
     private const string Ink = "#1d242b";
     private const string Style = """
@@ -50,15 +52,14 @@ public static class RevisionPage
         text.WriteLine($"<p>{before.Count} lines before, {revision.Lines.Count} now; {same} of them as they were. "
             + string.Join(", ", revision.Changes.GroupBy(c => c.Kind).OrderBy(g => g.Key).Select(g => $"{g.Count()} {Word(g.Key)}"))
             + (revision.Changes.Count > 0 ? $"; {N(Math.Round(revision.Changes.Sum(c => c.Lost)))} m of line less." : "Nothing changed.") + "</p>");
-        HashSet<string> changed = [.. revision.Changes.Select(c => c.Line)];
-        (LineString Line, bool Changed, string Id)[] old = [.. before.Select(l => (l.Line, changed.Contains(l.Id), l.Id))], now = [.. revision.Lines.Select(l => (l.Line, l.IsChanged, l.Id))];
         foreach (AvoidedArea note in found.Take(MostPlaces))
         {
             Envelope window = note.KeptClear.EnvelopeInternal.Copy();
             window.ExpandBy(Math.Max(Around, 0.6 * Math.Max(window.Width, window.Height)));
             text.WriteLine($"<h2>{Text(note.Name.Length > 0 ? note.Name : "a note")}, {N(note.Setback)} m kept off</h2><div class=\"pair\">");
-            Map(text, window, old, revision.Field, null, "before");
-            Map(text, window, now, revision.Field, note, "now");
+            HashSet<string> met = [.. before.Where(l => note.KeptClear.EnvelopeInternal.Intersects(l.Line.EnvelopeInternal) && note.KeptClear.Intersects(l.Line)).Select(l => l.Id)];
+            Map(text, window, before.Select(l => (l.Line, met.Contains(l.Id), l.Id)), revision.Field, null, "before");
+            Map(text, window, revision.Lines.Select(l => (l.Line, met.Contains(l.Source), l.Id)), revision.Field, note, "now");
             text.WriteLine("</div>");
         }
 
@@ -96,18 +97,24 @@ public static class RevisionPage
         }
 
         Geometry box = field.Boundary.Factory.ToGeometry(window);
-        (LineString Line, bool Changed, string Id)[] seen = [.. lines.Where(l => window.Intersects(l.Line.EnvelopeInternal) && l.Line.Intersects(box))];
-        foreach ((LineString line, bool changed, _) in seen.OrderBy(l => l.Changed))
+        (Geometry Line, bool Changed, string Id)[] seen = [.. lines.Where(l => window.Intersects(l.Line.EnvelopeInternal)).Select(l => (l.Line.Intersection(box), l.Changed, l.Id)).Where(l => !l.Item1.IsEmpty)];
+        double thick = Math.Clamp(0.25 * paper.Scale, 0.15, 0.5);
+        foreach ((Geometry line, bool changed, _) in seen.OrderBy(l => l.Changed))
         {
-            text.WriteLine($"<path d=\"{paper.Path(line)}\" stroke=\"{(changed ? Ink : "#8d959b")}\" stroke-width=\"{(changed ? "0.5" : "0.2")}\"/>");
+            text.WriteLine($"<path d=\"{paper.Path(line)}\" stroke=\"{(changed ? Ink : "#8d959b")}\" stroke-width=\"{N(changed ? thick : 0.4 * thick)}\"/>");
         }
 
-        foreach ((LineString line, _, string id) in seen.Where(l => l.Changed))
+        // Names where there is room: at one end for a piece, where it comes nearest to the middle for a whole line.
+        List<(double X, double Y)> taken = [];
+        foreach ((Geometry line, _, string id) in seen.Where(l => l.Changed))
         {
-            Coordinate? at = line.Intersection(box).Coordinates.MinBy(c => c.Distance(window.Centre));
-            if (at is not null && paper.At(at.X, at.Y) is (double x, double y))
+            Coordinate at = line.Coordinates.MinBy(c => c.Distance(window.Centre))!;
+            (double x, double y) = paper.At(at.X, at.Y);
+            (x, y) = (Math.Clamp(x, 1, Width - 12), Math.Clamp(y - 0.8, 3, paper.Height - 1));
+            if (taken.TrueForAll(t => Math.Abs(t.X - x) > LabelWidth || Math.Abs(t.Y - y) > LabelHeight))
             {
-                text.WriteLine($"<text x=\"{N(Math.Clamp(x, 1, Width - 12))}\" y=\"{N(Math.Clamp(y - 0.8, 3, paper.Height - 1))}\" font-size=\"2.6\" fill=\"{Ink}\" stroke=\"#fff\" stroke-width=\"0.6\" paint-order=\"stroke\">{Text(id)}</text>");
+                taken.Add((x, y));
+                text.WriteLine($"<text x=\"{N(x)}\" y=\"{N(y)}\" font-size=\"2.6\" fill=\"{Ink}\" stroke=\"#fff\" stroke-width=\"0.6\" paint-order=\"stroke\">{Text(id)}</text>");
             }
         }
 

@@ -78,7 +78,11 @@ public sealed class LayoutRevision
         ArgumentNullException.ThrowIfNull(lines);
         ArgumentNullException.ThrowIfNull(field);
         ArgumentNullException.ThrowIfNull(found);
-        ArgumentOutOfRangeException.ThrowIfLessThanOrEqual(spacing, 0);
+        if (spacing <= 0)
+        {
+            throw new ArgumentOutOfRangeException(nameof(spacing), spacing, "Lines lie above 0 m apart.");
+        }
+
         ArgumentOutOfRangeException.ThrowIfNegative(minimumRadius);
         FieldArea revised = new(field.Boundary, field.Avoided.Concat(found), field.Name) { Gate = field.Gate, Outlets = field.Outlets, PinnedGuides = field.PinnedGuides };
         AvoidedArea[][] met = [.. lines.Select(l => found.Where(n => n.KeptClear.EnvelopeInternal.Intersects(l.Line.EnvelopeInternal) && n.KeptClear.Intersects(l.Line)).ToArray())];
@@ -116,7 +120,7 @@ public sealed class LayoutRevision
         double lost = line.Line.Length - pieces.Sum(p => p.Length);
         changes.Add(new LineChange(pieces.Length == 0 ? LineChangeKind.Gone : LineChangeKind.Cut, line.Id, names, lost, pieces.Length == 0
             ? FormattableString.Invariant($"{line.Id} is left out for {why}: no piece of {LeastPiece:0} m remains.")
-            : FormattableString.Invariant($"{line.Id} loses {lost:0} m to {why}{(pieces.Length > 1 ? " and is now " + string.Join(", ", names) : "")}.")));
+            : FormattableString.Invariant($"{line.Id} loses {(lost < 0.95 ? "less than 1" : FormattableString.Invariant($"{lost:0}"))} m to {why}{(pieces.Length > 1 ? " and is now " + string.Join(", ", names) : "")}.")));
     }
 
     // a to z, then za, zb and so on.
@@ -132,7 +136,7 @@ public sealed class LayoutRevision
     /// <summary>Lines that step aside where there is room between their neighbours.</summary>
     private sealed class Sidestep
     {
-        private readonly AreaClip _inside;
+        private readonly AreaClip? _inside;
         private readonly StepAround _around;
         private readonly SegmentBins _others;
         private readonly double _gap;
@@ -146,7 +150,7 @@ public sealed class LayoutRevision
             // What was avoided before is met by lines that run along it, so a little of its edge is let go.
             Geometry free = field.Boundary.Buffer(OldEdge);
             free = field.Avoided.Select(a => a.KeptClear.Buffer(-OldEdge)).Concat(found.Select(n => n.KeptClear)).Aggregate(free, (g, taken) => taken.IsEmpty ? g : g.Difference(taken));
-            _inside = new AreaClip(free);
+            _inside = free.IsEmpty ? null : new AreaClip(free);
             _others = new SegmentBins(field.Boundary.EnvelopeInternal, Math.Max(spacing, 2));
             for (int i = 0; i < lines.Count; i++)
             {
@@ -157,6 +161,11 @@ public sealed class LayoutRevision
         // The line round what it met, and how far it goes aside; null where it has to stop.
         public (LineString Line, double Far)? Of(LineString line, int number)
         {
+            if (_inside is null)
+            {
+                return null;
+            }
+
             LinePath whole = SampledLine.PathOf(line).Resample(Step);
             List<LinePath> pieces = _inside.Inside(whole, 0);
             if (whole.Closed || pieces.Count < 2 || _around.Join(whole, pieces, _inside, 0) is not [{ } stepped])
