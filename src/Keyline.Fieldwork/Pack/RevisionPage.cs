@@ -96,8 +96,11 @@ public static class RevisionPage
             text.WriteLine($"<path d=\"{paper.Path(area.KeptClear)}\" fill=\"#f3ddd4\" stroke=\"#8c3b1f\" stroke-width=\"0.3\"/>");
         }
 
-        Geometry box = field.Boundary.Factory.ToGeometry(window);
-        (Geometry Line, bool Changed, string Id)[] seen = [.. lines.Where(l => window.Intersects(l.Line.EnvelopeInternal)).Select(l => (l.Line.Intersection(box), l.Changed, l.Id)).Where(l => !l.Item1.IsEmpty)];
+        // The drawing may be wider or higher than the window: lines go on to its edge.
+        Envelope wide = window.Copy();
+        wide.ExpandBy(0.6 * Math.Max(window.Width, window.Height));
+        Geometry box = field.Boundary.Factory.ToGeometry(wide);
+        (Geometry Line, bool Changed, string Id)[] seen = [.. lines.Where(l => wide.Intersects(l.Line.EnvelopeInternal)).Select(l => (l.Line.Intersection(box), l.Changed, l.Id)).Where(l => !l.Item1.IsEmpty)];
         double thick = Math.Clamp(0.25 * paper.Scale, 0.15, 0.5);
         foreach ((Geometry line, bool changed, _) in seen.OrderBy(l => l.Changed))
         {
@@ -110,6 +113,11 @@ public static class RevisionPage
         {
             Coordinate at = line.Coordinates.MinBy(c => c.Distance(window.Centre))!;
             (double x, double y) = paper.At(at.X, at.Y);
+            if (!window.Contains(at))
+            {
+                continue;
+            }
+
             (x, y) = (Math.Clamp(x, 1, Width - 12), Math.Clamp(y - 0.8, 3, paper.Height - 1));
             if (taken.TrueForAll(t => Math.Abs(t.X - x) > LabelWidth || Math.Abs(t.Y - y) > LabelHeight))
             {
