@@ -28,7 +28,7 @@ internal static class ReviseCommand
             "what changed; the new plan.geojson goes into keyline work, guidance, setout and the others as a plan does.",
         ],
         Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline check --dem dem.tif --lines plan-2/plan.geojson --field field.geojson"],
-        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "PLAN",
     };
 
@@ -69,7 +69,7 @@ internal static class ReviseCommand
             Write(ListName, s =>
             {
                 using StreamWriter text = new(s, leaveOpen: true) { NewLine = "\n" };
-                view.WriteList(text);
+                view.WriteList(UnitText.Metric(text));
             });
         }
 

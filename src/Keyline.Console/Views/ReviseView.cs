@@ -11,14 +11,14 @@ namespace Keyline.Console.Views;
 /// <param name="Written">The files.</param>
 internal sealed record ReviseView(LayoutRevision Revision, int Before, OutputFiles Written) : IView
 {
-    public void WriteText(TextWriter output)
+    public void WriteText(UnitText output)
     {
         WriteList(output);
         Written.WriteText(output);
     }
 
     /// <summary>The list of what changed.</summary>
-    public void WriteList(TextWriter output)
+    public void WriteList(UnitText output)
     {
         int same = Revision.Lines.Count(l => !l.IsChanged);
         output.WriteLine($"{Words.Count(Before, "line")} before, {Revision.Lines.Count} now; {same} as they were.");
@@ -28,7 +28,7 @@ internal sealed record ReviseView(LayoutRevision Revision, int Before, OutputFil
             output.WriteLine($"{PlanRevision.WordOf(kind.Key)} ({kind.Count()})");
             foreach (LineChange change in kind)
             {
-                output.WriteLine("  " + change.Sentence);
+                output.Sentence("  " + change.Sentence);
             }
         }
 
