@@ -22,13 +22,13 @@ internal static class ReviseCommand
     {
         About =
         [
-            "Takes notes from the field (rock, a wet spot, a moved fence) as avoided from now on and makes the",
-            "plan again only there: a line steps aside where there is room, else it stops at the setback and goes on",
-            "behind. Every other line keeps its name and every coordinate. changes.txt and changes.html say and show",
-            "what changed; the new plan.geojson goes into keyline work, guidance, setout and the others as a plan does.",
+            "Takes notes from the field (rock, a wet spot, a moved fence) as avoided from now on and makes",
+            "the plan again only there: a line steps aside where there is room, else it stops at the setback",
+            "and goes on behind. Every other line keeps its name and every coordinate. changes.txt and",
+            "changes.html say what changed; keyline work, guidance and setout take the new folder as a plan.",
         ],
-        Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline check --dem dem.tif --lines plan-2/plan.geojson --field field.geojson"],
-        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
+        Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline revise plan --located marks.geojson --hand-dig ID --out plan-2"],
+        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "PLAN",
     };
 
