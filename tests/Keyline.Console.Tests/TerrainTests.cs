@@ -81,6 +81,42 @@ public sealed class TerrainTests : IDisposable
         Assert.InRange(only.GetProperty("properties").GetProperty("area_m2").GetDouble(), 10_000, ground.Frame.CellCount * 4.0);
     }
 
+    // What is asked for alone is what a whole run writes, byte for byte, and nothing else is there.
+    [Theory]
+    [InlineData("terrain", "slope,contours", "slope.tif,contours.geojson")]
+    [InlineData("terrain", "bend-least,relief.tif", "bend-least.tif,relief.tif")]
+    [InlineData("drainage", "depressions,order", "depressions.geojson,order.tif")]
+    [InlineData("drainage", "shared-area,catchments", "shared-area.tif,catchments.tif,catchments.geojson")]
+    [InlineData("drainage", "length-up,catchments.geojson", "length-up.tif,catchments.geojson")]
+    public void Only_Some_AreTheBytesOfAll(string command, string only, string files)
+    {
+        string line = _farm.At("gauge.geojson");
+        (double west, double south) = Ground.Crs.ToLonLat(TestFarm.West + 100, TestFarm.South + 40);
+        (double east, double north) = Ground.Crs.ToLonLat(TestFarm.West + 180, TestFarm.South + 40);
+        File.WriteAllText(line, FormattableString.Invariant(
+            $$$"""{"type":"FeatureCollection","features":[{"type":"Feature","properties":{},"geometry":{"type":"LineString","coordinates":[[{{{west}}},{{{south}}}],[{{{east}}},{{{north}}}]]}}]}"""));
+        string[] call = [command, "--dem", _farm.Dem, "--quiet", .. command == "drainage" ? (string[])["--shared", "--outlets", line] : []];
+        string all = _farm.At("all");
+        Assert.Equal(0, Cli.Run([.. call, "--out", all]).Exit);
+        CliResult run = Cli.Run([.. call, "--only", only, "--out", _farm.Out]);
+        Assert.Equal((0, ""), (run.Exit, run.Error));
+        string[] names = files.Split(',');
+        Assert.Equal([.. names.Append(command + ".json").Append(WrittenFiles.Name).Order(StringComparer.Ordinal)], Directory.EnumerateFiles(_farm.Out).Select(Path.GetFileName).Order(StringComparer.Ordinal));
+        Assert.All(names, name => Assert.Equal(File.ReadAllBytes(Path.Combine(all, name)), File.ReadAllBytes(Path.Combine(_farm.Out, name))));
+        using JsonDocument list = Json(command + ".json");
+        Assert.Equal(names.Order(), list.RootElement.GetProperty("files").EnumerateArray().Select(f => f.GetProperty("file").GetString()!).Order());
+    }
+
+    [Theory]
+    [InlineData("terrain")]
+    [InlineData("drainage")]
+    public void Threads_Any_GiveTheSameBytes(string command)
+    {
+        Assert.Equal(0, Cli.Run(command, "--dem", _farm.Dem, "--quiet", "--threads", "1", "--out", _farm.At("one")).Exit);
+        Assert.Equal(0, Cli.Run(command, "--dem", _farm.Dem, "--quiet", "--threads", "4", "--out", _farm.Out).Exit);
+        Assert.All(Directory.EnumerateFiles(_farm.At("one")), file => Assert.Equal(File.ReadAllBytes(file), File.ReadAllBytes(Path.Combine(_farm.Out, Path.GetFileName(file)))));
+    }
+
     [Fact]
     public void Drainage_Cuts_LetTheTrackThrough()
     {
@@ -122,6 +158,12 @@ public sealed class TerrainTests : IDisposable
     [InlineData("drainage", "--memory 10MB", "more than 192 MB")]
     [InlineData("drainage", "--memory 256MB", "only a GeoTIFF")]
     [InlineData("drainage", "--memory 256MB --shared", "leave --shared out")]
+    [InlineData("terrain", "--only slop", "write some of calmed, slope, aspect, relief")]
+    [InlineData("terrain", "--only ,", "names nothing")]
+    [InlineData("terrain", "--only slope,calmed", "made only with --calm")]
+    [InlineData("drainage", "--only flow.tif", "no file of this command")]
+    [InlineData("drainage", "--only shared-area", "made only with --shared")]
+    [InlineData("drainage", "--only order --memory 256MB", "names none of them")]
     [InlineData("terrain", "--interval 2", "without a unit")]
     [InlineData("terrain", "--interval 0m", "above zero")]
     [InlineData("terrain", "--interval 0.1mm", "contours")]

@@ -9,6 +9,7 @@ namespace Keyline.Console.Commands;
 internal static class LargeDrainageRun
 {
     private const string Scratch = "scratch";
+    private static readonly string[] Files = ["filled.tif", "directions.tif", "area.tif"];
 
     // Beyond the tiles themselves go the program, the blocks kept while reading, and a row of tiles while writing.
     private const long Beside = 192L << 20;
@@ -16,11 +17,16 @@ internal static class LargeDrainageRun
     private static readonly OptionSpec[] NotHere =
         [OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared, OptionSpec.Outlets, OptionSpec.HollowDepth, OptionSpec.FillHoles, OptionSpec.DropSpikes];
 
-    public static int Run(Arguments arguments, long bytes, IReadOnlyCollection<string> names, string list, RunContext context)
+    public static int Run(Arguments arguments, long bytes, FileChoice choice, IReadOnlyCollection<string> names, string list, RunContext context)
     {
         if (Array.Find(NotHere, arguments.Has) is { } other)
         {
             throw new UsageException($"{arguments[OptionSpec.Memory]!.Where} makes filled heights, directions and area only: leave {other.Flag} out, or work on a part that fits in memory.");
+        }
+
+        if (arguments[OptionSpec.Only] is { } only && !choice.WantsAny(Files))
+        {
+            throw new UsageException($"{arguments[OptionSpec.Memory]!.Where} makes filled heights, directions and area only, and {only.Where} names none of them: leave one of the two out.");
         }
 
         if (bytes <= Beside)
@@ -38,7 +44,7 @@ internal static class LargeDrainageRun
             progress.Show("opening the ground");
             using GeoTiffGridSource ground = GeoTiffGridSource.Open(dem, request.Options);
             RasterOrigin origin = new(Path.GetFileName(dem), [PlanInput.Of("dem", dem)], ground.Crs, ground.Frame, ground.Notes);
-            made = Work(ground, new RasterFolder(folder, origin, progress, context.Stop), folder, bytes, list, progress, context.Stop);
+            made = Work(ground, new RasterFolder(folder, origin, progress, context.Stop), folder, bytes, choice, list, progress, context.Stop);
         }
 
         Directory.Delete(Path.Combine(folder.Partial, Scratch), true);
@@ -46,7 +52,7 @@ internal static class LargeDrainageRun
     }
 
     private static RasterView Work(
-        GeoTiffGridSource ground, RasterFolder rasters, OutputFolder folder, long bytes, string list, ProgressLine progress, CancellationToken stop)
+        GeoTiffGridSource ground, RasterFolder rasters, OutputFolder folder, long bytes, FileChoice choice, string list, ProgressLine progress, CancellationToken stop)
     {
         string scratch = Path.Combine(folder.Partial, Scratch);
         Directory.CreateDirectory(scratch);
@@ -59,9 +65,21 @@ internal static class LargeDrainageRun
             new LargeDrainageOptions { MaximumBytes = bytes - Beside },
             new Share(progress),
             stop);
-        rasters.Write("filled.tif", "heights with hollows filled", "m", filled, float.NaN, heights: true);
-        rasters.Write("directions.tif", "way down, clockwise from north", "degrees", DirectionDegrees.Of(directions), float.NaN);
-        rasters.Write("area.tif", "ground that drains through", "m2", area, double.NaN);
+        if (choice.Wants(Files[0]))
+        {
+            rasters.Write(Files[0], "heights with hollows filled", "m", filled, float.NaN, heights: true);
+        }
+
+        if (choice.Wants(Files[1]))
+        {
+            rasters.Write(Files[1], "way down, clockwise from north", "degrees", DirectionDegrees.Of(directions), float.NaN, recur: true);
+        }
+
+        if (choice.Wants(Files[2]))
+        {
+            rasters.Write(Files[2], "ground that drains through", "m2", area, double.NaN, recur: true);
+        }
+
         return rasters.Finish(list, new LargeDrainageSettings(bytes));
     }
 

@@ -20,40 +20,52 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     public void Write(string name, string what, string unit, ElevationGrid grid)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Heights, float.NaN));
+        List(name, what, unit, ValueRange.Of(grid.Heights, float.NaN));
     }
 
-    public void Write(string name, string what, string unit, Grid<float> grid)
+    /// <summary>Writes a grid of measures.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="what">What the values are.</param>
+    /// <param name="unit">Their unit.</param>
+    /// <param name="grid">The values.</param>
+    /// <param name="recur">Whether the same values come back all over the grid.</param>
+    public void Write(string name, string what, string unit, Grid<float> grid, bool recur = false)
     {
-        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Values, float.NaN));
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null) with { ValuesRecur = recur }, stop));
+        List(name, what, unit, ValueRange.Of(grid.Values, float.NaN));
     }
 
-    public void Write(string name, string what, string unit, Grid<double> grid)
+    /// <summary>Writes a grid of sums.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="what">What the values are.</param>
+    /// <param name="unit">Their unit.</param>
+    /// <param name="grid">The values.</param>
+    /// <param name="recur">Whether the same values come back all over the grid, as sums of few steps do.</param>
+    public void Write(string name, string what, string unit, Grid<double> grid, bool recur = false)
     {
-        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null), stop));
-        List(name, what, unit, Range(grid.Values, double.NaN));
+        Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, null) with { ValuesRecur = recur }, stop));
+        List(name, what, unit, ValueRange.Of(grid.Values, double.NaN));
     }
 
     public void Write(string name, string what, string unit, Grid<byte> grid, byte missing)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
-        List(name, what, unit, Range(grid.Values, missing));
+        List(name, what, unit, ValueRange.Of(grid.Values, missing));
     }
 
     public void Write(string name, string what, string unit, Grid<int> grid, int missing)
     {
         Create(name, stream => GeoTiffWriter.Write(stream, grid, ground.Crs, Options(what, unit, missing), stop));
-        List(name, what, unit, Range(grid.Values, missing));
+        List(name, what, unit, ValueRange.Of(grid.Values, missing));
     }
 
     /// <summary>Writes a grid too large to hold.</summary>
-    public void Write<T>(string name, string what, string unit, IGridSource<T> source, T missing, bool heights = false)
+    public void Write<T>(string name, string what, string unit, IGridSource<T> source, T missing, bool heights = false, bool recur = false)
         where T : unmanaged, INumber<T>
     {
         long? whole = typeof(T) == typeof(byte) ? long.CreateChecked(missing) : null;
         RangeTaker<T> taker = new(source, missing);
-        Create(name, stream => GeoTiffWriter.Write(stream, taker, ground.Crs, Options(what, unit, whole) with { AreHeights = heights }, stop));
+        Create(name, stream => GeoTiffWriter.Write(stream, taker, ground.Crs, Options(what, unit, whole) with { AreHeights = heights, ValuesRecur = recur }, stop));
         List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
     }
 
@@ -101,32 +113,6 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
     private void List(string name, string what, string unit, (double Least, double Greatest, long Missing) range) =>
         _files.Add(new RasterFile(name, what) { Unit = unit, Range = range });
 
-    // Not-a-number is always missing; it equals nothing, and no comparison with it holds.
-    private static (double Least, double Greatest, long Missing) Range<T>(ReadOnlySpan<T> values, T missing)
-        where T : unmanaged, INumber<T>
-    {
-        long gone = 0;
-        bool any = false;
-        T least = T.Zero;
-        T greatest = T.Zero;
-        foreach (T value in values)
-        {
-            if (T.IsNaN(value) || value == missing)
-            {
-                gone++;
-                continue;
-            }
-
-            least = !any || value < least ? value : least;
-            greatest = !any || value > greatest ? value : greatest;
-            any = true;
-        }
-
-        return any
-            ? (double.CreateChecked(least), double.CreateChecked(greatest), gone)
-            : (double.PositiveInfinity, double.NegativeInfinity, gone);
-    }
-
     /// <summary>Takes the range of a grid while it is read once, window by window.</summary>
     private sealed class RangeTaker<T>(IGridSource<T> source, T missing) : IGridSource<T>
         where T : unmanaged, INumber<T>
@@ -142,7 +128,7 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         public void Read(CellRange range, Span<T> values)
         {
             source.Read(range, values);
-            (double least, double greatest, long gone) = Range((ReadOnlySpan<T>)values, missing);
+            (double least, double greatest, long gone) = ValueRange.Of((ReadOnlySpan<T>)values, missing);
             (Least, Greatest, Missing) = (Math.Min(Least, least), Math.Max(Greatest, greatest), Missing + gone);
         }
     }

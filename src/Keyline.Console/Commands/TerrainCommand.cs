@@ -34,64 +34,88 @@ internal static class TerrainCommand
         Examples =
         [
             "keyline terrain --dem dem.tif --out terrain",
+            "keyline terrain --dem dem.tif --only slope,contours --out terrain",
             "keyline terrain --dem dem.tif --interval \"2 ft\" --window \"15 m\" --calm \"5 m\" --out terrain",
         ],
         Options =
         [
-            OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Dem, OptionSpec.Interval, OptionSpec.Window, OptionSpec.Calm, FileChoice.Option("slope,contours"), OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
             OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };
 
-    private static IReadOnlyCollection<string> Names { get; } =
-        ["calmed.tif", "slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File), "contours.geojson", ListName];
+    private static string[] Files { get; } = ["calmed.tif", "slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File), "contours.geojson"];
 
     private static int Run(Arguments arguments, RunContext context)
     {
         double? interval = arguments.Above(OptionSpec.Interval);
         double? window = arguments.Above(OptionSpec.Window);
         double? calm = arguments.Above(OptionSpec.Calm);
-        return RasterCommand.Run("terrain", ListName, Names, arguments, context, Course(calm is not null), (source, rasters, progress) =>
+        FileChoice choice = FileChoice.From(arguments, Files, new Dictionary<string, OptionSpec> { ["calmed.tif"] = OptionSpec.Calm });
+        return RasterCommand.Run("terrain", ListName, [.. Files, ListName], arguments, context, Course(calm is not null, choice), (source, rasters, progress) =>
         {
             ElevationGrid ground = source.Grid;
             if (calm is double reach)
             {
                 progress.Show("smoothing faces");
                 ground = FaceSmoothing.Apply(ground, new FaceSmoothingOptions { Reach = reach }, context.Stop);
-                rasters.Write("calmed.tif", "smoothed heights", "m", ground);
             }
 
-            progress.Show("measuring slope");
-            rasters.Write("slope.tif", "slope", "%", Slope.Percent(ground, SlopeMethod.Horn, context.Stop));
-            rasters.Write("aspect.tif", "way down, clockwise from north", "degrees", Aspect.Degrees(ground, SlopeMethod.Horn, context.Stop));
-            rasters.Write("relief.tif", "light of a sun in the north-west, 45 degrees high, 0 to 1", "", Hillshade.Compute(ground, cancellationToken: context.Stop));
-
-            progress.Show("measuring curvature");
             int cells = Cells(window, ground.Frame.CellSize);
-            IReadOnlyList<Grid<float>> bends = Curvature.Measure(ground, [.. Bends.Select(b => b.Kind)], cells, context.Stop);
-            for (int i = 0; i < Bends.Length; i++)
+            WriteRasters(ground, calm is not null, cells, choice, rasters, progress, context.Stop);
+            double? step = interval;
+            if (choice.Wants("contours.geojson"))
             {
-                rasters.Write(Bends[i].File, Bends[i].What, "1/m", bends[i]);
+                progress.Show("drawing contours");
+                IReadOnlyList<double> levels = ContourLevels.Of(ground, interval, ContoursWanted);
+                IReadOnlyList<ContourLine> contours = ContourLines.Trace(ground, levels, context.Stop);
+                rasters.WriteShapes("contours.geojson", "contours", contours.Count, stream =>
+                    TerrainGeoJson.WriteContours(stream, contours, ground, source.Crs, rasters.Provenance, context.Stop));
+                step = levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval;
             }
 
-            progress.Show("drawing contours");
-            IReadOnlyList<double> levels = ContourLevels.Of(ground, interval, ContoursWanted);
-            IReadOnlyList<ContourLine> contours = ContourLines.Trace(ground, levels, context.Stop);
-            rasters.WriteShapes("contours.geojson", "contours", contours.Count, stream =>
-                TerrainGeoJson.WriteContours(stream, contours, ground, source.Crs, rasters.Provenance, context.Stop));
-            return new TerrainSettings(levels.Count > 1 ? Math.Round(levels[1] - levels[0], 6) : interval, cells, calm);
+            return new TerrainSettings(step, cells, calm);
         });
     }
 
+    private static void WriteRasters(ElevationGrid ground, bool calms, int cells, FileChoice choice, RasterFolder rasters, ProgressLine progress, CancellationToken stop)
+    {
+        void Write(string name, string what, string unit, Func<Grid<float>> measure)
+        {
+            if (choice.Wants(name))
+            {
+                rasters.Write(name, what, unit, measure());
+            }
+        }
+
+        if (calms && choice.Wants("calmed.tif"))
+        {
+            rasters.Write("calmed.tif", "smoothed heights", "m", ground);
+        }
+
+        progress.Show("measuring slope");
+        Write("slope.tif", "slope", "%", () => Slope.Percent(ground, SlopeMethod.Horn, stop));
+        Write("aspect.tif", "way down, clockwise from north", "degrees", () => Aspect.Degrees(ground, SlopeMethod.Horn, stop));
+        Write("relief.tif", "light of a sun in the north-west, 45 degrees high, 0 to 1", "", () => Hillshade.Compute(ground, cancellationToken: stop));
+
+        progress.Show("measuring curvature");
+        (CurvatureKind Kind, string File, string What)[] wanted = [.. Bends.Where(bend => choice.Wants(bend.File))];
+        IReadOnlyList<Grid<float>> bends = wanted.Length == 0 ? [] : Curvature.Measure(ground, [.. wanted.Select(b => b.Kind)], cells, stop);
+        for (int i = 0; i < wanted.Length; i++)
+        {
+            rasters.Write(wanted[i].File, wanted[i].What, "1/m", bends[i]);
+        }
+    }
+
     // The stages with their share of the time, as taken on a million cells of 1 m.
-    private static (string, double)[] Course(bool calms) =>
+    private static (string, double)[] Course(bool calms, FileChoice choice) => choice.Course(
     [
-        ("reading the ground", 6), ("mending the ground", 4), ("smoothing faces", calms ? 58 : 0), ("writing calmed.tif", calms ? 8 : 0),
-        ("measuring slope", 2), ("writing slope.tif", 5), ("writing aspect.tif", 5), ("writing relief.tif", 4), ("measuring curvature", 8),
-        .. Bends.Select(b => ("writing " + b.File, 6.0)), ("drawing contours", 3), ("writing contours.geojson", 5),
-    ];
+        ("reading the ground", 6), ("mending the ground", 4), ("smoothing faces", calms ? 58 : 0), ("writing calmed.tif", calms ? 3 : 0),
+        ("measuring slope", 1), ("writing slope.tif", 3), ("writing aspect.tif", 3), ("writing relief.tif", 3), ("measuring curvature", choice.WantsAny([.. Bends.Select(b => b.File)]) ? 8 : 0),
+        .. Bends.Select(b => ("writing " + b.File, 3.0)), ("drawing contours", choice.Wants("contours.geojson") ? 3 : 0), ("writing contours.geojson", 5),
+    ]);
 
     // The odd number of cells nearest to a width, at least three.
     private static int Cells(double? width, double cell)

@@ -74,6 +74,48 @@ public sealed class GeoTiffWriterTests : IDisposable
         Assert.Equal(bytes, GdalValues(Save(Grid.Copy<byte>(frame, bytes), 255), floats.Length, 1, (b, i) => b[i]));
     }
 
+    // Values that come back are packed otherwise; they are the same values, and the file is the smaller one for them.
+    [Fact]
+    public void Write_ValuesThatRecur_AreTheSameAndSmaller()
+    {
+        GridFrame frame = Frame(300, 520);
+        double[] steps = [.. Enumerable.Range(0, 300 * 520).Select(i => (i % 520 / 7 * Math.Sqrt(2)) + (i / 520 % 13))];
+        float[] floats = [.. steps.Select(s => (float)s)];
+        int[] ints = [.. steps.Select(s => (int)s * 977)];
+        Assert.Equal(steps, GdalValues(Recurring(Grid.Copy<double>(frame, steps), true), steps.Length, 8, BitConverter.ToDouble));
+        Assert.Equal(floats, GdalValues(Recurring(Grid.Copy<float>(frame, floats), true), steps.Length, 4, BitConverter.ToSingle));
+        Assert.Equal(ints, GdalValues(Recurring(Grid.Copy<int>(frame, ints), true), steps.Length, 4, BitConverter.ToInt32));
+        Assert.True(new FileInfo(Recurring(Grid.Copy<double>(frame, steps), true)).Length < new FileInfo(Recurring(Grid.Copy<double>(frame, steps), false)).Length);
+    }
+
+    [Fact]
+    public void Write_AnyThreads_GivesTheSameBytes()
+    {
+        byte[] With(int threads)
+        {
+            using IDisposable limit = WorkThreads.Limit(threads);
+            using MemoryStream stream = new();
+            GeoTiffWriter.Write(stream, ElevationGrid.Copy(Frame(300, 1300), Heights(300, 1300)), GroundCrs.FromEpsg(26913));
+            return stream.ToArray();
+        }
+
+        Assert.Equal(With(1), With(4));
+    }
+
+    // Bytes go by sixteens where vectors are; the row of a tile is a whole number of those, so other lengths are tried on their own.
+    [Fact]
+    public void Differences_AnyLength_AreThoseOfThePlainLoop()
+    {
+        Random random = new(3);
+        for (int length = 1; length < 100; length++)
+        {
+            byte[] from = new byte[length], to = new byte[length];
+            random.NextBytes(from);
+            ByteDifferences.Take(from, to);
+            Assert.Equal(from.Select((b, i) => i == 0 ? b : unchecked((byte)(b - from[i - 1]))), to);
+        }
+    }
+
     [Theory]
     [InlineData(32610, "32610")]
     [InlineData(26913, "26913")]
@@ -130,6 +172,14 @@ public sealed class GeoTiffWriterTests : IDisposable
         Assert.Throws<ArgumentException>(() => GeoTiffWriter.Write(closed, Grid.Copy<float>(Frame(1, 1), [1]), GroundCrs.FromEpsg(32610)));
         using MemoryStream open = new();
         Assert.Throws<ArgumentException>(() => GeoTiffWriter.Write(open, shorts, GroundCrs.FromEpsg(32610)));
+    }
+
+    private string Recurring<T>(Grid<T> grid, bool recur)
+        where T : unmanaged
+    {
+        using MemoryStream stream = new();
+        GeoTiffWriter.Write(stream, grid, GroundCrs.FromEpsg(32610), new GeoTiffWriteOptions { ValuesRecur = recur });
+        return Save(stream);
     }
 
     private string Save<T>(Grid<T> grid, long? missing)
