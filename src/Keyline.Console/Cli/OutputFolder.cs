@@ -13,7 +13,8 @@ internal sealed class OutputFolder : IDisposable
     /// <summary>How the sentence begins that another run is at work on a folder.</summary>
     public const string IsBusy = "Another run is writing";
 
-    private const int MillisecondsToBegin = 200;
+    // On a busy machine making a folder has taken most of a second; leaving none behind is worth more than the rest of it.
+    private const int MillisecondsToBegin = 2000;
     private static readonly Lock Beginning = new();
     private static readonly ConcurrentDictionary<OutputFolder, bool> Open = [];
 
