@@ -93,6 +93,60 @@ public sealed class FormTests
         void Says(int line, string what) => Assert.Contains(r.Findings, f => f.IsSetAside && f.Line == line && f.Sentence.StartsWith($"rings.csv, line {line}:", StringComparison.Ordinal) && f.Sentence.Contains(what, StringComparison.Ordinal));
     }
 
+    // Green and Ampt 1911: made from their equation and found again; Philip's two terms over an hour lie near it.
+    [Theory]
+    [InlineData(1e-6, 0.05)]
+    [InlineData(2e-5, 0.01)]
+    [InlineData(5e-6, 2)]
+    public void GreenAmpt_FindsWhatWasPutIn(double conductivity, double pull)
+    {
+        double[] depths = [.. Enumerable.Range(1, 9).Select(i => 0.008 * i)];
+        double[] times = [.. depths.Select(d => (d - (pull * Math.Log(1 + (d / pull)))) / conductivity)];
+        GreenAmptReading read = GreenAmptRing.Read(times, depths);
+        Assert.Equal(1, read.Conductivity / conductivity, 1e-3);
+        Assert.Equal(1, read.Pull / pull, 1e-3);
+        Assert.InRange(read.Misfit, 0, 1e-7);
+        RingReading ring = RingInfiltration.Read(times, depths);
+        Assert.Equal(read, ring.GreenAmpt);
+        Assert.True(ring.SteadyRate > read.Conductivity);
+    }
+
+    [Fact]
+    public void GreenAmpt_OfAnEvenRate_HasNoPull()
+    {
+        GreenAmptReading even = GreenAmptRing.Read([100, 200, 300, 400], [0.01, 0.02, 0.03, 0.04]);
+        Assert.Equal((1e-4, 0), (even.Conductivity, even.Pull));
+        Assert.Equal(new GreenAmptReading(0, 0, 0), GreenAmptRing.Read([1, 2, 3], [0, 0, 0]));
+        Assert.True(GreenAmptRing.Read([100, 200, 300], [0.01, 0.03, 0.06]).Misfit > 0.001);
+    }
+
+    // ASAE S313.3 and EP542 by the United States Forest Service's summary: 0.5 and 0.2 square inches.
+    [Fact]
+    public void Cones_AreThoseOfTheStandard()
+    {
+        Assert.Equal(322.699, 1e6 * PenetrometerCone.Area(PenetrometerCone.SoftBase), 1e-3);
+        Assert.Equal(129.284, 1e6 * PenetrometerCone.Area(PenetrometerCone.HardBase), 1e-3);
+        Assert.Equal(0.5002, PenetrometerCone.Area(PenetrometerCone.SoftBase) / (0.0254 * 0.0254), 1e-4);
+        Assert.Equal(0.2004, PenetrometerCone.Area(PenetrometerCone.HardBase) / (0.0254 * 0.0254), 1e-4);
+        Assert.Equal(300 * 6894.757, PenetrometerCone.Pressure(300 * 4.4482216 * 0.5002, PenetrometerCone.SoftBase), 400.0);
+        Assert.Equal([false, true, false, true], new[] { 0.01967, 0.01966, 0.01245, 0.01244 }.Select(PenetrometerCone.IsWorn));
+        Assert.Equal(0.030, PenetrometerCone.Speed);
+    }
+
+    // BLM Technical Reference 1734-4 (1996): half-inch bands go with 20 stations of four readings on a transect; inch bands and half decimetres have no such number.
+    [Theory]
+    [InlineData("half-inch", 19, true)]
+    [InlineData("half-inch", 20, false)]
+    [InlineData("inch", 3, false)]
+    public void Pole_InHalfInches_TellsOfFewStations(string bands, int stations, bool told)
+    {
+        TrialPlan plan = new(TrialKind.Randomised, "", TrialTreatment.Usual, [new("B1P1", 1, "unripped", ""), new("B1P2", 1, "ripped", "")], Enumerable.Range(1, 20).ToDictionary(i => $"V{i}", _ => new TrialPlanPoint("B1P1", "pole", false)), 2, 7);
+        FormReadings r = FormReader.Read(plan, [("pole.csv", "date,plot,point,bands,distance_m,eye_m,north,east,south,west,note\n" + string.Concat(Enumerable.Range(1, stations).Select(i => $"2027-05-01,B1P1,V{i},{bands},4,1,4,5,6,5,\n")))]);
+        Assert.Equal(stations, r.Readings.Count);
+        Assert.Equal(told, r.Findings.Any(f => !f.IsSetAside && f.Sentence.Contains($"has {stations} stations read in half-inch bands", StringComparison.Ordinal)));
+        Assert.DoesNotContain(r.Findings, f => f.IsSetAside);
+    }
+
     [Fact]
     public void DecimalCommas_FeetAndDates()
     {

@@ -138,9 +138,33 @@ public sealed class StatisticsTests
         Estimate r3 = fit.Estimates["trt R3"];
         Assert.Equal(13.5, r3.Value, 1e-9);
         Assert.Equal(2.78095237, (r3.Between(0.95).High - r3.Between(0.95).Low) / 2, 1e-8);
+
+        // TukeyHSD: every pair of the three at once.
+        (double low, double high) = StudentizedRange.Between(r3, 3, 0.95);
+        Assert.Equal(10.01285965, low, 2e-7);
+        Assert.Equal(16.98714035, high, 2e-7);
+        Assert.Equal(0.000053155, StudentizedRange.P(r3, 3), 1e-7); // R's own sum stops near 1e-7
+        Assert.Equal(0.002463823, StudentizedRange.P(fit.Estimates["trt R6"], 3), 1e-7);
         RankResult friedman = Ranks.Blocks([.. y.Chunk(3)]);
         Assert.Equal(8, friedman.Statistic, 1e-9);
         Assert.Equal(0.0183156389, friedman.P, 1e-9);
+    }
+
+    // Two means: Student's t. Known spread: table of H. L. Harter 1960, Annals of Mathematical Statistics 31, 1122-1147. One degree of freedom is Cauchy's.
+    [Fact]
+    public void StudentizedRange_AtItsEnds()
+    {
+        foreach (double freedom in (double[])[1, 2, 5, 12, 60, 400])
+        {
+            double t = Estimate.Quantile(0.975, freedom);
+            Assert.Equal(0.05, StudentizedRange.Tail(t * Math.Sqrt(2), 2, freedom), freedom < 2 ? 1e-4 : 1e-8);
+        }
+
+        Assert.Equal(3.31449, StudentizedRange.Quantile(0.05, 3, double.PositiveInfinity), 1e-4);
+        Assert.Equal(4.33920, StudentizedRange.Quantile(0.05, 3, 6), 1e-4);
+        Assert.Equal(1, StudentizedRange.Tail(0, 4, 9), 1e-9);
+        Assert.Equal(1, StudentizedRange.P(new Estimate(2, double.NaN, 5), 3));
+        Assert.Equal((double.NegativeInfinity, double.PositiveInfinity), StudentizedRange.Between(new Estimate(2, double.NaN, 5), 3, 0.95));
     }
 
     [Fact]

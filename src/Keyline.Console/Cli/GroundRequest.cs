@@ -70,6 +70,9 @@ internal sealed class GroundRequest
     /// <summary>Reads the elevation as it is.</summary>
     public ElevationSource ReadUnmended(CancellationToken stop) => ElevationReader.Read(Paths, Options, stop);
 
+    /// <summary>Reads the elevation of a window as it is.</summary>
+    public ElevationSource ReadUnmended(GroundWindow? window, CancellationToken stop) => ElevationReader.Read(Paths, Options with { Window = window }, stop);
+
     /// <summary>The file, where only one will do.</summary>
     public string SingleFile(string because) => Paths.Count == 1 && File.Exists(Paths[0])
         ? Paths[0]

@@ -24,14 +24,16 @@ internal static class MonitorCommand
             "the field. Says for each measure what came of it with its interval, at block level, whether the",
             "effect fades and when it is likely gone, or that the trial cannot tell. Rows that cannot be used",
             "are set aside with a sentence each; the tables themselves are never written. A page for every year.",
+            "Two surveys of the ground are compared beyond their noise, with the stretches of lines being cut.",
             "Ends with exit code 3 where rows were set aside.",
         ],
         Examples =
         [
             "keyline monitor trial --out results",
             "keyline monitor trial --ripped 2027-04-10 --out results --overwrite",
+            "keyline monitor trial --before autumn.tif --after spring.tif --plan plan --out results",
         ],
-        Options = [Ripped, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [Ripped, .. SurveyPair.All, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "TRIAL",
         Note = "TRIAL is the folder that keyline trial wrote, with the tables in readings/ and record.json.",
     };
@@ -62,7 +64,8 @@ internal static class MonitorCommand
             throw new UsageException($"The folder {tables} holds no table of readings: fill in those that keyline trial wrote.");
         }
 
-        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "monitor", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), [PageName, ListName, .. Enumerable.Range(FirstYear, LastYear - FirstYear + 1).Select(YearName)]);
+        SurveyPair? surveys = SurveyPair.From(arguments);
+        using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "monitor", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), [PageName, ListName, .. SurveyPair.Names, .. Enumerable.Range(FirstYear, LastYear - FirstYear + 1).Select(YearName)]);
         TrialPlan plan = Read(design, TrialFile.Read);
         FieldRecord history = File.Exists(record) ? Read(record, FieldRecord.Read) : new FieldRecord(plan.Field, []);
         DateOnly? ripped = given ?? history.FirstRipped;
@@ -75,8 +78,16 @@ internal static class MonitorCommand
         context.Stop.ThrowIfCancellationRequested();
         TrialResults results = TrialAnalysis.Of(plan, readings.Readings, ripped);
         List<string> names = [PageName, ListName];
-        Create(PageName, s => ResultsPage.Write(s, results, readings, history, Product.Name));
-        Create(ListName, s => ResultsPage.WriteJson(s, results, readings, history, Product.Name));
+        SurveyWords? ground = null;
+        if (surveys is not null)
+        {
+            using ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet));
+            ground = surveys.Compare(folder, progress, context.Stop);
+            names.AddRange(SurveyPair.Names);
+        }
+
+        Create(PageName, s => ResultsPage.Write(s, results, readings, history, Product.Name, ground));
+        Create(ListName, s => ResultsPage.WriteJson(s, results, readings, history, Product.Name, ground));
         foreach (int year in YearPage.Years(history, readings))
         {
             names.Add(YearName(year));
@@ -85,7 +96,7 @@ internal static class MonitorCommand
 
         context.Stop.ThrowIfCancellationRequested();
         folder.Commit(context);
-        MonitorView view = new(results, readings, history, new OutputFiles(folder, names));
+        MonitorView view = new(results, readings, history, new OutputFiles(folder, names), ground);
         Screen.Show(view, arguments, context);
         return view.ExitCode;
 

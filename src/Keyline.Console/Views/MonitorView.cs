@@ -11,7 +11,8 @@ namespace Keyline.Console.Views;
 /// <param name="Readings">The readings with what is to be said of them.</param>
 /// <param name="Record">The field's record.</param>
 /// <param name="Written">The files.</param>
-internal sealed record MonitorView(TrialResults Results, FormReadings Readings, FieldRecord Record, OutputFiles Written) : IView
+/// <param name="Ground">What two surveys say; null where none were given.</param>
+internal sealed record MonitorView(TrialResults Results, FormReadings Readings, FieldRecord Record, OutputFiles Written, SurveyWords? Ground = null) : IView
 {
     private const int MostFindings = 12;
 
@@ -33,6 +34,12 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
         foreach (string note in Results.Notes)
         {
             output.Sentence(note);
+            output.WriteLine();
+        }
+
+        foreach (string sentence in Ground?.Sentences() ?? [])
+        {
+            output.WriteLine(sentence);
             output.WriteLine();
         }
 
@@ -66,6 +73,11 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
         });
         JsonText.Texts(json, "set_aside", Readings.Findings.Where(f => f.IsSetAside).Select(f => f.Sentence));
         JsonText.Texts(json, "told", Readings.Findings.Where(f => !f.IsSetAside).Select(f => f.Sentence));
+        if (Ground is { } ground)
+        {
+            JsonText.Texts(json, "ground", ground.Sentences());
+        }
+
         Screen.End(json, ExitCode, Written);
         json.WriteEndObject();
     }

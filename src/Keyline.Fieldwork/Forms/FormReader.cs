@@ -9,6 +9,13 @@ public static class FormReader
 {
     private const double Hard = 2e6;
     private const double StillChanging = 0.2;
+
+    // How far the steady rate may lie from what a whole curve gives before it is told: judgements.
+    private const double MostOff = 3;
+    private const double LeastOff = 0.5;
+
+    // Stations of a transect where bands are half an inch.
+    private const int HalfInchStations = 20;
     private const double MillimetresAnHour = 3.6e6;
 
     /// <summary>Reads forms.</summary>
@@ -46,6 +53,7 @@ public static class FormReader
                     photos.AddRange(rows.Select(r => (r.Date, r.Point, r.Row["link"])));
                     break;
                 default:
+                    Stations(form, rows, check);
                     readings.AddRange(rows.Select(r => One(form, r, check)).OfType<PlotReading>());
                     break;
             }
@@ -107,9 +115,11 @@ public static class FormReader
                 check.Note(head.Row, FormattableString.Invariant($"ring {ring.Key.Point} was not steady: its last two rates differ by {100 * read.LastChange:0} %; go on longer"));
             }
 
-            if (read.TwoTermRate > 0 && (read.SteadyRate / read.TwoTermRate is > 3 or < 0.5))
+            (string Name, double Rate)[] curves = [("a two-term fit (Philip)", read.TwoTermRate), ("Green and Ampt's curve", read.GreenAmpt.Conductivity)];
+            string[] off = [.. curves.Where(f => f.Rate > 0 && (read.SteadyRate > MostOff * f.Rate || read.SteadyRate < LeastOff * f.Rate)).Select(f => FormattableString.Invariant($"{f.Name} gives {MillimetresAnHour * f.Rate:0.#} mm/h"))];
+            if (off.Length > 0)
             {
-                check.Note(head.Row, FormattableString.Invariant($"ring {ring.Key.Point}: the steady rate is {MillimetresAnHour * read.SteadyRate:0.#} mm/h and a two-term fit gives {MillimetresAnHour * read.TwoTermRate:0.#} mm/h; look at its readings"));
+                check.Note(head.Row, FormattableString.Invariant($"ring {ring.Key.Point}: the steady rate is {MillimetresAnHour * read.SteadyRate:0.#} mm/h and {string.Join(", ", off)}; it may not have been steady, or had cracks: look at its readings"));
             }
 
             if (conductivity <= 0)
@@ -139,6 +149,15 @@ public static class FormReader
             }
 
             readings.Add(new PlotReading(group.Key.Date, first.Plot, group.Key.Point, TrialMeasure.Of(Named("depth-to-2-mpa", plan, group.Key.Point)), 100 * (layer.Found == true ? layer.Top : profile.Depths[^1])));
+        }
+    }
+
+    // BLM Technical Reference 1734-4 (1996), modified pole: half-inch bands, 20 stations of four readings a transect, three transects or more for 259 ha (640 acres).
+    private static void Stations(TrialForm form, CheckedRow[] rows, FormRowCheck check)
+    {
+        foreach (IGrouping<(DateOnly, string), CheckedRow> few in rows.Where(r => form.Id == "pole" && r.Row["bands"].Equals("half-inch", StringComparison.OrdinalIgnoreCase)).GroupBy(r => (r.Date, r.Plot)).Where(g => g.Count() < HalfInchStations))
+        {
+            check.Note(few.First().Row, $"plot {few.Key.Item2} has {few.Count()} {(few.Count() == 1 ? "station" : "stations")} read in half-inch bands; the published way takes {HalfInchStations} on a transect and three transects or more for 640 acres, so this compares plots and tells no pasture's height");
         }
     }
 

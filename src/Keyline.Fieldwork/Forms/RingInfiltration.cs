@@ -5,7 +5,8 @@ namespace Keyline.Fieldwork;
 /// <param name="LastChange">How far the last rate lies from the one before it, as a share; NaN where there are too few.</param>
 /// <param name="Sorptivity">S of the two-term fit, m/s^0.5.</param>
 /// <param name="TwoTermRate">A of the two-term fit, m/s: should lie near the steady rate or below it.</param>
-public sealed record RingReading(double SteadyRate, double LastChange, double Sorptivity, double TwoTermRate);
+/// <param name="GreenAmpt">What Green and Ampt's curve makes of it: its conductivity should lie near the steady rate or below it, too.</param>
+public sealed record RingReading(double SteadyRate, double LastChange, double Sorptivity, double TwoTermRate, GreenAmptReading GreenAmpt);
 
 /// <summary>A single ring under a constant head: from readings to the conductivity of the soil.</summary>
 /// <remarks>
@@ -76,6 +77,7 @@ public static class RingInfiltration
         double determinant = (ss * tt) - (st * st);
         return new RingReading(
             product / square, before > 0 ? Math.Abs(last - before) / before : double.NaN,
-            determinant > 0 ? ((si * tt) - (ti * st)) / determinant : double.NaN, determinant > 0 ? ((ss * ti) - (st * si)) / determinant : double.NaN);
+            determinant > 0 ? ((si * tt) - (ti * st)) / determinant : double.NaN, determinant > 0 ? ((ss * ti) - (st * si)) / determinant : double.NaN,
+            GreenAmptRing.Read(seconds, metres));
     }
 }

@@ -20,7 +20,8 @@ public static class ResultsPage
     /// <param name="readings">The readings with what is to be said of them.</param>
     /// <param name="record">The field's record.</param>
     /// <param name="madeWith">Name and version of what made it.</param>
-    public static void Write(Stream stream, TrialResults results, FormReadings readings, FieldRecord record, string madeWith)
+    /// <param name="ground">What two surveys of the ground say; null where there are none.</param>
+    public static void Write(Stream stream, TrialResults results, FormReadings readings, FieldRecord record, string madeWith, SurveyWords? ground = null)
     {
         ArgumentNullException.ThrowIfNull(results);
         ArgumentNullException.ThrowIfNull(readings);
@@ -45,6 +46,7 @@ public static class ResultsPage
             text.WriteLine($"<p>{Paper.Text(note)}</p>");
         }
 
+        ground?.WritePart(text);
         Record(text, results, readings, record);
         Findings(text, readings);
         text.WriteLine($"<footer>{Paper.Text(madeWith)}. An aid to judgement, not engineering advice: local codes and licensed practice come before it.</footer></body></html>");
@@ -56,7 +58,8 @@ public static class ResultsPage
     /// <param name="readings">The readings with what is to be said of them.</param>
     /// <param name="record">The field's record.</param>
     /// <param name="madeWith">Name and version of what made it.</param>
-    public static void WriteJson(Stream stream, TrialResults results, FormReadings readings, FieldRecord record, string madeWith)
+    /// <param name="ground">What two surveys of the ground say; null where there are none.</param>
+    public static void WriteJson(Stream stream, TrialResults results, FormReadings readings, FieldRecord record, string madeWith, SurveyWords? ground = null)
     {
         ArgumentNullException.ThrowIfNull(results);
         ArgumentNullException.ThrowIfNull(readings);
@@ -82,6 +85,7 @@ public static class ResultsPage
             json.WriteBoolean("set_aside", f.IsSetAside);
             json.WriteString("row", f.Row);
         });
+        ground?.WriteJson(json);
         json.WriteEndObject();
         json.Flush();
         stream.Write("\n"u8);

@@ -1,6 +1,6 @@
 namespace Keyline.Fieldwork;
 
-/// <summary>A linear model with random intercepts, fitted by restricted maximum likelihood: for plots that are visited again and again.</summary>
+/// <summary>A linear model with random intercepts, or slopes, or residuals in a series, fitted by restricted maximum likelihood: for plots that are visited again and again.</summary>
 /// <remarks>
 /// <para>Units: those of the values; variances squared. Promises: variances are 0 or more; freedom by Satterthwaite's way from the curvature of the likelihood,
 /// with variances at 0 taken as known; the same input gives the same bits.</para>
@@ -11,14 +11,17 @@ public sealed class MixedFit
 {
     private const double Nothing = 1e-7;
 
-    private MixedFit(IReadOnlyDictionary<string, Estimate> estimates, IReadOnlyList<double> variances, double residual, double logLikelihood) =>
-        (Estimates, Variances, ResidualVariance, LogLikelihood) = (estimates, variances, residual, logLikelihood);
+    private MixedFit(IReadOnlyDictionary<string, Estimate> estimates, IReadOnlyList<double> variances, double correlation, double residual, double logLikelihood) =>
+        (Estimates, Variances, Correlation, ResidualVariance, LogLikelihood) = (estimates, variances, correlation, residual, logLikelihood);
 
     /// <summary>The estimates of the fixed columns, the constant first.</summary>
     public IReadOnlyDictionary<string, Estimate> Estimates { get; }
 
-    /// <summary>Variance of each random intercept, in the order given.</summary>
+    /// <summary>Variance of each random intercept, in the order given; for slopes that of the intercept and that of the slope.</summary>
     public IReadOnlyList<double> Variances { get; }
+
+    /// <summary>For slopes that of the intercept with the slope, for a series that of a residual with the next; NaN otherwise.</summary>
+    public double Correlation { get; }
 
     /// <summary>Variance of the residuals.</summary>
     public double ResidualVariance { get; }
@@ -33,9 +36,38 @@ public sealed class MixedFit
     /// <exception cref="ArgumentException">Columns follow from one another, or there are no more observations than columns.</exception>
     public static MixedFit Of(IReadOnlyList<double> values, IReadOnlyList<ModelTerm> terms, IReadOnlyList<IReadOnlyList<string>> groups)
     {
+        ArgumentNullException.ThrowIfNull(groups);
+        return Fit(values, terms, new RandomIntercepts(groups));
+    }
+
+    /// <summary>Fits a model in which each group has an intercept and a slope of its own, which may go together: as plots whose trends differ.</summary>
+    /// <param name="values">What was measured.</param>
+    /// <param name="terms">Fixed terms beside the constant.</param>
+    /// <param name="group">The group of every observation.</param>
+    /// <param name="along">The number along which slopes run, as years, for every observation.</param>
+    /// <exception cref="ArgumentException">Columns follow from one another, there are no more observations than columns, or the number is everywhere the same.</exception>
+    public static MixedFit OfSlopes(IReadOnlyList<double> values, IReadOnlyList<ModelTerm> terms, IReadOnlyList<string> group, IReadOnlyList<double> along)
+    {
+        ArgumentNullException.ThrowIfNull(group);
+        ArgumentNullException.ThrowIfNull(along);
+        return Fit(values, terms, new RandomSlopes(group, along));
+    }
+
+    /// <summary>Fits a model with random intercepts in which a residual goes with the one before it in its group: visits of one plot, in the order of the rows, evenly apart.</summary>
+    /// <param name="values">What was measured.</param>
+    /// <param name="terms">Fixed terms beside the constant.</param>
+    /// <param name="group">The group of every observation.</param>
+    /// <exception cref="ArgumentException">Columns follow from one another, or there are no more observations than columns.</exception>
+    public static MixedFit OfSeries(IReadOnlyList<double> values, IReadOnlyList<ModelTerm> terms, IReadOnlyList<string> group)
+    {
+        ArgumentNullException.ThrowIfNull(group);
+        return Fit(values, terms, new RandomSeries(group));
+    }
+
+    private static MixedFit Fit(IReadOnlyList<double> values, IReadOnlyList<ModelTerm> terms, IErrorModel errors)
+    {
         ArgumentNullException.ThrowIfNull(values);
         ArgumentNullException.ThrowIfNull(terms);
-        ArgumentNullException.ThrowIfNull(groups);
         ModelTerm[] all = [ModelTerm.Constant(values.Count), .. terms];
         double[][] columns = [.. all.SelectMany(t => t.Columns)];
         string[] names = [.. all.SelectMany(t => t.ColumnNames)];
@@ -44,9 +76,16 @@ public sealed class MixedFit
             throw new ArgumentException("A mixed model needs more observations than columns.", nameof(values));
         }
 
-        RestrictedLikelihood likelihood = new([.. values], columns, groups);
-        double[] relative = [.. Simplex.Least([.. groups.Select(_ => 0.7)], x => likelihood.Profiled([.. x.Select(v => v * v)]).Deviance).Select(v => v * v)];
-        for (int k = 0; k < relative.Length; k++)
+        RestrictedLikelihood likelihood = new([.. values], columns, errors);
+        double[] searched = errors.Start;
+        for (int round = 0; round < errors.Rounds; round++)
+        {
+            // A simplex may shrink before it is there: once more from where it stopped.
+            searched = Simplex.Least(searched, x => likelihood.Profiled(errors.Numbers(x)).Deviance);
+        }
+
+        double[] relative = errors.Numbers(searched);
+        for (int k = 0; k < errors.ZeroAtBound; k++)
         {
             // A variance that the likelihood wants below 0 creeps up to it; at 0 it is as good.
             double[] without = [.. relative];
@@ -58,24 +97,23 @@ public sealed class MixedFit
         }
 
         (double deviance, double residual, double[] estimates, _) = likelihood.Profiled(relative);
-        double[] variances = [.. relative.Select(r => r * residual)];
-        double[,] covariance = likelihood.At([.. variances, residual]).Covariance;
-        double[] freedom = Satterthwaite(likelihood, [.. variances, residual], covariance);
+        double[,] covariance = likelihood.At([.. relative, residual]).Covariance;
+        double[] freedom = Satterthwaite(likelihood, [.. relative, residual], [.. errors.Steps(relative), 1e-3 * residual], covariance);
         Dictionary<string, Estimate> named = [];
         for (int j = 0; j < names.Length; j++)
         {
             named[names[j]] = new Estimate(estimates[j], Math.Sqrt(covariance[j, j]), freedom[j]);
         }
 
-        return new MixedFit(named, variances, residual, -deviance / 2);
+        return new MixedFit(named, [.. errors.Variances(relative).Select(r => r * residual)], errors.Correlation(relative), residual, -deviance / 2);
     }
 
     // 2 v^2 / var(v) for the variance v of each estimate; var(v) by its slopes along the variances and the curvature of the deviance.
-    private static double[] Satterthwaite(RestrictedLikelihood likelihood, double[] variances, double[,] covariance)
+    private static double[] Satterthwaite(RestrictedLikelihood likelihood, double[] variances, double[] steps, double[,] covariance)
     {
-        int[] free = [.. Enumerable.Range(0, variances.Length).Where(k => variances[k] > 0)];
+        int[] free = [.. Enumerable.Range(0, variances.Length).Where(k => steps[k] > 0)];
         int q = free.Length, p = covariance.GetLength(0);
-        double[] step = [.. free.Select(k => 1e-3 * variances[k])];
+        double[] step = [.. free.Select(k => steps[k])];
         double[,] curvature = new double[q, q], slopes = new double[p, q];
         double here = likelihood.At(variances).Deviance;
         for (int a = 0; a < q; a++)

@@ -1,40 +1,39 @@
 namespace Keyline.Fieldwork;
 
-/// <summary>The restricted likelihood of a model with random intercepts.</summary>
-internal sealed class RestrictedLikelihood
+/// <summary>The restricted likelihood of a linear model whose values covary in some way.</summary>
+internal sealed class RestrictedLikelihood(double[] values, double[][] columns, IErrorModel errors)
 {
-    private readonly double[] _values;
-    private readonly double[][] _columns;
-    private readonly int[][] _groups;
-    private readonly int[][] _parts;
-
-    public RestrictedLikelihood(double[] values, double[][] columns, IReadOnlyList<IReadOnlyList<string>> groups)
-    {
-        (_values, _columns) = (values, columns);
-        _groups = [.. groups.Select(g =>
-        {
-            Dictionary<string, int> ids = [];
-            return g.Select(name => ids.TryGetValue(name, out int id) ? id : ids[name] = ids.Count).ToArray();
-        })];
-        _parts = Parts(values.Length);
-    }
+    private readonly double[] _values = values;
+    private readonly double[][] _columns = columns;
+    private readonly int[][] _parts = errors.Parts;
 
     /// <summary>-2 log likelihood with the residual variance at its best, which comes with it.</summary>
     public (double Deviance, double Residual, double[] Estimates, double[,] Inverse) Profiled(double[] relative)
     {
-        (double logV, double logX, double rest, double[] estimates, double[,] inverse) = Solve(relative, 1);
+        (double logV, double logX, double rest, double[] estimates, double[,] inverse) = Solve(relative);
         double freedom = _values.Length - _columns.Length, residual = rest / freedom;
-        return ((freedom * (Math.Log(2 * Math.PI * residual) + 1)) + logV + logX, residual, estimates, inverse);
+        double deviance = (freedom * (Math.Log(2 * Math.PI * residual) + 1)) + logV + logX;
+        return (double.IsNaN(deviance) ? double.PositiveInfinity : deviance, residual, estimates, inverse);
     }
 
-    /// <summary>-2 log likelihood at variances, the residuals' last, and the covariance of the estimates.</summary>
-    public (double Deviance, double[,] Covariance) At(double[] variances)
+    /// <summary>-2 log likelihood at the numbers of the error model and, last, the residual variance; and the covariance of the estimates.</summary>
+    public (double Deviance, double[,] Covariance) At(double[] numbers)
     {
-        (double logV, double logX, double rest, _, double[,] inverse) = Solve(variances[..^1], variances[^1]);
-        return (((_values.Length - _columns.Length) * Math.Log(2 * Math.PI)) + logV + logX + rest, inverse);
+        double residual = numbers[^1];
+        (double logV, double logX, double rest, _, double[,] inverse) = Solve(numbers[..^1]);
+        for (int a = 0; a < inverse.GetLength(0); a++)
+        {
+            for (int b = 0; b < inverse.GetLength(1); b++)
+            {
+                inverse[a, b] *= residual;
+            }
+        }
+
+        double freedom = _values.Length - _columns.Length;
+        return ((freedom * Math.Log(2 * Math.PI * residual)) + logV + logX + (rest / residual), inverse);
     }
 
-    private (double LogV, double LogX, double Left, double[] Estimates, double[,] Inverse) Solve(double[] variances, double residual)
+    private (double LogV, double LogX, double Left, double[] Estimates, double[,] Inverse) Solve(double[] numbers)
     {
         int p = _columns.Length;
         double[,] cross = new double[p, p];
@@ -48,13 +47,7 @@ internal sealed class RestrictedLikelihood
             {
                 for (int j = 0; j <= i; j++)
                 {
-                    double sum = i == j ? residual : 0;
-                    for (int k = 0; k < _groups.Length; k++)
-                    {
-                        sum += _groups[k][part[i]] == _groups[k][part[j]] ? variances[k] : 0;
-                    }
-
-                    v[i, j] = sum;
+                    v[i, j] = errors.Covariance(part[i], part[j], numbers);
                 }
             }
 
@@ -99,34 +92,5 @@ internal sealed class RestrictedLikelihood
         }
 
         return (logV, logX, Math.Max(square - fitted, 1e-12 * square), estimates, inverse);
-    }
-
-    // Rows that share no random effect, not even by way of others, do not covary.
-    private int[][] Parts(int count)
-    {
-        int[] root = [.. Enumerable.Range(0, count)];
-        foreach (int[] group in _groups)
-        {
-            Dictionary<int, int> first = [];
-            for (int i = 0; i < count; i++)
-            {
-                if (!first.TryAdd(group[i], i))
-                {
-                    root[Find(i)] = Find(first[group[i]]);
-                }
-            }
-        }
-
-        return [.. Enumerable.Range(0, count).GroupBy(Find).Select(g => g.ToArray())];
-
-        int Find(int i)
-        {
-            while (root[i] != i)
-            {
-                i = root[i] = root[root[i]];
-            }
-
-            return i;
-        }
     }
 }
