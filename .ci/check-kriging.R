@@ -21,6 +21,8 @@ show <- function(name, d, places, models) {
       for (nmax in c(Inf, 8)) {
         k <- suppressMessages(krige(form, d, places, model, nmax = nmax, debug.level = 0))
         p <- coordinates(places)
+        b <- suppressMessages(krige(form, d, places, model, nmax = nmax, block = c(40, 40), debug.level = 0))
+        if (trend == "none") for (i in seq_len(nrow(p))) line(name, "block", trend, m$kind, m$nugget, m$psill, m$range, if (is.infinite(nmax)) 0 else nmax, p[i, 1], p[i, 2], b$var1.pred[i], b$var1.var[i])
         for (i in seq_len(nrow(p))) line(name, "krige", trend, m$kind, m$nugget, m$psill, m$range, if (is.infinite(nmax)) 0 else nmax, p[i, 1], p[i, 2], k$var1.pred[i], k$var1.var[i])
       }
     }
@@ -29,6 +31,11 @@ show <- function(name, d, places, models) {
   for (kind in c("Sph", "Exp", "Gau")) {
     f <- suppressWarnings(fit.variogram(v, vgm(max(v$gamma) / 2, kind, max(v$dist) / 3, max(v$gamma) / 2)))
     line(name, "fit", kind, f$psill[1], f$psill[2], f$range[2], attr(f, "SSErr"))
+  }
+  for (power in c(2, 3)) {
+    w <- idw(z ~ 1, d, places, idp = power, debug.level = 0)
+    p <- coordinates(places)
+    for (i in seq_len(nrow(p))) line(name, "idw", power, p[i, 1], p[i, 2], w$var1.pred[i])
   }
   m <- models[[1]]
   c <- suppressMessages(krige.cv(z ~ 1, d, vgm(m$psill, m$kind, m$range, m$nugget), debug.level = 0))

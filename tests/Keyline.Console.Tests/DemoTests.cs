@@ -49,6 +49,15 @@ public sealed class DemoTests : IDisposable
             Assert.Equal(before.GetProperty("grade_mean_pct").GetDouble(), line.GetProperty("grade_mean_pct").GetDouble(), 0.2);
         });
 
+        // The two commands it proposes for soil and season do what they say, as they are printed.
+        foreach (string kind in (string[])["soil", "season"])
+        {
+            string line = result.Output.Split('\n').Single(l => l.StartsWith($"  {Product.CalledAs} {kind} ", StringComparison.Ordinal)).TrimEnd();
+            CliResult proposed = Cli.Run(line[$"  {Product.CalledAs} ".Length..].Split(' ', StringSplitOptions.RemoveEmptyEntries));
+            Assert.True(proposed.Exit == 0, line + proposed.Error);
+            Assert.True(File.Exists(Path.Combine(demo, kind, kind + ".html")));
+        }
+
         CliResult twice = Cli.Run("demo", "--out", demo);
         Assert.Equal(2, twice.Exit);
         Assert.Contains("--overwrite", twice.Error, StringComparison.Ordinal);

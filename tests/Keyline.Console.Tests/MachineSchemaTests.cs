@@ -60,7 +60,7 @@ public sealed class MachineSchemaTests
         Assert.Equal(Text, Cli.Run("schema", "machine").Output);
         CliResult wrong = Cli.Run("schema", "tractor");
         Assert.Equal(2, wrong.Exit);
-        Assert.Contains("job or machine", wrong.Error, StringComparison.Ordinal);
+        Assert.Contains("job, machine, trial, results or record", wrong.Error, StringComparison.Ordinal);
     }
 
     private static bool Accepts(string json)

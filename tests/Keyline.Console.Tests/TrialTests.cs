@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Elevation;
 using Keyline.Formats;
 using NetTopologySuite.Geometries;
 
@@ -87,6 +88,33 @@ public sealed class TrialTests : IDisposable
         // Laid out again over itself, tables filled in since stay as they are.
         Assert.Equal(0, Cli.Run("trial", _farm.Out, "--dem", _farm.Dem, "--blocks", "3", "--passes", "2", "--plot-length", "40 m", "--points", "ring 2,clip 1", "--out", trial, "--overwrite").Exit);
         Assert.Equal(before, File.ReadAllBytes(rings));
+
+        // Two surveys, the second with a cut of 20 cm along the longest line: found where it is, written as shapes, a raster and words.
+        WrittenPlan plan = PlanReader.Read(Path.Combine(_farm.Out, "plan.geojson"));
+        var longest = plan.Lines.MaxBy(l => l.Line.Length)!;
+        Geometry middle = new NetTopologySuite.LinearReferencing.LengthIndexedLine(longest.Line).ExtractLine(20, 60);
+        ElevationSource first = ElevationReader.Read([_farm.Dem]);
+        GridFrame frame = first.Grid.Frame;
+        float[] lower = [.. first.Grid.Heights.ToArray().Select((h, i) => middle.Distance(new Point(frame.CentreX(i % frame.Columns), frame.CentreY(i / frame.Columns))) < 1.2 * frame.CellSize ? h - 0.2f : h)];
+        using (FileStream tif = File.Create(_farm.At("after.tif")))
+        {
+            GeoTiffWriter.Write(tif, ElevationGrid.Copy(frame, lower), first.Crs);
+        }
+
+        CliResult compared = Cli.Run("monitor", trial, "--ripped", "2027-04-10", "--before", _farm.Dem, "--after", _farm.At("after.tif"), "--plan", _farm.Out, "--height-error", "3 cm", "--out", _farm.At("ground"), "--json");
+        Assert.True(compared.Exit == 3, compared.Error + compared.Output);
+        Assert.Contains(JsonDocument.Parse(compared.Output).RootElement.GetProperty("ground").EnumerateArray(), g => g.GetString()!.Contains($"deepest {longest.Id} from", StringComparison.Ordinal) || g.GetString()!.Contains("stretches of lines", StringComparison.Ordinal));
+        using JsonDocument ground = JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("ground"), "results.json")));
+        JsonElement cut = ground.RootElement.GetProperty("ground").GetProperty("cut").EnumerateArray().First(c => c.GetProperty("line").GetString() == longest.Id);
+        Assert.InRange(cut.GetProperty("depth_max_m").GetDouble(), 0.18, 0.22);
+        Assert.InRange(cut.GetProperty("from_m").GetDouble(), 10, 25);
+        Assert.InRange(cut.GetProperty("to_m").GetDouble(), 55, 70);
+        Assert.Equal(frame, ElevationReader.Read([Path.Combine(_farm.At("ground"), "change.tif")]).Grid.Frame);
+        Assert.Contains("The ground between two surveys", File.ReadAllText(Path.Combine(_farm.At("ground"), "results.html")), StringComparison.Ordinal);
+        Assert.NotEmpty(JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("ground"), "incision.geojson"))).RootElement.GetProperty("features").EnumerateArray());
+        CliResult half = Cli.Run("monitor", trial, "--before", _farm.Dem, "--out", _farm.At("wrong"));
+        Assert.Equal((2, true), (half.Exit, half.Error.Contains("--before needs --after as well", StringComparison.Ordinal)));
+        TrialSchemaTests.Hold(trial, _farm.At("ground"));
 
         Assert.Equal(2, Cli.Run("monitor", _farm.Out, "--out", _farm.At("wrong")).Exit);
         Assert.Equal(2, Cli.Run("monitor", trial, "--ripped", "10.4.2027", "--out", _farm.At("wrong")).Exit);

@@ -8,7 +8,7 @@ internal static class DemoCommand
 {
     private const string DefaultFolder = "keyline-demo";
 
-    private static readonly string[] FarmFiles = ["farm/dem.tif", "farm/field.geojson", "farm/avoid.geojson", "farm/job.json", "farm/weather.csv"];
+    private static readonly string[] FarmFiles = ["farm/dem.tif", "farm/field.geojson", "farm/avoid.geojson", "farm/job.json", "farm/weather.csv", "farm/soil.geojson", "farm/penetrometer.csv", "farm/spade.csv", "farm/eca.csv"];
 
     // Thirty years and a bit, so that the last of them is not whole, as it is with a gauge.
     private const int WeatherDays = 11_250;
@@ -52,7 +52,7 @@ internal static class DemoCommand
                 using StreamWriter text = new(file);
                 text.Write(Job);
             }
-            else if (name.EndsWith(".csv", StringComparison.Ordinal))
+            else if (name.EndsWith("weather.csv", StringComparison.Ordinal))
             {
                 using StreamWriter text = new(file);
                 InventedWeather.Write(text, WeatherSeed, new DateOnly(1996, 1, 1), WeatherDays);
@@ -72,6 +72,11 @@ internal static class DemoCommand
             string jobPath = Path.Combine(path, "farm", "job.json");
             context.Output.WriteLine();
             context.Output.WriteLine($"Open {Path.Combine(path, PlanFiles.ReportName)} first: the answer, the map and what to look at, in a browser.");
+            string farm = Path.Combine(path, "farm");
+            string At(string name) => Quoted(Path.Combine(farm, name));
+            context.Output.WriteLine("Whether its soil should be ripped, and in which weeks:");
+            context.Output.WriteLine($"  {Product.CalledAs} soil --field {At("field.geojson")} --sites {At("soil.geojson")} --points {At("penetrometer.csv")} --points {At("spade.csv")} --points {At("eca.csv")} --out {Quoted(Path.Combine(path, "soil"))}");
+            context.Output.WriteLine($"  {Product.CalledAs} season --weather {At("weather.csv")} --soil silt-loam --depth 40cm --plan {Quoted(path)} --out {Quoted(Path.Combine(path, "season"))}");
             context.Output.WriteLine($"The farm is invented; its files are in {Path.Combine(path, "farm")}. Try another limit on it:");
             context.Output.WriteLine($"  {Product.CalledAs} plan --job {Quoted(jobPath)} --max-grade 1 --out {Quoted(Path.Combine(path, "gentler"))}");
         }

@@ -22,6 +22,7 @@ internal sealed record SoilRequest
     public static readonly OptionSpec LeastPoints = new("--least-points", ValueKind.Number, "NUMBER", "places below which no map is made (default 30)");
     public static readonly OptionSpec Neighbours = new("--neighbours", ValueKind.Number, "NUMBER", "nearest places that have a say in a map (default 24)");
     public static readonly OptionSpec Trend = new("--trend", ValueKind.Word, "TREND", "how the mean changes over the land: none (default), plane or curved");
+    public static readonly OptionSpec Block = new("--block", ValueKind.Length, "LENGTH", "maps of means over squares of this side, surer than of places (default: of places)");
     public static readonly OptionSpec Cores = new("--cores", ValueKind.Number, "NUMBER", "places to core, chosen from the conductivity survey (default 10; 8 to 12 are usual)");
     public static readonly OptionSpec DropOutliers = new("--drop-outliers", ValueKind.Switch, "", "leave readings out of the maps that do not fit those around them");
     public static readonly OptionSpec State = new("--state", ValueKind.Word, "STATE", "two letters of the state of the USA, for the depth that asks for notice of buried lines");
@@ -29,7 +30,7 @@ internal sealed record SoilRequest
 
     private const double MostCells = 250_000;
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [Sites, Points, OptionSpec.Field, Names, RulesFile, Purpose, OptionSpec.Machine, Split, Breaks, Classes, LeastPiece, MapCell, LeastPoints, Neighbours, Trend, Cores, DropOutliers, State, NoticeDepth];
+    public static IReadOnlyList<OptionSpec> All { get; } = [Sites, Points, OptionSpec.Field, Names, RulesFile, Purpose, OptionSpec.Machine, Split, Breaks, Classes, LeastPiece, MapCell, LeastPoints, Neighbours, Trend, Block, Cores, DropOutliers, State, NoticeDepth];
 
     public string? SitesPath { get; private init; }
 
@@ -102,6 +103,7 @@ internal sealed record SoilRequest
                 Kriging = new KrigingOptions
                 {
                     Neighbours = arguments.Whole(Neighbours, 1, 500) ?? KrigingOptions.DefaultNeighbours,
+                    Block = arguments.AtLeastNothing(Block, 0),
                     Trend = arguments.Word(Trend, "none", "plane", "curved") switch { "plane" => KrigingTrend.Plane, "curved" => KrigingTrend.Curved, _ => KrigingTrend.None },
                 },
             },

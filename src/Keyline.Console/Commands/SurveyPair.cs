@@ -1,4 +1,5 @@
 using Keyline.Console.Cli;
+using Keyline.Console.Views;
 using Keyline.Field;
 using Keyline.Fieldwork;
 using Keyline.Formats;

@@ -27,6 +27,8 @@ internal sealed class KrigingSystem
     private readonly double[] _left;
     private readonly double[] _here;
     private readonly double[] _miss;
+    private double _side;
+    private double _within;
     private int _size = -1;
     private int _count;
 
@@ -75,7 +77,78 @@ internal sealed class KrigingSystem
 
         Span<double> terms = stackalloc double[6];
         _points.Terms(_trend, x, y, terms);
-        double value = _middle + told, more = 0;
+        (double value, double more) = Trended(terms);
+        return (_middle + told + value, Math.Max(0, _level - squares + more));
+    }
+
+    /// <summary>The mean over a square and its variance from a set of points.</summary>
+    /// <param name="set">Numbers of the points, rising.</param>
+    /// <param name="x">Middle of the square, east, metres.</param>
+    /// <param name="y">Middle, north.</param>
+    /// <param name="side">Its side, metres, above 0.</param>
+    public (double Value, double Variance) OverSquare(ReadOnlySpan<int> set, double x, double y, double side)
+    {
+        if (_size != set.Length || !set.SequenceEqual(_set.AsSpan(0, _size)))
+        {
+            Lay(set);
+        }
+
+        // Covariances and terms are means over the places of the square; all that follows is linear in them.
+        double squares = 0, told = 0;
+        for (int i = 0; i < _count; i++)
+        {
+            double mean = 0;
+            foreach ((double u, double v, double weight) in SquarePlaces.All)
+            {
+                double dx = _points.X[_kept[i]] - x - (u * side), dy = _points.Y[_kept[i]] - y - (v * side);
+                mean += weight * Covariance((dx * dx) + (dy * dy));
+            }
+
+            double rest = (mean - Dot(_triangle.AsSpan(i * _set.Length, i), _here)) / _triangle[(i * _set.Length) + i];
+            _here[i] = rest;
+            squares += rest * rest;
+            told += rest * _left[i];
+        }
+
+        Span<double> terms = stackalloc double[6], there = stackalloc double[6];
+        foreach ((double u, double v, double weight) in SquarePlaces.All)
+        {
+            _points.Terms(_trend, x + (u * side), y + (v * side), there);
+            for (int k = 0; k < _terms; k++)
+            {
+                terms[k] += weight * there[k];
+            }
+        }
+
+        if (side != _side)
+        {
+            (_side, _within) = (side, Within(side));
+        }
+
+        (double value, double more) = Trended(terms);
+        return (_middle + told + value, Math.Max(0, _within - squares + more));
+    }
+
+    // Mean covariance of two places of a square: what the nugget does at a single place is averaged away.
+    private double Within(double side)
+    {
+        double mean = 0;
+        foreach ((double u, double v, double weight) in SquarePlaces.All)
+        {
+            foreach ((double p, double q, double other) in SquarePlaces.All)
+            {
+                double square = (((u - p) * (u - p)) + ((v - q) * (v - q))) * side * side;
+                mean += weight * other * (square == 0 ? _level - _model.Nugget : Covariance(square));
+            }
+        }
+
+        return mean;
+    }
+
+    // What the trend adds at its terms, and what its being estimated adds to the variance.
+    private (double Value, double More) Trended(ReadOnlySpan<double> terms)
+    {
+        double value = 0, more = 0;
         for (int k = 0; k < _terms; k++)
         {
             if (!_known[k])
@@ -100,7 +173,7 @@ internal sealed class KrigingSystem
             value += terms[k] * _drift[k];
         }
 
-        return (value, Math.Max(0, _level - squares + more));
+        return (value, more);
     }
 
     private void Lay(ReadOnlySpan<int> set)

@@ -128,8 +128,8 @@ public sealed class PointMap
         (fits, KrigingErrors errors) = ([tried[0].Fit, .. fits.Where(f => f != tried[0].Fit)], tried[0].Errors);
         model = fits[0].Model;
         KrigedMap map = PointKriging.Of(set, model, options.Kriging).Map(frame, within, progress, cancellationToken);
-        said.Add(FormattableString.Invariant($"{name}: {set.Count} places, {meanAndRange}; variogram {model}, which of those tried misses places left out least; each place from its {Math.Min(options.Kriging.Neighbours, set.Count)} nearest{TrendWords(options.Kriging.Trend)}."));
-        said.Add(FormattableString.Invariant($"{name}: places left out one by one are missed by {errors.RootMeanSquare:G3} {unit}").TrimEnd() + FormattableString.Invariant($" (root mean square), on the whole by {errors.MeanError:+0.###;-0.###;0}; the map explains {100 * Math.Max(errors.Explained, 0):0} % of what varies."));
+        said.Add(FormattableString.Invariant($"{name}: {set.Count} places, {meanAndRange}; variogram {model}, which of those tried misses places left out least; each place from its {Math.Min(options.Kriging.Neighbours, set.Count)} nearest{TrendWords(options.Kriging.Trend)}{(options.Kriging.Block > 0 ? FormattableString.Invariant($", as means over squares of {options.Kriging.Block:0.#} m") : "")}."));
+        said.Add(FormattableString.Invariant($"{name}: places left out one by one are missed by {errors.RootMeanSquare:G3} {unit}").TrimEnd() + FormattableString.Invariant($" (root mean square), on the whole by {errors.MeanError:+0.###;-0.###;0}; the map explains {100 * Math.Max(errors.Explained, 0):0} % of what varies. A plain mean by inverse distance misses them by {InverseDistance.ErrorLeftOut(set, InverseDistance.UsualPower):G3}."));
         if (errors.Explained <= 0)
         {
             said.Add($"{name}: the map tells no more than the mean does. Do not draw borders by it; measure more places.");

@@ -6,8 +6,9 @@ namespace Keyline.Fieldwork;
 /// <remarks>
 /// <para>Units: a fact's name ends in the unit its attribute is in: <c>pan_depth_cm</c>, <c>clay_pct</c>, <c>ksat_um_s</c>. Never changes.</para>
 /// <para>Source: the names of SSURGO are those of the tables of the United States' Soil Survey Geographic Database (muaggatt, component,
-/// corestrictions, chorizon), as its table column descriptions have them; those of HWSD are those of the Harmonized World Soil Database 1.2,
-/// FAO, IIASA and others, 2012, table of soil units, with its codes, from memory. Both are joined to polygons by whoever prepares the file.</para>
+/// corestrictions, chorizon), as its table column descriptions have them; those of HWSD are those of the Harmonized World Soil Database 1.1
+/// and 1.2 (FAO, IIASA, ISRIC, ISSCAS and JRC 2009, 2012), as the National Tibetan Plateau Data Center's page on its version 1.1 lists them; codes of texture and drainage as users of
+/// version 1.2 have them in print. Version 2 has other names: give a map of your own. Both are joined to polygons by whoever prepares the file.</para>
 /// </remarks>
 public sealed class SiteFields
 {

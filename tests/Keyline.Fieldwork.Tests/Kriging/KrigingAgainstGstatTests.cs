@@ -100,6 +100,36 @@ public sealed class KrigingAgainstGstatTests(KrigingAgainstGstatTests.Gstat gsta
         KrigingErrors errors = KrigingCheck.Of(points, model, new KrigingOptions { Neighbours = int.MaxValue });
         Assert.Equal(0.3917494741, errors.RootMeanSquare, 1e-9);
         Assert.Equal(0.9100032, errors.SpreadOfScores, 1e-6);
+
+        // krige(..., block = c(40, 40)) and idw(..., idp = 2) at the five places.
+        (double X, double Y)[] places = [(181180, 333740), (179500, 330500), (179700, 331500), (180380, 332220), (179220, 330060)];
+        double[] means = [6.499410318, 5.175212578, 5.135239151, 6.061324564, 5.298719660], variances = [0.2488628834, 0.0996720306, 0.0910170295, 0.0689333572, 0.0465369847];
+        double[] plain = [6.257013513, 5.488865130, 5.463143760, 6.060280314, 5.296671600];
+        PointKriging squares = PointKriging.Of(points, model, new KrigingOptions { Neighbours = int.MaxValue, Block = 40 });
+        for (int i = 0; i < places.Length; i++)
+        {
+            (double mean, double surer) = squares.At(places[i].X, places[i].Y);
+            Assert.Equal(means[i], mean, 1e-8);
+            Assert.Equal(variances[i], surer, 1e-8);
+            Assert.Equal(plain[i], InverseDistance.At(points, places[i].X, places[i].Y), 1e-8);
+        }
+    }
+
+    [Theory, InlineData("made"), InlineData("meuse")]
+    public void Squares_AndInverseDistance_AreGstats(string set)
+    {
+        foreach (string[] k in gstat.Of(set, "block"))
+        {
+            KrigingOptions options = new() { Trend = k[0] == "none" ? KrigingTrend.None : KrigingTrend.Plane, Neighbours = k[5] == "0" ? int.MaxValue : int.Parse(k[5], CultureInfo.InvariantCulture), Block = 40 };
+            (double value, double variance) = PointKriging.Of(gstat.Points(set), new VariogramModel(Kind(k[1]), Number(k[2]), Number(k[3]), Number(k[4])), options).At(Number(k[6]), Number(k[7]));
+            Assert.True(Math.Abs(Number(k[8]) - value) < Near * Math.Max(1, Math.Abs(value)), string.Join(',', k) + $" {value:G12}");
+            Assert.True(Math.Abs(Number(k[9]) - variance) < Near * Math.Max(1, variance), string.Join(',', k) + $" {variance:G12}");
+        }
+
+        foreach (string[] k in gstat.Of(set, "idw"))
+        {
+            Assert.Equal(Number(k[3]), InverseDistance.At(gstat.Points(set), Number(k[1]), Number(k[2]), Number(k[0])), 1e-9 * Math.Abs(Number(k[3])));
+        }
     }
 
     private static double Number(string text) => double.Parse(text, CultureInfo.InvariantCulture);
