@@ -184,6 +184,35 @@ public sealed class PlanOptionTests : IDisposable
         }
     }
 
+    /// <summary>The most erodible zone in the field decides, but for those left out: fine sand stands 1.3 Pa, so fall and length come down (Manning for a V, computed here).</summary>
+    [Fact]
+    public void SoilZones_SetFallAndLength()
+    {
+        string Zone(string texture, double from, double to, string more = "") => TestFarm.Feature("Polygon", TestFarm.Ring([(from, 20), (to, 20), (to, 200), (from, 200)]), $$"""{"name": "{{texture}} zone", "texture": "{{texture}}"{{more}}}""");
+        string Both(params string[] each) => """{"type":"FeatureCollection","features":[""" + string.Join(",", each.Select(c => System.Text.Json.Nodes.JsonNode.Parse(c)!["features"]![0]!.ToJsonString())) + "]}";
+        string zones = _farm.Write("zones.geojson", Both(Zone("clay loam", 0, 100), Zone("loamy sand", 100, 300)));
+        CliResult run = Cli.Run(_farm.Plan("--critical-length", "auto", "--soil-zones", zones));
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement options = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json"))).RootElement.GetProperty("options");
+        double spacing = options.GetProperty("spacing_m").GetDouble(), fall = options.GetProperty("fall_pct").GetDouble(), length = options.GetProperty("critical_length_m").GetDouble();
+        double radius = 1.3 / (9810 * fall / 100), depth = radius * Math.Sqrt(5), speed = Math.Pow(radius, 2.0 / 3) * Math.Sqrt(fall / 100) / 0.03;
+        double bySpeed = Math.Pow(0.23 * 0.03 / Math.Sqrt(fall / 100), 1.5), other = bySpeed * Math.Sqrt(5);
+        Assert.Equal(Math.Min(speed * 2 * depth * depth, 0.23 * 2 * other * other) / (0.02 / 3600 * spacing), length, 0.01);
+        Assert.InRange(fall, 0.19, 0.75);
+        Assert.True(length >= 100 || fall < 0.25);
+        Assert.Contains("fine sand (loamy sand zone)", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
+
+        // Left out, the sand has no say; and a fall that is given stands.
+        string without = _farm.Write("without.geojson", Both(Zone("clay loam", 0, 100), Zone("loamy sand", 100, 300, ", \"left_out\": true")));
+        Assert.True(Cli.Run(_farm.Plan("--critical-length", "auto", "--soil-zones", without, "--fall", "0.8", "--overwrite")).Exit is 0 or 3);
+        string text = File.ReadAllText(Path.Combine(_farm.Out, "plan.json"));
+        Assert.Contains("firm loam (clay loam zone)", text, StringComparison.Ordinal);
+        Assert.Equal(0.8, JsonDocument.Parse(text).RootElement.GetProperty("options").GetProperty("fall_pct").GetDouble());
+
+        Assert.Contains("is for --critical-length auto", Cli.Run(_farm.Plan("--soil-zones", zones, "--overwrite")).Error, StringComparison.Ordinal);
+        Assert.Contains("must be a texture class", Cli.Run(_farm.Plan("--critical-length", "auto", "--soil-zones", _farm.Write("odd.geojson", Zone("mud", 0, 300)), "--overwrite")).Error, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Shanks_WiderThanTheSpacing_AreRefused()
     {

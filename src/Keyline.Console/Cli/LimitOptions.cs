@@ -13,7 +13,9 @@ internal static class LimitOptions
         RowGradeRule? rule = RowGradeRule.Known.FirstOrDefault(r => r.Name == arguments[OptionSpec.MaxGrade]?.Text.Trim());
         double grade = rule?.Cap ?? GradeLimit(arguments);
         bool hasFall = arguments.Has(OptionSpec.Fall);
-        double fall = arguments.AtLeastNothing(OptionSpec.Fall, Math.Min(LayoutOptions.DefaultDesignFall, grade));
+        ErodibleSoil? soil = ErodibleSoil.From(arguments);
+        double usual = Math.Min(LayoutOptions.DefaultDesignFall, grade);
+        double fall = arguments.AtLeastNothing(OptionSpec.Fall, soil is null || !(spacing > 0) ? usual : soil.Fall(usual, spacing, CriticalLength.Rate(arguments)));
         if (hasFall && fall > grade)
         {
             throw new UsageException(string.Create(
@@ -31,7 +33,7 @@ internal static class LimitOptions
             MaximumSideSlope = arguments.Above(OptionSpec.SideSlope, LineLimits.DefaultMaximumSideSlope) is double side && side < 90
                 ? side
                 : throw new UsageException($"{arguments[OptionSpec.SideSlope]!.Where} is {arguments[OptionSpec.SideSlope]!.Text.Trim()}: a side slope is below 90 degrees."),
-            CriticalLength = CriticalLength.Of(arguments, spacing, fall),
+            CriticalLength = CriticalLength.Of(arguments, spacing, fall, soil),
             MinimumRadius = arguments.AtLeastNothing(OptionSpec.MinRadius, arguments.Has(OptionSpec.Shanks) ? ShankSet.UsualRadius : LineLimits.DefaultMinimumRadius),
             Headland = IsAutomaticHeadland(arguments) ? headland : arguments.AtLeastNothing(OptionSpec.Headland, headland),
             MinimumLength = arguments.AtLeastNothing(OptionSpec.MinLength, minimumLength),

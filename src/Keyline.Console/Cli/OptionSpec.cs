@@ -67,6 +67,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec SideSlope = new("--side-slope", ValueKind.Number, "DEGREES", "steepest side slope for your tractor; steeper land is left out (default 15)", true);
     public static readonly OptionSpec CriticalLength = new("--critical-length", ValueKind.Length, "LENGTH", "lines that fall one way farther than this without an outlet are reported; auto for what fresh soil stands at the design fall (see --excess)", true);
     public static readonly OptionSpec Excess = new("--excess", ValueKind.Length, "LENGTH", "with --critical-length auto: rain in an hour that the ground does not take in (default 20 mm)", true);
+    public static readonly OptionSpec SoilZones = new("--soil-zones", ValueKind.Path, "FILE", "with --critical-length auto: polygons with a texture, as zones.geojson of keyline soil; the most erodible soil of the field sets length and design fall", true);
     public static readonly OptionSpec Pinned = new("--pinned", ValueKind.Path, "FILE", "lines that must be guides, as a surveyed keyline, a fence or a road edge: GeoJSON lines, \"rip\": false on those not to be ripped", true);
     public static readonly OptionSpec StableOutlets = new("--outlets", ValueKind.Path, "FILE", "stable outlets that water may be led to: GeoJSON of any shapes", true);
     public static readonly OptionSpec Gate = new("--gate", ValueKind.Path, "FILE", "where the tractor enters and leaves: a GeoJSON point", true);
@@ -177,7 +178,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     /// <summary>Everything a job file may hold, in the order of the help.</summary>
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
-            Dem, Field, Avoid, Located, HandDig, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess,
+            Dem, Field, Avoid, Located, HandDig, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess, SoilZones,
             Pinned, StableOutlets, Gate, Flagged, Pattern, Bearing, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
         ];
 

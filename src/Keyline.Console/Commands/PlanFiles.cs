@@ -60,7 +60,7 @@ internal sealed class PlanFiles
             .. request.AvoidPaths.Select(avoid => PlanInput.Of("avoid", avoid)),
         ];
 
-        foreach ((string role, string? path) in new[] { ("located", request.Located?.Path), ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath) })
+        foreach ((string role, string? path) in new[] { ("located", request.Located?.Path), ("pinned", request.PinnedPath), ("outlets", request.OutletsPath), ("gate", request.GatePath), ("flagged", request.FlaggedPath), ("machine", request.MachinePath), ("soil-zones", request.SoilZonesPath) })
         {
             if (path is not null)
             {
@@ -68,7 +68,7 @@ internal sealed class PlanFiles
             }
         }
 
-        _provenance = new PlanProvenance(Product.Version, inputs, [.. ground.Notes, .. MachineOption.Said(request.Machine, request.Layout), .. CriticalLength.Said(request.HasAutomaticLength, request.Layout)]);
+        _provenance = new PlanProvenance(Product.Version, inputs, [.. ground.Notes, .. MachineOption.Said(request.Machine, request.Layout), .. CriticalLength.Said(request.HasAutomaticLength, request.Layout, request.Soil)]);
     }
 
     /// <summary>How sure the drift is, given the noise of the heights.</summary>

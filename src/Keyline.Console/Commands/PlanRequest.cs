@@ -65,6 +65,12 @@ internal sealed class PlanRequest
     /// <summary>Whether the critical length was worked out.</summary>
     public bool HasAutomaticLength { get; init; }
 
+    /// <summary>The most erodible soil, which decides the length; null where no zones were given.</summary>
+    public ErodibleSoil? Soil { get; init; }
+
+    /// <summary>File of the soil zones, or null.</summary>
+    public string? SoilZonesPath { get; init; }
+
     /// <summary>Reads a request and checks every value that can be checked without the data.</summary>
     /// <exception cref="UsageException">Something is missing or cannot be followed.</exception>
     public static PlanRequest From(Arguments arguments)
@@ -108,6 +114,8 @@ internal sealed class PlanRequest
             Machine = machine,
             MachinePath = machine is not null && System.IO.File.Exists(arguments[OptionSpec.Machine]!.Text) ? arguments[OptionSpec.Machine]!.Text : null,
             HasAutomaticLength = CriticalLength.IsAutomatic(arguments),
+            Soil = ErodibleSoil.From(arguments),
+            SoilZonesPath = arguments[OptionSpec.SoilZones]?.Text,
             Layout = MachineOption.Applied(arguments, LimitOptions.From(arguments, spacing, LineLimits.DefaultMinimumLength, LineLimits.DefaultHeadland), machine) with
             {
                 Shanks = shanks,

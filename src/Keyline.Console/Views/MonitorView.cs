@@ -39,7 +39,7 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
 
         foreach (string sentence in Ground?.Sentences() ?? [])
         {
-            output.WriteLine(sentence);
+            output.WriteLine(output.Units.Reworded(sentence));
             output.WriteLine();
         }
 

@@ -145,6 +145,7 @@ internal static class SoilText
         json.WriteString("name", zone.Name);
         JsonText.Number(json, "area_ha", zone.Area / 1e4, 3);
         json.WriteString("verdict", zone.Verdict.Word);
+        json.WriteString("texture", zone.Facts.Texture is { } texture ? Water.TextureTable.Name(texture) : null);
         json.WriteString("in_words", zone.Verdict.Words);
         json.WriteString("reason", zone.Verdict.Reasons[0].Sentence);
         JsonText.Texts(json, "reasons", zone.Verdict.Reasons.Select(r => $"{r.Rule}: {r.Sentence}"));

@@ -16,6 +16,9 @@ public sealed record SoilZone(int Number, string Name, Geometry Shape, SiteVerdi
     /// <summary>Square metres.</summary>
     public double Area => Shape.Area;
 
+    /// <summary>What is known of its soil and site, readings before the survey.</summary>
+    public SiteFacts Facts { get; init; } = new();
+
     /// <summary>Whether a plan made now leaves it out: where it is not to be ripped, or not yet.</summary>
     public bool IsLeftOut => Verdict.Verdict is RipVerdict.DoNotRip or RipVerdict.RipAfter;
 }
@@ -98,7 +101,7 @@ public static class SoilZones
                     how.Add($"the survey says that there is {(facts.HasPan == true ? "a" : "no")} pan, the readings {(facts.HasPan == true ? "found none" : "found one")}: the readings were taken");
                 }
 
-                zones.Add(new SoilZone(zones.Count + 1, words.Length > 0 ? $"{name}, {words}" : name, piece, RipDecision.Of(facts.With(read), rules, machine), how));
+                zones.Add(new SoilZone(zones.Count + 1, words.Length > 0 ? $"{name}, {words}" : name, piece, RipDecision.Of(facts.With(read), rules, machine), how) { Facts = facts.With(read) });
             }
         }
 

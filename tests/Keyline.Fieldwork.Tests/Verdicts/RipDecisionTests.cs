@@ -93,6 +93,9 @@ public sealed class RipDecisionTests
     }
 
     [Fact]
+    public void EveryNoticeRule_IsDatedOrSaysThatItIsNot() => Assert.All(NoticeRule.Known, r => Assert.Matches("(19|20)[0-9]{2}|undated", r.Source));
+
+    [Fact]
     public void NothingKnown_IsNeverTakenAsGood()
     {
         SiteVerdict found = RipDecision.Of(new SiteFacts());
