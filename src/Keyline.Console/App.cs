@@ -48,11 +48,7 @@ internal static class App
         }
         catch (OperationCanceledException) when (context.Stop.IsCancellationRequested)
         {
-            if (context.State.TakesTurnToSayStopped())
-            {
-                context.Error.WriteLine("Stopped; nothing was written.");
-            }
-
+            context.State.SayStopped(context.Error, "Stopped; nothing was written.");
             return ExitCode.StoppedBy(context.Signal());
         }
         catch (Exception error) when (MemoryBudget.RanOut(error))

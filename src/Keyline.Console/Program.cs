@@ -5,7 +5,7 @@ using Keyline.Console.Cli;
 
 // How long the work has to stop by itself and tidy up, before the program does both for it.
 const int MillisecondsToStop = 700;
-const int MillisecondsToSay = 250;
+const int MillisecondsToSay = 500;
 
 using CancellationTokenSource stop = new();
 int signal = 0;
@@ -25,11 +25,11 @@ void End(int after)
 {
     Thread.Sleep(after);
     OutputFolder.AbandonAll();
-    if (context?.State is { HasWritten: false } state && state.TakesTurnToSayStopped())
+    if (context?.State is { HasWritten: false } state)
     {
-        Thread say = new(() => context.Error.WriteLine("Stopped; nothing was written.")) { IsBackground = true };
-        say.Start();
-        say.Join(MillisecondsToSay);
+        // Nobody may read what is said, so it is not waited for long; but the work may be just about to say it itself.
+        new Thread(() => state.SayStopped(context.Error, "Stopped; nothing was written.")) { IsBackground = true }.Start();
+        state.AwaitSaid(MillisecondsToSay);
     }
 
     Environment.Exit(ExitCode.StoppedBy(signal));

@@ -59,11 +59,7 @@ internal static class BatchCommand
         }
         catch (OperationCanceledException) when (context.Stop.IsCancellationRequested)
         {
-            if (context.State.TakesTurnToSayStopped())
-            {
-                context.Error.WriteLine("Stopped; fields that were done stay, and the same command goes on from there.");
-            }
-
+            context.State.SayStopped(context.Error, "Stopped; fields that were done stay, and the same command goes on from there.");
             return ExitCode.StoppedBy(context.Signal());
         }
 

@@ -15,6 +15,8 @@ internal sealed class OutputFolder : IDisposable
 
     // On a busy machine making a folder has taken most of a second; leaving none behind is worth more than the rest of it.
     private const int MillisecondsToBegin = 2000;
+    private const int LooksBack = 4;
+    private const int MillisecondsBetweenLooks = 15;
     private static readonly Lock Beginning = new();
     private static readonly ConcurrentDictionary<OutputFolder, bool> Open = [];
 
@@ -118,9 +120,20 @@ internal sealed class OutputFolder : IDisposable
             Beginning.Exit();
         }
 
-        foreach (OutputFolder folder in Open.Keys)
+        OutputFolder[] open = [.. Open.Keys];
+        foreach (OutputFolder folder in open)
         {
             folder.Dispose();
+        }
+
+        // Work that does not know yet that it is stopped may have made its folder anew.
+        for (int i = 0; i < LooksBack; i++)
+        {
+            Thread.Sleep(MillisecondsBetweenLooks);
+            foreach (OutputFolder folder in open)
+            {
+                folder._work.RemoveAgain();
+            }
         }
     }
 

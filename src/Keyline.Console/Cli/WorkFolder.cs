@@ -121,6 +121,22 @@ internal sealed class WorkFolder : IDisposable
         }
     }
 
+    /// <summary>Removes what was made in the folder after it was let go of; where a run has taken it meanwhile, nothing is touched.</summary>
+    public void RemoveAgain()
+    {
+        try
+        {
+            if (Directory.Exists(Place) && !File.Exists(Path.Combine(Place, LockName)))
+            {
+                Directory.Delete(Place, true);
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // What cannot be removed now is found by the next run.
+        }
+    }
+
     /// <summary>Lets go of the folder and leaves what is in it.</summary>
     public void LetGo() => _lock.Dispose();
 

@@ -40,7 +40,7 @@ public static class InverseDistance
         }
 
         double[] missed = new double[set.Count];
-        Parallel.For(0, set.Count, i => missed[i] = At(set, set.X[i], set.Y[i], power, i) - set.Values[i]);
+        Parallel.For(0, set.Count, WorkThreads.Options(CancellationToken.None), i => missed[i] = At(set, set.X[i], set.Y[i], power, i) - set.Values[i]);
         return Math.Sqrt(missed.Average(m => m * m));
     }
 
