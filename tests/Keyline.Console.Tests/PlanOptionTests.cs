@@ -190,7 +190,7 @@ public sealed class PlanOptionTests : IDisposable
     {
         string Zone(string texture, double from, double to, string more = "") => TestFarm.Feature("Polygon", TestFarm.Ring([(from, 20), (to, 20), (to, 200), (from, 200)]), $$"""{"name": "{{texture}} zone", "texture": "{{texture}}"{{more}}}""");
         string Both(params string[] each) => """{"type":"FeatureCollection","features":[""" + string.Join(",", each.Select(c => System.Text.Json.Nodes.JsonNode.Parse(c)!["features"]![0]!.ToJsonString())) + "]}";
-        string zones = _farm.Write("zones.geojson", Both(Zone("clay loam", 0, 100), Zone("loamy sand", 100, 300)));
+        string zones = _farm.Write("zones.geojson", Both(Zone("clay loam", 0, 100), Zone("", 0, 40), Zone("loamy sand", 100, 300)));
         CliResult run = Cli.Run(_farm.Plan("--critical-length", "auto", "--soil-zones", zones));
         Assert.True(run.Exit is 0 or 3, run.Error);
         JsonElement options = JsonDocument.Parse(File.ReadAllBytes(Path.Combine(_farm.Out, "plan.json"))).RootElement.GetProperty("options");
@@ -200,6 +200,7 @@ public sealed class PlanOptionTests : IDisposable
         Assert.Equal(Math.Min(speed * 2 * depth * depth, 0.23 * 2 * other * other) / (0.02 / 3600 * spacing), length, 0.01);
         Assert.InRange(fall, 0.19, 0.75);
         Assert.True(length >= 100 || fall < 0.25);
+        Assert.Contains("Of 1 zone the texture is not known", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
         Assert.Contains("fine sand (loamy sand zone)", File.ReadAllText(Path.Combine(_farm.Out, "plan.json")), StringComparison.Ordinal);
 
         // Left out, the sand has no say; and a fall that is given stands.

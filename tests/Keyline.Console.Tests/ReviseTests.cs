@@ -11,7 +11,8 @@ public sealed class ReviseTests : IDisposable
     [Fact]
     public void Revise_ChangesOnlyWhatMeetsTheNotes_AndTheOthersKeepTheirBytes()
     {
-        CliResult made = Cli.Run(_farm.Plan("--quiet"));
+        string pond = _farm.Write("pond.geojson", TestFarm.Feature("Point", TestFarm.Place(60, 60), """{"setback_m": 5, "name": "pond"}"""));
+        CliResult made = Cli.Run(_farm.Plan("--quiet", "--avoid", pond));
         Assert.True(made.Exit is 0 or 3, made.Error);
         string notes = _farm.Write("notes.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10, "name": "rock"}"""));
         CliResult run = Cli.Run("revise", _farm.Out, "--notes", notes, "--out", _farm.At("plan-2"), "--json");
@@ -29,7 +30,24 @@ public sealed class ReviseTests : IDisposable
         Assert.Equal(before.Length - changed.Count, kept.Length);
         string[] pieces = [.. changes.SelectMany(c => c.GetProperty("pieces").EnumerateArray().Select(p => p.GetString()!))];
         Assert.Equal(pieces, after.Where(f => f.Contains("\"was\":", StringComparison.Ordinal)).Select(Id));
-        Assert.Contains(after, f => f.Contains("\"found\":true", StringComparison.Ordinal) && f.Contains("rock", StringComparison.Ordinal));
+        Assert.All(after.Where(f => f.Contains("\"was\":", StringComparison.Ordinal)).Select(Properties), now =>
+        {
+            // What a line is stays; what was measured along its old course goes, but for its length, which is the new one.
+            JsonElement was = before.Select(Properties).Single(p => p.TryGetProperty("id", out JsonElement id) && p.GetProperty("kind").GetString() == "rip-line" && id.GetString() == now.GetProperty("was").GetString());
+            Assert.All((string[])["kind", "sequence", "guide", "side", "offset_m"], name => Assert.Equal(was.GetProperty(name).GetRawText(), now.GetProperty(name).GetRawText()));
+            Assert.NotEqual(was.GetProperty("length_m").GetDouble(), now.GetProperty("length_m").GetDouble());
+            Assert.All(now.EnumerateObject().Where(p => p.Name.EndsWith("_pct", StringComparison.Ordinal) || p.Name.EndsWith("_share", StringComparison.Ordinal)), p => Assert.Equal(JsonValueKind.Null, p.Value.ValueKind));
+        });
+        string found = Assert.Single(after, f => f.Contains("\"found\":true", StringComparison.Ordinal));
+        Assert.Contains("rock", found, StringComparison.Ordinal);
+        Assert.Equal(2, after.Count(f => Properties(f).GetProperty("kind").GetString() == "avoid"));
+
+        // The summary keeps what still holds, names the notes by their hash, and leaves out figures of the old lines.
+        JsonElement summary = JsonDocument.Parse(File.ReadAllText(_farm.At("plan-2/plan.json"))).RootElement;
+        string hash = Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(notes)));
+        Assert.Contains(summary.GetProperty("inputs").EnumerateArray(), i => i.GetProperty("sha256").GetString() == hash);
+        Assert.All((string[])["field", "options", "crs", "landform", "revision"], name => Assert.True(summary.TryGetProperty(name, out _), name));
+        Assert.All((string[])["lines", "grade", "drift", "spacing", "coverage", "radius", "certainty", "driving"], name => Assert.False(summary.TryGetProperty(name, out _), name));
         Assert.DoesNotContain(JsonDocument.Parse(File.ReadAllText(_farm.At("plan-2/plan.json"))).RootElement.GetProperty("findings").EnumerateArray(), f => changed.Contains(f.GetProperty("line").GetString()!));
 
         // What comes after goes on from it, and a second revision with the same notes finds nothing left to change.
@@ -68,6 +86,8 @@ public sealed class ReviseTests : IDisposable
     }
 
     private static string[] Features(string path) => [.. JsonDocument.Parse(File.ReadAllText(path)).RootElement.GetProperty("features").EnumerateArray().Select(f => f.GetRawText())];
+
+    private static JsonElement Properties(string feature) => JsonDocument.Parse(feature).RootElement.GetProperty("properties");
 
     private static string Id(string feature) => JsonDocument.Parse(feature).RootElement.GetProperty("id").GetString()!;
 }

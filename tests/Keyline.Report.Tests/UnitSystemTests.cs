@@ -21,6 +21,8 @@ public sealed class UnitSystemTests
     [InlineData(UnitKind.Speed, "mph", 0.44704)]
     [InlineData(UnitKind.Force, "lbf", 4.4482216)]
     [InlineData(UnitKind.Power, "hp", 745.69987)]
+    [InlineData(UnitKind.ForEachWay, "/mi", 6.2137119e-4)] // One over a mile.
+    [InlineData(UnitKind.ForEachArea, "/ac", 2.4710538e-4)] // One over an acre.
     public void Us_Units_HaveTheirPublishedSize(UnitKind kind, string name, double size)
     {
         Assert.Equal(name, UnitSystem.Us.Symbol(kind));

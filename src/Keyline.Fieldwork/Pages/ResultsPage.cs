@@ -121,7 +121,7 @@ public static class ResultsPage
         text.WriteLine("</tbody></table>");
         if (r.Mixed is { } mixed)
         {
-            text.WriteLine($"<p class=\"quiet\">With all visits in one model (random blocks and plots): {Value(r, mixed.Value)}, 95 % {Ends(r, mixed.Between(0.95))}, {mixed.Freedom.ToString("0.0", CultureInfo.InvariantCulture)} degrees of freedom.</p>");
+            text.WriteLine($"<p class=\"quiet\">Beside the answer, which stands on the blocks alone and asks for fewer assumptions, all visits in one model (random blocks and plots): {Value(r, mixed.Value)}, 95 % {Ends(r, mixed.Between(0.95))}, {mixed.Freedom.ToString("0.0", CultureInfo.InvariantCulture)} degrees of freedom.</p>");
         }
     }
 

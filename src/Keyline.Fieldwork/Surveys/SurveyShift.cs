@@ -1,4 +1,5 @@
 using Keyline.Elevation;
+using MathNet.Numerics.Statistics;
 
 namespace Keyline.Fieldwork;
 
@@ -112,7 +113,6 @@ public sealed record SurveyShift(double East, double North, double Up, bool IsLe
     internal static double Middle(double[] values)
     {
         Array.Sort(values);
-        int n = values.Length;
-        return n == 0 ? double.NaN : n % 2 == 1 ? values[n / 2] : 0.5 * (values[(n / 2) - 1] + values[n / 2]);
+        return values.Length == 0 ? double.NaN : SortedArrayStatistics.Median(values);
     }
 }

@@ -51,7 +51,7 @@ public static class HeadlandLines
             foreach (LineString ring in FieldRings(rounded))
             {
                 lines.AddRange(PathFairing.Drivable(SampledLine.PathOf(ring).Resample(Step), 0.97 * minimumRadius)
-                    .SelectMany(p => clip.Inside(p, LayoutRevision.LeastPiece)).Where(p => p.Length() >= LayoutRevision.LeastPiece)
+                    .SelectMany(p => clip.Inside(p, LayoutRevision.LeastPiece))
                     .Select(p => (LineString)DouglasPeuckerSimplifier.Simplify(field.Boundary.Factory.CreateLineString(p.ToCoordinates()), ChordTolerance)));
             }
         }

@@ -1,5 +1,6 @@
 using Keyline.Check;
 using Keyline.Field;
+using Keyline.Layout.Even;
 using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using NetTopologySuite.Geometries;
@@ -49,7 +50,7 @@ public sealed class LayoutRevision
     /// <summary>Shorter pieces are not worth letting the implement down for, metres. Common practice, no source.</summary>
     public const double LeastPiece = 15;
 
-    internal const double LeastGap = 0.55;
+    internal const double LeastGap = LineShaping.LeastGapShare;
 
     private const double Step = 1;
     private const double ChordTolerance = 0.01;

@@ -27,6 +27,17 @@ public sealed class HeadlandLinesTests
         }
     }
 
+    // A yard of 40 by 20 m in the field has a headland of its own: a round 5 m and one 3 m from it, each in four sides, for nothing that turns on 6 m goes round its corners.
+    [Fact]
+    public void Rounds_RunAroundAYardInside()
+    {
+        Geometry yard = Factory.ToGeometry(new Envelope(80, 120, 40, 60));
+        IReadOnlyList<LineString> rounds = HeadlandLines.Of(new FieldArea(Square.Difference(yard)), 6, 2, 1.4, 6);
+        LineString[] around = [.. rounds.Where(r => r.Distance(yard) < 6)];
+        Assert.Equal(2 + 8, rounds.Count);
+        Assert.Equal([3.0, 3, 3, 3, 5, 5, 5, 5], around.Select(r => Math.Round(r.Distance(yard))).Order());
+    }
+
     [Fact]
     public void Rounds_KeepOutOfWhatIsAvoided_AndOfSteepLand()
     {

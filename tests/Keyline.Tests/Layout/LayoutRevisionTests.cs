@@ -35,6 +35,20 @@ public sealed class LayoutRevisionTests
         Assert.All(Enumerable.Range(0, 29).Where(i => i != 5), i => Assert.Same(Lines[i].Line, revision.Lines[i].Line));
     }
 
+    // Either of two neighbours may step 0.9 m into the 3 m between them, both may not: 1.2 m would be left where 1.65 m are asked.
+    [Fact]
+    public void TwoNeighbours_DoNotStepIntoTheSameGap()
+    {
+        AvoidedArea left = new(Box(33.9, 99.5, 34.9, 100.5), 1, "stone"), right = new(Box(38.1, 99.5, 39.1, 100.5), 1, "stump");
+        Assert.Equal(LineChangeKind.Moved, Assert.Single(LayoutRevision.Of(Lines, Farm, [left], Spacing, 8).Changes).Kind);
+        Assert.Equal(LineChangeKind.Moved, Assert.Single(LayoutRevision.Of(Lines, Farm, [right], Spacing, 8).Changes).Kind);
+        Assert.Equal([LineChangeKind.Moved, LineChangeKind.Cut], LayoutRevision.Of(Lines, Farm, [left, right], Spacing, 8).Changes.Select(c => c.Kind));
+    }
+
+    [Fact]
+    public void WithoutASpacing_LinesAreCutAndNotMoved() =>
+        Assert.Equal(LineChangeKind.Cut, Assert.Single(LayoutRevision.Of(Lines, Farm, [new AvoidedArea(Box(35.1, 99.5, 36.1, 100.5), 0.5, "stone")], double.NaN, 8).Changes).Kind);
+
     [Fact]
     public void AWideThing_CutsLinesAtItsSetback_AndShortPiecesGo()
     {

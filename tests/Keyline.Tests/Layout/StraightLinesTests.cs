@@ -37,8 +37,8 @@ public sealed class StraightLinesTests
     }
 
     [Theory]
-    [InlineData(20)]
-    [InlineData(200)]
+    [InlineData(110)]
+    [InlineData(290)]
     public void ABearingAskedFor_IsTheOneLaid(double bearing)
     {
         FieldSurvey survey = Survey((x, _) => 60 - (0.05 * x), new LayoutOptions { Spacing = 3, Pattern = LinePattern.Straight, Bearing = bearing });
@@ -47,7 +47,7 @@ public sealed class StraightLinesTests
         Assert.All(layout.Lines, l =>
         {
             Coordinate[] c = l.Line.Coordinates;
-            Assert.Equal(20, ((Math.Atan2(c[^1].X - c[0].X, c[^1].Y - c[0].Y) * 180 / Math.PI) + 360) % 180, 0.05);
+            Assert.Equal(110, ((Math.Atan2(c[^1].X - c[0].X, c[^1].Y - c[0].Y) * 180 / Math.PI) + 360) % 180, 0.05);
         });
         Assert.Contains("asked for", layout.Guides[0].Reason, StringComparison.Ordinal);
     }
@@ -75,7 +75,9 @@ public sealed class StraightLinesTests
         Assert.NotNull(StraightLines.Note(survey, 0.649, TestContext.Current.CancellationToken));
         Assert.Null(StraightLines.Note(survey, 0.65, TestContext.Current.CancellationToken));
 
-        // A plan says it, as long as it is not straight itself.
+        // A plan says it, as long as it is not straight itself: on a plane no line drifts.
+        FieldSurvey plane = Survey((x, _) => 60 - (0.05 * x), new LayoutOptions { Spacing = 3, Pattern = LinePattern.Parallel, DesignFall = 0 });
+        Assert.Contains(RipLayoutDesigner.Design(plane, cancellationToken: TestContext.Current.CancellationToken).Notes, n => n.StartsWith("No line drifts here; straight lines", StringComparison.Ordinal));
         RipLayout even = RipLayoutDesigner.Design(survey, cancellationToken: TestContext.Current.CancellationToken);
         Assert.Equal(!(even.Figures.ToRidgeShare >= 0.65), even.Notes.Any(n => n.Contains("pattern straight", StringComparison.Ordinal)));
     }
