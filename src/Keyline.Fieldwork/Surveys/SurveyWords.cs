@@ -23,7 +23,7 @@ public sealed record SurveyWords(SurveyChange Change, IReadOnlyList<CutStretch> 
             s.IsLevelOnly ? $"The second survey lay {up} the first {ground}, which was taken off; the ground is too even, or the surveys too rough, to tell whether it lay sideways of it."
                 : FormattableString.Invariant($"The second survey lay {Math.Abs(s.East):0.00} m {(s.East < 0 ? "west" : "east")}, {Math.Abs(s.North):0.00} m {(s.North < 0 ? "south" : "north")} and {up} the first {ground}; this was taken off."),
             FormattableString.Invariant($"There heights differ by {c.Noise:0.000} m (one standard deviation, {c.StableCells} cells), so that a change below {c.DetectionLevel:0.000} m at one place cannot be told from nothing."),
-            $"On ground that may have changed {Moved(c.Lost, "went")}, and {Moved(c.Gained, "came")}: over and above what noise alone makes it seem.",
+            $"Over all the ground that may have changed {Moved(c.Lost, "went")}, and {Moved(c.Gained, "came")}: over and above what noise alone makes it seem.",
             Cut.Count == 0 ? "No stretch of a line went down by more than can be told."
                 : FormattableString.Invariant($"{Cut.Count} {(Cut.Count == 1 ? "stretch" : "stretches")} of lines, {Cut.Sum(x => x.To - x.From):0} m together, went down by more than can be told; deepest {Cut[0].Line} from {Cut[0].From:0} to {Cut[0].To:0} m, by {Cut[0].GreatestDepth:0.00} m: go and look whether water runs there."),
             "Where the work itself lies between the two surveys its slots, and the earth beside them, are in the difference: for rills compare two surveys after the work, in the same state of growth.",
