@@ -11,6 +11,7 @@ using Keyline.Formats;
 // "driven LINES POINTS ROUNDS" times the holding of a track against lines at three sizes;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "soil POINTS SIDE ROUNDS" times the way from points to a map;
+// "water SIDE ROUNDS" times a storm on a square field without lines and with them;
 // "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
@@ -35,6 +36,8 @@ switch (args.FirstOrDefault())
         return ReadTimes.Print(args[1], Number(2, 9));
     case "soil":
         return SoilTimes.Print(Number(1, 5000), Number(2, 1000), Number(3, 3));
+    case "water":
+        return WaterTimes.Print(Number(1, 400), Number(2, 3));
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {

@@ -14,8 +14,8 @@ internal sealed class FlowField
         Bed = new double[cells];
         Depth = new double[cells];
         Taken = new double[cells];
-        FlowX = [new double[cells], new double[cells]];
-        FlowY = [new double[cells], new double[cells]];
+        FlowX = [new float[cells], new float[cells]];
+        FlowY = [new float[cells], new float[cells]];
         Deepest = new double[cells];
     }
 
@@ -35,9 +35,9 @@ internal sealed class FlowField
     public double[] Taken { get; }
 
     /// <summary>Flow through the west, and the north, face of each cell, for two steps by turns.</summary>
-    public double[][] FlowX { get; }
+    public float[][] FlowX { get; }
 
-    public double[][] FlowY { get; }
+    public float[][] FlowY { get; }
 
     /// <summary>The deepest that water stood, metres.</summary>
     public double[] Deepest { get; }

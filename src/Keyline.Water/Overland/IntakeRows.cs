@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 
 namespace Keyline.Water;
@@ -12,32 +13,51 @@ namespace Keyline.Water;
 internal static class IntakeRows
 {
     /// <summary>Adds a step's net inflow and rain to the depths of a row.</summary>
-    public static void Fill(double[] depth, double[] bed, double[] flowX, double[] flowY, int from, int to, int stride, double perCell, double rain, bool vector)
+    public static void Fill(double[] depth, double[] bed, float[] flowX, float[] flowY, int from, int to, int stride, double perCell, double rain, bool vector)
     {
         int i = from;
         if (vector)
         {
             ref double h = ref MemoryMarshal.GetArrayDataReference(depth);
             ref double z = ref MemoryMarshal.GetArrayDataReference(bed);
-            ref double x = ref MemoryMarshal.GetArrayDataReference(flowX);
-            ref double y = ref MemoryMarshal.GetArrayDataReference(flowY);
+            ref float x = ref MemoryMarshal.GetArrayDataReference(flowX);
+            ref float y = ref MemoryMarshal.GetArrayDataReference(flowY);
             Vector<double> share = new(perCell);
             Vector<double> falls = new(rain);
             Vector<double> none = new(FlowRows.NoGround);
-            for (; i <= to - Vector<double>.Count; i += Vector<double>.Count)
+            int width = Vector<double>.Count;
+            for (; i <= to - (2 * width); i += 2 * width)
             {
-                Vector<double> net = Vector.LoadUnsafe(ref x, (nuint)i) - Vector.LoadUnsafe(ref x, (nuint)(i + 1))
-                    + Vector.LoadUnsafe(ref y, (nuint)i) - Vector.LoadUnsafe(ref y, (nuint)(i + stride));
-                Vector<double> fallen = Vector.ConditionalSelect(Vector.LessThan(Vector.LoadUnsafe(ref z, (nuint)i), none), falls, Vector<double>.Zero);
-                (Vector.LoadUnsafe(ref h, (nuint)i) + (share * net) + fallen).StoreUnsafe(ref h, (nuint)i);
+                Net(ref x, ref y, i, stride, out Vector<double> first, out Vector<double> second);
+                Add(ref h, ref z, i, first, share, falls, none);
+                Add(ref h, ref z, i + width, second, share, falls, none);
             }
         }
 
         for (; i < to; i++)
         {
-            double net = flowX[i] - flowX[i + 1] + flowY[i] - flowY[i + stride];
+            double net = ((double)flowX[i] - flowX[i + 1]) + ((double)flowY[i] - flowY[i + stride]);
             depth[i] = depth[i] + (perCell * net) + (bed[i] < FlowRows.NoGround ? rain : 0);
         }
+    }
+
+    // Each flow is one number, and goes whole from one cell to the other: differences are taken in double precision.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Net(ref float x, ref float y, int i, int stride, out Vector<double> first, out Vector<double> second)
+    {
+        Vector.Widen(Vector.LoadUnsafe(ref x, (nuint)i), out Vector<double> west0, out Vector<double> west1);
+        Vector.Widen(Vector.LoadUnsafe(ref x, (nuint)(i + 1)), out Vector<double> east0, out Vector<double> east1);
+        Vector.Widen(Vector.LoadUnsafe(ref y, (nuint)i), out Vector<double> north0, out Vector<double> north1);
+        Vector.Widen(Vector.LoadUnsafe(ref y, (nuint)(i + stride)), out Vector<double> south0, out Vector<double> south1);
+        first = (west0 - east0) + (north0 - south0);
+        second = (west1 - east1) + (north1 - south1);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Add(ref double h, ref double z, int i, Vector<double> net, Vector<double> share, Vector<double> falls, Vector<double> none)
+    {
+        Vector<double> fallen = Vector.ConditionalSelect(Vector.LessThan(Vector.LoadUnsafe(ref z, (nuint)i), none), falls, Vector<double>.Zero);
+        (Vector.LoadUnsafe(ref h, (nuint)i) + (share * net) + fallen).StoreUnsafe(ref h, (nuint)i);
     }
 
     /// <summary>Lets the soil of a run of cells take in what it can.</summary>

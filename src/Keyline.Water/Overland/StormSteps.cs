@@ -10,6 +10,10 @@ namespace Keyline.Water;
 internal sealed class StormSteps
 {
     private const int LinesAtOnce = 8;
+
+    // A face's memory of its neighbours makes cells of a checkerboard swing beyond a wave of sqrt(weighting / 2) cells a step, and what swings
+    // runs over sills that still water would not reach.
+    private const double Steady = 0.88;
     private const double Gravity = 9.80665;
 
     private readonly FlowField _field;
@@ -22,10 +26,10 @@ internal sealed class StormSteps
     private readonly OpenEdges _edges;
     private readonly GaugeCount[] _gauges;
     private readonly double[] _depth;
-    private readonly double[] _x;
-    private readonly double[] _y;
-    private readonly double[] _nextX;
-    private readonly double[] _nextY;
+    private readonly float[] _x;
+    private readonly float[] _y;
+    private readonly float[] _nextX;
+    private readonly float[] _nextY;
 
     public StormSteps(FlowField field, SoilMap soils, RipNodes? nodes, GaugeCount[] gauges, StormOptions options)
     {
@@ -33,7 +37,6 @@ internal sealed class StormSteps
         Rip rip = options.Rip;
         _rips = nodes is null ? null : new RipWater(nodes, field, rip, options);
         _tiles = new TileMap(field.Frame, options.SurfaceStorage);
-        _tiles.Measure(field, options.Roughness);
         _runs = field.Runs(soils);
         _edges = new OpenEdges(field, options.Roughness);
         _depth = field.Depth;
@@ -131,7 +134,7 @@ internal sealed class StormSteps
         }
     }
 
-    private FlowStep Flow(double step) => new(step, _field.Frame.CellSize, Gravity * _options.Roughness * _options.Roughness, _options.Weighting, _options.SurfaceStorage);
+    private FlowStep Flow(double step) => new(step, _field.Frame.CellSize, Gravity * _options.Roughness * _options.Roughness, _options.Weighting, _options.SurfaceStorage, Math.Min(_options.Courant, Steady * Math.Sqrt(_options.Weighting / 2)));
 
     private void Each(ParallelOptions parallel, Action<int> work)
     {
@@ -168,7 +171,7 @@ internal sealed class StormSteps
             {
                 foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
                 {
-                    foreach (double[] flow in (ReadOnlySpan<double[]>)[_x, _y, _nextX, _nextY])
+                    foreach (float[] flow in (ReadOnlySpan<float[]>)[_x, _y, _nextX, _nextY])
                     {
                         Array.Clear(flow, from, to - from);
                     }
@@ -238,7 +241,7 @@ internal sealed class StormSteps
         {
             if (!_tiles.IsFast(band, c) && _tiles.IsFast(band - 1, c))
             {
-                (int from, int to, _) = RowsOf(band, c, c + 1).First();
+                (int from, int to, _) = RowsOf(band, c, c + 1).First;
                 FlowRows.Flow(_depth, _field.Bed, _y, _x, _nextY, from, to, _field.Stride, 1, step, _options.UsesVectors);
             }
         }
@@ -316,10 +319,17 @@ internal sealed class StormSteps
 
     private void Faces(int band, int start, int end, in FlowStep step)
     {
-        foreach ((int from, int to, _) in RowsOf(band, start, end))
+        for (int c = start; c < end; c++)
         {
-            FlowRows.Flow(_depth, _field.Bed, _x, _y, _nextX, from, to, 1, _field.Stride, step, _options.UsesVectors);
-            FlowRows.Flow(_depth, _field.Bed, _y, _x, _nextY, from, to, _field.Stride, 1, step, _options.UsesVectors);
+            float fastest = 0;
+            foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
+            {
+                float along = FlowRows.Flow(_depth, _field.Bed, _x, _y, _nextX, from, to, 1, _field.Stride, step, _options.UsesVectors);
+                float across = FlowRows.Flow(_depth, _field.Bed, _y, _x, _nextY, from, to, _field.Stride, 1, step, _options.UsesVectors);
+                fastest = Math.Max(fastest, Math.Max(along, across));
+            }
+
+            _tiles.Speed[(band * _tiles.Across) + c] = fastest;
         }
     }
 
@@ -378,12 +388,6 @@ internal sealed class StormSteps
         }
     }
 
-    private IEnumerable<(int From, int To, int Row)> RowsOf(int band, int start, int end)
-    {
-        int columns = Math.Min(end * TileMap.Columns, _field.Frame.Columns);
-        for (int r = band * TileMap.Rows; r < Math.Min((band + 1) * TileMap.Rows, _field.Frame.Rows); r++)
-        {
-            yield return (_field.Index(r, start * TileMap.Columns), _field.Index(r, columns), r);
-        }
-    }
+    private TileRows RowsOf(int band, int start, int end) =>
+        new(_field, band * TileMap.Rows, Math.Min((band + 1) * TileMap.Rows, _field.Frame.Rows), start * TileMap.Columns, Math.Min(end * TileMap.Columns, _field.Frame.Columns));
 }

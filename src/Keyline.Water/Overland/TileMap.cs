@@ -2,7 +2,7 @@ using Keyline.Elevation;
 
 namespace Keyline.Water;
 
-/// <summary>The grid in tiles: how deep water stands in each, and which of them must be stepped often.</summary>
+/// <summary>The grid in tiles: how deep water stands and how fast it runs in each, and which of them must be stepped often.</summary>
 internal sealed class TileMap
 {
     public const int Rows = 16;
@@ -10,13 +10,12 @@ internal sealed class TileMap
 
     private static readonly int[] Parts = [1, 2, 3, 4, 6, 8, 12, 16];
 
-    // What a tile's face costs more when stepped often, and how much deeper water may get before it is looked at again.
+    // What a tile's face costs more when stepped often, and how much faster water may get before it is looked at again.
     private const double DearPart = 1.15;
-    private const double Margin = 1.1;
+    private const double Margin = 1.2;
 
-    // Share of a cell that water moves over in a step: a face lets half of it out at most.
-    private const double MostMoved = 0.45;
-    private const double Gravity = 9.80665;
+    // The crest of a flow down a slope runs faster than its water: Manning's equation.
+    private const double CrestSpeed = 5.0 / 3;
 
     public TileMap(GridFrame frame, double storage)
     {
@@ -27,10 +26,10 @@ internal sealed class TileMap
         Fast = new bool[Down * Across];
         Live = new bool[Down * Across];
         Flowed = new bool[Down * Across];
+        Speed = new float[Down * Across];
     }
 
     private readonly double _storage;
-    private double[] _push = [];
 
     public int Down { get; }
 
@@ -48,31 +47,8 @@ internal sealed class TileMap
     /// <summary>Whether its faces held flow.</summary>
     public bool[] Flowed { get; }
 
-    /// <summary>Takes the slope of each tile, which says how fast water of some depth can get there.</summary>
-    public void Measure(FlowField field, double roughness)
-    {
-        GridFrame f = field.Frame;
-        double[] squares = new double[Deepest.Length];
-        int[] count = new int[Deepest.Length];
-        for (int r = 0; r < f.Rows; r++)
-        {
-            for (int c = 0; c < f.Columns; c++)
-            {
-                int i = field.Index(r, c);
-                foreach (int away in (ReadOnlySpan<int>)[1, field.Stride])
-                {
-                    if (field.Bed[i] < FlowRows.NoGround && field.Bed[i - away] < FlowRows.NoGround)
-                    {
-                        double slope = (field.Bed[i] - field.Bed[i - away]) / f.CellSize;
-                        squares[Of(r, c)] += slope * slope;
-                        count[Of(r, c)]++;
-                    }
-                }
-            }
-        }
-
-        _push = [.. squares.Select((s, t) => Math.Pow(2 * s / Math.Max(count[t], 1), 0.25) / roughness)];
-    }
+    /// <summary>Greatest speed over its faces, metres a second.</summary>
+    public float[] Speed { get; }
 
     /// <summary>Number of the tile of a cell.</summary>
     public int Of(int row, int column) => (row / Rows * Across) + (column / Columns);
@@ -82,12 +58,11 @@ internal sealed class TileMap
 
     /// <summary>Marks live and fast tiles.</summary>
     /// <param name="cell">Metres.</param>
-    /// <param name="courant">Share of a cell a wave may cross in a step.</param>
+    /// <param name="courant">Share of a cell a crest may cross in a step.</param>
     /// <param name="longest">Longest step, seconds.</param>
     /// <returns>The step of the whole grid, and into how many the fast tiles part it.</returns>
     public (double Step, int Parts) Plan(double cell, double courant, double longest)
     {
-        double deepest = 0;
         int live = 0;
         for (int r = 0; r < Down; r++)
         {
@@ -96,12 +71,12 @@ internal sealed class TileMap
                 int t = (r * Across) + c;
                 Live[t] = Runs(t) || (r > 0 && Runs(t - Across)) || (r < Down - 1 && Runs(t + Across)) || (c > 0 && Runs(t - 1)) || (c < Across - 1 && Runs(t + 1));
                 live += Live[t] ? 1 : 0;
-                deepest = Math.Max(deepest, Deepest[t]);
             }
         }
 
-        double[] steps = [.. Deepest.Select((d, t) => Runs(t) ? Math.Min(StepAt(d, cell, courant), MostMoved * cell / (_push[t] * Math.Cbrt(d * d))) : double.PositiveInfinity)];
-        double shortest = Math.Min(longest, Math.Min(steps.Min(), StepAt(deepest, cell, courant)));
+        // No crest may outrun what a face's waves are slowed to.
+        double[] steps = [.. Speed.Select((v, t) => Runs(t) && v > 0 ? courant * cell / (CrestSpeed * Margin * v) : double.PositiveInfinity)];
+        double shortest = Math.Min(longest, steps.Min());
         double best = double.PositiveInfinity;
         double step = shortest;
         int parts = 1;
@@ -145,6 +120,4 @@ internal sealed class TileMap
 
     // Water no deeper than what stands on rough ground does not run.
     private bool Runs(int tile) => Deepest[tile] > _storage;
-
-    private static double StepAt(double depth, double cell, double courant) => depth > 0 ? courant * cell / Math.Sqrt(Gravity * depth * Margin) : double.PositiveInfinity;
 }

@@ -68,7 +68,7 @@ internal sealed class GaugeCount
     }
 
     /// <summary>Counts what ran in a step over the faces beside fast tiles, or over the others.</summary>
-    public void Take(double[] flowX, double[] flowY, double step, TileMap tiles, bool fast)
+    public void Take(float[] flowX, float[] flowY, double step, TileMap tiles, bool fast)
     {
         double into = 0;
         double outOf = 0;
