@@ -63,6 +63,25 @@ internal sealed class ContourLayer
         return (interval, lines);
     }
 
+    /// <summary>Contours of any ground in a window, about fifteen over its heights, with their interval in metres.</summary>
+    /// <param name="ground">The ground, smoothed as much as they should be.</param>
+    /// <param name="window">The ground that is drawn.</param>
+    /// <param name="unit">The unit that heights are plain in, metres.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    public static (double Interval, IReadOnlyList<LineString> Lines) Plain(ElevationGrid ground, Envelope window, double unit, CancellationToken cancellationToken)
+    {
+        (double low, double high) = WindowHeights(ground, window);
+        if (!double.IsFinite(high - low) || high <= low)
+        {
+            return (0, []);
+        }
+
+        double interval = Choose((high - low) / unit).Interval * unit;
+        long first = (long)Math.Ceiling(low / interval), last = (long)Math.Floor(high / interval);
+        double[] levels = [.. Enumerable.Range(0, (int)Math.Max(0, last - first + 1)).Select(i => (first + i) * interval)];
+        return (interval, [.. ContourLines.Trace(ground, levels, cancellationToken).Select(c => c.Line).Where(l => window.Intersects(l.EnvelopeInternal))]);
+    }
+
     public void Draw(SKCanvas canvas)
     {
         using SKPaint thin = MapStyle.Stroke(MapStyle.Contour.WithAlpha(0x90), MapStyle.ContourWidth);

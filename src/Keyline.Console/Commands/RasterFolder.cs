@@ -86,6 +86,16 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         _files.Add(new RasterFile(name, "long profile") { IsPicture = true });
     }
 
+    /// <summary>Writes a map to look at.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="what">What it shows.</param>
+    /// <param name="write">Draws it.</param>
+    public void WriteMap(string name, string what, Action<Stream> write)
+    {
+        Create(name, write);
+        _files.Add(new RasterFile(name, what) { IsPicture = true });
+    }
+
     /// <summary>Writes the list of the folder's files, with what they hold.</summary>
     public RasterView Finish(string name, IRasterSettings settings)
     {

@@ -1,11 +1,10 @@
-using System.Globalization;
 using Keyline.Console.Cli;
 using Keyline.Water;
 
 namespace Keyline.Console.Commands;
 
-/// <summary>The storm, the soil and the rips that keyline water is to run, read from its options.</summary>
-internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOptions Options)
+/// <summary>The storms, the soil and the rips that keyline water is to run, read from its options.</summary>
+internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptions Options)
 {
     private const double UsualHalfLife = 1.5;
 
@@ -15,10 +14,16 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
     /// <summary>Years in which half of what it adds is gone.</summary>
     public double HalfLife { get; private init; } = UsualHalfLife;
 
+    /// <summary>Storms of a design table with their return periods, years; empty where no table is given.</summary>
+    public IReadOnlyList<(double Years, Hyetograph Storm)> Design { get; private init; } = [];
+
+    /// <summary>Which of them is the storm whose maps are drawn; -1 where it is another.</summary>
+    public int Drawn { get; private init; } = -1;
+
     public static readonly OptionSpec StormText = new("--storm", ValueKind.Word, "STORM", "the rain, as \"40 mm in 1 h\", or a CSV file with minute and mm");
     public static readonly OptionSpec Shape = new("--storm-shape", ValueKind.Word, "SHAPE", "how it falls: type-II (default), type-III, steady or double-exponential");
-    public static readonly OptionSpec SoilText = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or measured numbers as \"3 mm/h\" or \"3 mm/h, 210 mm, 0.2\" (conductivity, suction, room), or \"CN 79\"");
-    public static readonly OptionSpec Moisture = new("--moisture", ValueKind.Percent, "PERCENT", "how full a texture class is as the storm begins (default 50)");
+    public static readonly OptionSpec Storms = new("--storms", ValueKind.Path, "TABLE", "depths of rain by duration and return period, CSV with duration_min and y2, y10 ...: each period's storm is run; maps are of that nearest ten years, or of --storm");
+    public static readonly OptionSpec Lasting = new("--storms-last", ValueKind.Word, "TIME", "how long storms of --storms last (default 2 h, or the table's longest where that is less)");
     public static readonly OptionSpec RipDepth = new("--rip-depth", ValueKind.Length, "LENGTH", "depth of the tip (default 40 cm)");
     public static readonly OptionSpec Furrow = new("--furrow", ValueKind.Length, "LENGTH", "depth of the furrow left at the surface (default 5 cm)");
     public static readonly OptionSpec Ridge = new("--ridge", ValueKind.Length, "LENGTH", "height of the ridge below it (default 2 cm)");
@@ -26,15 +31,18 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
     public static readonly OptionSpec HalfLifeYears = new("--half-life", ValueKind.Number, "YEARS", "years in which half of what a rip adds is gone (default 1.5; 0.5 to 2 grazed and wet, 2 to 5 dry)");
     public static readonly OptionSpec Roughness = new("--roughness", ValueKind.Number, "NUMBER", "Manning's n of the ground (default 0.08)");
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, SoilText, Moisture, RipDepth, Furrow, Ridge, Age, HalfLifeYears, Roughness];
+    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, Storms, Lasting, .. WaterSoil.All, RipDepth, Furrow, Ridge, Age, HalfLifeYears, Roughness];
 
-    // Where only the conductivity was measured: suction and room of a moist loam, a judgement.
-    private const double UsualSuction = 0.2;
-    private const double UsualRoom = 0.2;
+    // Two hours and blocks of five minutes: most of a storm's runoff is made in less, a judgement.
+    private const double UsualLasting = 7200;
+    private const double Block = 300;
+    private const double UsualPeriod = 10;
 
     public static WaterRequest From(Arguments arguments)
     {
-        Hyetograph storm = ReadStorm(arguments);
+        (double Years, Hyetograph Storm)[] design = ReadTable(arguments);
+        Hyetograph? given = design.Length > 0 && !arguments.Has(StormText) ? null : ReadStorm(arguments);
+        int drawn = given is not null ? -1 : Enumerable.Range(0, design.Length).MinBy(k => Math.Abs(Math.Log(design[k].Years / UsualPeriod)));
         Rip usual = new();
         double halfLife = arguments.Above(HalfLifeYears, UsualHalfLife);
         Rip fresh = new()
@@ -45,7 +53,23 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
         };
         StormOptions options = new() { Rip = fresh.Aged(arguments.AtLeastNothing(Age, 0), halfLife), Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness) };
         options.Validate();
-        return new WaterRequest(storm, ReadSoil(arguments, storm), options) { Fresh = fresh, HalfLife = halfLife };
+        Hyetograph storm = given ?? design[drawn].Storm;
+        return new WaterRequest(storm, WaterSoil.From(arguments, storm), options) { Fresh = fresh, HalfLife = halfLife, Design = design, Drawn = drawn };
+    }
+
+    private static (double Years, Hyetograph Storm)[] ReadTable(Arguments arguments)
+    {
+        if (arguments.File(Storms, "table of rain") is not { } path)
+        {
+            return arguments[Lasting] is not { } needless ? [] : throw new UsageException($"{needless.Where} is for storms of a table: give one with {Storms.Flag} {Storms.ValueName}, or leave it out.");
+        }
+
+        using StreamReader reader = new(path);
+        RainTable table = RainTable.Read(reader, Path.GetFileName(path));
+        double lasting = arguments[Lasting] is { } time ? Seconds(time.Text.Trim(), time.Where, "\"2 h\"") : Math.Min(UsualLasting, table.Durations[^1]);
+        return lasting >= Block
+            ? [.. table.ReturnPeriods.Select((years, k) => (years, table.Storm(k, lasting, Block)))]
+            : throw new UsageException($"{arguments[Lasting]?.Where ?? path} is shorter than five minutes, the step of such storms: give a longer time.");
     }
 
     private static Hyetograph ReadStorm(Arguments arguments)
@@ -65,7 +89,7 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
         }
 
         double depth = Quantity.Length(parts[0], given.Where);
-        double seconds = Seconds(parts[1], given.Where);
+        double seconds = Seconds(parts[1], given.Where, "\"40 mm in 1 h\"");
         return shape switch
         {
             "steady" => DesignStorms.Steady(depth, seconds),
@@ -74,42 +98,15 @@ internal sealed record WaterRequest(Hyetograph Storm, SoilColumn Soil, StormOpti
         };
     }
 
-    private static double Seconds(string text, string where)
+    private static double Seconds(string text, string where, string example)
     {
         string unit = new([.. text.SkipWhile(c => !char.IsAsciiLetter(c))]);
-        double number = Quantity.Number(text[..^unit.Length].Trim(), where, "\"40 mm in 1 h\"");
+        double number = Quantity.Number(text[..^unit.Length].Trim(), where, example);
         return number * unit switch
         {
             "h" or "hour" or "hours" => 3600,
             "min" or "minutes" => 60,
-            _ => throw new UsageException($"{where} has the unknown unit of time \"{unit}\": use h or min, as in \"40 mm in 1 h\"."),
+            _ => throw new UsageException($"{where} has the unknown unit of time \"{unit}\": use h or min, as in {example}."),
         };
-    }
-
-    private static SoilColumn ReadSoil(Arguments arguments, Hyetograph storm)
-    {
-        Setting given = arguments.Need(SoilText, "water", "The soil");
-        string text = given.Text.Trim();
-        if (text.StartsWith("CN", StringComparison.OrdinalIgnoreCase))
-        {
-            return CurveNumber.Soil(Quantity.Number(text[2..].Trim(), given.Where, "\"CN 79\""), storm);
-        }
-
-        if (TextureTable.Find(text) is { } texture)
-        {
-            return TextureTable.Soil(texture, arguments.AtLeastNothing(Moisture, 50) / 100);
-        }
-
-        string[] parts = text.Split(',', StringSplitOptions.TrimEntries);
-        if (parts.Length is not (1 or 3) || !parts[0].EndsWith("mm/h", StringComparison.Ordinal))
-        {
-            string classes = string.Join(", ", Enum.GetValues<SoilTexture>().Select(t => TextureTable.Name(t).Replace(' ', '-')));
-            throw new UsageException($"{given.Where} \"{text}\" is no soil: write a texture class ({classes}), a conductivity as \"3 mm/h\", or a curve number as \"CN 79\".");
-        }
-
-        double conductivity = Quantity.Number(parts[0][..^4].Trim(), given.Where, "\"3 mm/h\"") / 3.6e6;
-        double suction = parts.Length == 3 ? Quantity.Length(parts[1], given.Where) : UsualSuction;
-        double room = parts.Length == 3 ? Quantity.Number(parts[2], given.Where, "\"3 mm/h, 210 mm, 0.2\"") : UsualRoom;
-        return SoilColumn.Uniform(string.Create(CultureInfo.InvariantCulture, $"{conductivity * 3.6e6:0.##} mm/h as measured"), conductivity, suction, room);
     }
 }

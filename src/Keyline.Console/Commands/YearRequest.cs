@@ -37,13 +37,13 @@ internal static class YearRequest
     /// <summary>What the years are reckoned with, before the storm has set the share of the lines that works.</summary>
     public static (YearOptions Options, string? Assumed) Options(Arguments arguments, WaterRequest water)
     {
-        string word = arguments[WaterRequest.SoilText]?.Text ?? "";
+        string word = water.Soil.Main;
         SoilTexture? texture = arguments[Texture] is { } given
             ? TextureTable.Find(given.Text) ?? throw new UsageException($"{given.Where} \"{given.Text.Trim()}\" is no texture class: write it as clay-loam.")
             : TextureTable.Find(word);
         YearOptions options = new()
         {
-            Soil = water.Soil,
+            Soil = water.Soil.For(water.Storm),
             Holds = ClassHydraulics.Of(texture ?? SoilTexture.Loam),
             Spacing = UsualSpacing,
             Rip = water.Fresh,

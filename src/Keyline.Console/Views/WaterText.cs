@@ -3,6 +3,7 @@ using System.Text.Json;
 using Keyline.Formats;
 using Keyline.Report;
 using Keyline.Water;
+using NetTopologySuite.Geometries;
 
 namespace Keyline.Console.Views;
 
@@ -12,6 +13,15 @@ internal sealed record WaterCase(string Name, double Kilometres, StormResult Res
     /// <summary>Metres that left the field, less what ran into it.</summary>
     public double Runoff => (Result.Gauges[0].Outflow - Result.Gauges[0].Inflow) / Result.Gauges[0].Area;
 }
+
+/// <summary>A place beside the field whose water is counted.</summary>
+/// <param name="Name">What it is called.</param>
+/// <param name="Kind">What it is: outlet, dam, gully, neighbour, or another word.</param>
+/// <param name="Shape">Its shape, in the ground's coordinates.</param>
+internal sealed record WatchedPlace(string Name, string Kind, Geometry Shape);
+
+/// <summary>A storm of a design table, before and after.</summary>
+internal sealed record StormRow(double Years, Hyetograph Storm, double RunoffBefore, double RunoffAfter, double PeakBefore, double PeakAfter, double Kept);
 
 /// <summary>What a storm did: the field as it is first, the plan second, other ways after them.</summary>
 /// <param name="Storm">The storm.</param>
@@ -31,6 +41,12 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
     /// <summary>What else there is to say of the years.</summary>
     public IReadOnlyList<string> YearNotes { get; init; } = [];
 
+    /// <summary>Places that were watched: gauges behind the field's, in their order.</summary>
+    public IReadOnlyList<WatchedPlace> Places { get; init; } = [];
+
+    /// <summary>Storms of a design table, by return period.</summary>
+    public IReadOnlyList<StormRow> Design { get; init; } = [];
+
     public void WriteText(UnitText output)
     {
         WriteTables(output);
@@ -39,7 +55,7 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
 
     public void WriteTables(UnitText output)
     {
-        WaterText.Write(output, Storm, Soil, Options, Cases, Said);
+        WaterText.Write(output, this);
         if (Years is { } years)
         {
             YearText.Write(output, years, YearNotes);
@@ -76,6 +92,26 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
             JsonText.Number(json, "peak_l_s", 1000 * c.Result.Gauges[0].PeakOutflow, 2);
             JsonText.Number(json, "balance_error", c.Result.Balance.Error, 12);
         });
+        JsonText.Sections(json, "places", Places.Select((p, k) => (Place: p, Before: Cases[0].Result.Gauges[k + 1], After: Cases[1].Result.Gauges[k + 1])), g =>
+        {
+            json.WriteString("name", g.Place.Name);
+            json.WriteString("kind", g.Place.Kind);
+            JsonText.Number(json, "before_m3", g.Before.Inflow, 3);
+            JsonText.Number(json, "after_m3", g.After.Inflow, 3);
+            JsonText.Number(json, "peak_before_l_s", 1000 * g.Before.PeakInflow, 2);
+            JsonText.Number(json, "peak_after_l_s", 1000 * g.After.PeakInflow, 2);
+        });
+        JsonText.Sections(json, "storms", Design, d =>
+        {
+            JsonText.Number(json, "return_years", d.Years, 3);
+            json.WriteString("storm", d.Storm.Name);
+            JsonText.Number(json, "storm_mm", 1000 * d.Storm.Depth, 3);
+            JsonText.Number(json, "runoff_before_mm", 1000 * d.RunoffBefore, 3);
+            JsonText.Number(json, "runoff_after_mm", 1000 * d.RunoffAfter, 3);
+            JsonText.Number(json, "peak_before_l_s", 1000 * d.PeakBefore, 2);
+            JsonText.Number(json, "peak_after_l_s", 1000 * d.PeakAfter, 2);
+            JsonText.Number(json, "kept_mm", 1000 * d.Kept, 3);
+        });
         JsonText.Texts(json, "said", Said);
         if (Years is { } years)
         {
@@ -89,8 +125,9 @@ internal static class WaterText
 {
     private const int MostLines = 12;
 
-    public static void Write(UnitText text, Hyetograph storm, SoilColumn soil, StormOptions options, IReadOnlyList<WaterCase> cases, IReadOnlyList<string> said)
+    public static void Write(UnitText text, WaterView view)
     {
+        (Hyetograph storm, SoilColumn soil, StormOptions options, IReadOnlyList<WaterCase> cases, IReadOnlyList<string> said) = (view.Storm, view.Soil, view.Options, view.Cases, view.Said);
         double area = cases[0].Result.Gauges[0].Area;
         text.Line($"Storm: {storm.Name}. Soil: {soil.Name} ({soil.Conductivity * 3.6e6:0.##} mm/h wet, suction {1000 * soil.Suction:0} mm, room {soil.Deficit:0.00}).");
         text.Line($"Rip: {options.Rip.Depth:0.00} m deep, furrow {100 * options.Rip.FurrowDepth:0.#} cm, ridge {100 * options.Rip.RidgeHeight:0.#} cm, air {text.Units.Number(options.Rip.SlotStorage, UnitKind.WaterForLength, "0.0")} {text.Symbol(UnitKind.WaterForLength)}. Field: {area / 1e4:0.0} ha.");
@@ -106,15 +143,25 @@ internal static class WaterText
         text.WriteLine();
         WaterCase plan = cases[1];
         text.Line($"The plan keeps {1000 * (plan.Kept - cases[0].Kept):0.0} mm more, {(plan.Kept - cases[0].Kept) * area:0} m3; balance of all water to {Math.Abs(plan.Result.Balance.Error):0.0e+0} of the rain.");
-        if (plan.Result.Gauges.Count > 1)
+        if (view.Places.Count > 0)
         {
             text.WriteLine();
-            Line(text, $"{"Outlets",-22} {"before " + water,10} {"after " + water,10} {"peak before " + flow,16} {"after " + flow,10}");
-            for (int g = 1; g < plan.Result.Gauges.Count; g++)
+            Line(text, $"{"Reaches",-22} {"before " + water,10} {"after " + water,10} {"peak before " + flow,16} {"after " + flow,10}");
+            for (int k = 0; k < view.Places.Count; k++)
             {
-                GaugeReading before = cases[0].Result.Gauges[g];
-                GaugeReading after = plan.Result.Gauges[g];
+                GaugeReading before = cases[0].Result.Gauges[k + 1];
+                GaugeReading after = plan.Result.Gauges[k + 1];
                 Line(text, $"{after.Name,-22} {Volume(before.Inflow)} {Volume(after.Inflow)} {text.Cell(before.PeakInflow, UnitKind.WaterFlow, "0.0", 16)} {text.Cell(after.PeakInflow, UnitKind.WaterFlow, "0.0", 10)}");
+            }
+        }
+
+        if (view.Design.Count > 0)
+        {
+            text.WriteLine();
+            Line(text, $"{"Return period, years",-22} {"rain " + rain,9} {"runs off " + rain,14} {"with plan",10} {"kept " + rain,9} {"peak " + flow,10} {"with plan",10}");
+            foreach (StormRow d in view.Design)
+            {
+                Line(text, $"{d.Years,-22:0.##} {Rain(d.Storm.Depth, 9)} {Rain(d.RunoffBefore, 14)} {Rain(d.RunoffAfter, 10)} {Rain(d.Kept, 9)} {Flow(d.PeakBefore, 10)} {Flow(d.PeakAfter, 10)}");
             }
         }
 

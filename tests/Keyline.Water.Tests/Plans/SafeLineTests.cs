@@ -22,12 +22,25 @@ public sealed class SafeLineTests
         Assert.Equal(Math.Min(bySpeed, byShear), SafeLine.Longest(grade, 3, Excess), 0.06);
     }
 
+    /// <summary>The same furrow where the soil stands 0.45 and 0.6 m/s, and at 4 %: worked by the same script.</summary>
+    [Theory]
+    [InlineData(0.45, 0.002, 7427)]
+    [InlineData(0.45, 0.005, 1878.9)]
+    [InlineData(0.45, 0.01, 664.3)]
+    [InlineData(0.45, 0.04, 83.0)]
+    [InlineData(0.60, 0.005, 5938)]
+    [InlineData(0.60, 0.02, 742.3)]
+    [InlineData(0.60, 0.04, 262.4)]
+    [InlineData(0.30, 0.04, 16.4)]
+    public void Longest_AtOtherSpeeds(double speed, double grade, double metres) => Assert.Equal(metres, SafeLine.Longest(grade, 3, Excess, speed, 1e9), metres > 1000 ? 0.6 : 0.06);
+
     [Fact]
     public void Longest_FollowsItsPowers()
     {
         double one = SafeLine.Longest(0.01, 3, Excess, shear: 1e9);
         Assert.Equal(16, SafeLine.Longest(0.01, 3, Excess, speed: 0.6, shear: 1e9) / one, 1e-9);
         Assert.Equal(0.4, SafeLine.Longest(0.01, 3, 2.5 * Excess, shear: 1e9) / one, 1e-9);
+        Assert.Equal(8, SafeLine.Longest(0.01, 3, Excess, shear: 1e9, roughness: 0.06) / one, 1e-9);
         Assert.Equal(double.PositiveInfinity, SafeLine.Longest(0, 3, Excess));
     }
 }

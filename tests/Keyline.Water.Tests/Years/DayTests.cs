@@ -27,6 +27,17 @@ public sealed class DayTests
         Assert.Equal(5.72, 1000 * ReferenceEvapotranspiration.PenmanMonteith(new DayWeather(34.8, 25.6, 2.85, 2, sun), latitude, 2, 105, 0.14), 0.01);
     }
 
+    /// <summary>Lyon again by Penman and Monteith with what is not known set from temperatures: sun 0.16 sqrt(26.6 - 14.8) of the top of the air's, air's vapour that of
+    /// its coldest, wind 2 m/s: 4.56 mm a day (example 20).</summary>
+    [Fact]
+    public void PenmanMonteith_Lyon_FromTemperaturesAlone()
+    {
+        double latitude = (45 + (43.0 / 60)) * Degrees;
+        double sun = 0.16 * Math.Sqrt(26.6 - 14.8) * ReferenceEvapotranspiration.TopOfAir(latitude, 196);
+        Assert.Equal(40.5548, ReferenceEvapotranspiration.TopOfAir(latitude, 196), 5e-4);
+        Assert.Equal(4.56, 1000 * ReferenceEvapotranspiration.PenmanMonteith(new DayWeather(26.6, 14.8, ReferenceEvapotranspiration.Saturated(14.8), 2, sun), latitude, 200, 196), 0.02);
+    }
+
     /// <summary>Lyon, 45°43' N, July, temperatures alone: 5.0 mm a day (example 20).</summary>
     [Fact]
     public void Hargreaves_Lyon() => Assert.Equal(5.03507, 1000 * ReferenceEvapotranspiration.Hargreaves(26.6, 14.8, (45 + (43.0 / 60)) * Degrees, 196), 0.02);

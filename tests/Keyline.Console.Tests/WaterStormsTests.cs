@@ -1,0 +1,125 @@
+using System.Text.Json;
+
+namespace Keyline.Console.Tests;
+
+/// <summary>Storms of a table, soils by polygons, places that are watched, and the pictures.</summary>
+public sealed class WaterStormsTests : IDisposable
+{
+    private readonly TestFarm _farm = new();
+
+    public void Dispose() => _farm.Dispose();
+
+    [Fact]
+    public void Water_OfATableSoilsAndPlaces_TellsThemAll()
+    {
+        Assert.InRange(Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.Field, "--spacing", "10 m", "--out", _farm.Out).Exit, 0, 3);
+        _farm.Write("rain.csv", "duration_min,y6,y15,y100\n15,9,16,26\n60,15,27,44\n");
+        _farm.Write("soils.geojson", Features(
+            Feature("Polygon", TestFarm.Ring([(0, 0), (140, 0), (140, 220), (0, 220)]), """{"unit": "12A", "esp_pct": 9}"""),
+            Feature("Polygon", TestFarm.Ring([(140, 0), (250, 0), (250, 220), (140, 220)]), """{"unit": "loam", "cracking": "no"}""")));
+        _farm.Write("watch.geojson", Features(
+            Feature("Polygon", TestFarm.Ring([(120, 2), (160, 2), (160, 24), (120, 24)]), """{"name": "house dam", "kind": "dam"}"""),
+            Feature("Point", TestFarm.Place(140, 27), """{"name": "head cut", "kind": "gully"}"""),
+            Feature("Point", TestFarm.Place(900, 900), """{"kind": "neighbour"}""")));
+        CliResult run = Cli.Run(
+            "water", _farm.Out, "--dem", _farm.Dem, "--storms", _farm.At("rain.csv"), "--storms-last", "30 min", "--soil", _farm.At("soils.geojson"), "--soil-by", "unit", "--soil-as", "12A = 3 mm/h; 7 = CN 80",
+            "--watch", _farm.At("watch.geojson"), "--out", _farm.At("water"), "--json");
+        Assert.True(run.Exit is 0 or 3, run.Error);
+        JsonElement said = JsonDocument.Parse(run.Output).RootElement;
+
+        // More rain, more of everything; the plan keeps some of each and never more than runs off.
+        JsonElement[] storms = [.. said.GetProperty("storms").EnumerateArray()];
+        Assert.Equal([6.0, 15, 100], storms.Select(s => s.GetProperty("return_years").GetDouble()));
+        Assert.All(storms, s => Assert.InRange(s.GetProperty("kept_mm").GetDouble(), 0.3, s.GetProperty("runoff_before_mm").GetDouble() + 3));
+        Assert.All(storms, s => Assert.True(s.GetProperty("runoff_after_mm").GetDouble() < s.GetProperty("runoff_before_mm").GetDouble() && s.GetProperty("peak_after_l_s").GetDouble() < s.GetProperty("peak_before_l_s").GetDouble()));
+        Assert.All(storms.Zip(storms.Skip(1)), p => Assert.True(p.First.GetProperty("runoff_before_mm").GetDouble() < p.Second.GetProperty("runoff_before_mm").GetDouble() && p.First.GetProperty("storm_mm").GetDouble() < p.Second.GetProperty("storm_mm").GetDouble()));
+
+        // Maps are of the storm nearest ten years in ratio: by the power of the table 16 (30 / 15)^0.377 mm in half an hour.
+        Assert.Equal(storms[1].GetProperty("storm_mm").GetDouble(), said.GetProperty("storm_mm").GetDouble());
+        Assert.Equal(16 * Math.Pow(2, Math.Log(27.0 / 16) / Math.Log(4)), said.GetProperty("storm_mm").GetDouble(), 1e-3);
+        Assert.Equal(said.GetProperty("cases")[0].GetProperty("runoff_mm").GetDouble(), storms[1].GetProperty("runoff_before_mm").GetDouble());
+
+        JsonElement[] places = [.. said.GetProperty("places").EnumerateArray()];
+        Assert.Equal(["house dam", "head cut", "neighbour 1"], places.Select(p => p.GetProperty("name").GetString()));
+        Assert.True(places[0].GetProperty("before_m3").GetDouble() > places[0].GetProperty("after_m3").GetDouble() + 1, "The plan takes water from the dam below.");
+        Assert.True(places[1].GetProperty("before_m3").GetDouble() > 0);
+        string[] sentences = [.. said.GetProperty("said").EnumerateArray().Select(s => s.GetString()!)];
+        Assert.Contains(sentences, s => s.StartsWith("House dam gets", StringComparison.Ordinal) && s.Contains("does not fill it", StringComparison.Ordinal));
+        Assert.Contains(sentences, s => s.StartsWith("Neighbour 1 lies off the ground", StringComparison.Ordinal));
+        Assert.Contains(sentences, s => s.Contains("3 mm/h 1.8 ha, loam 1.8 ha", StringComparison.Ordinal) && s.Contains("outside the polygons (0.0 ha", StringComparison.Ordinal));
+        Assert.Contains(sentences, s => s.Contains("Exchangeable sodium is 9 %", StringComparison.Ordinal));
+        Assert.DoesNotContain(sentences, s => s.Contains("cracking clay", StringComparison.Ordinal));
+        string text = File.ReadAllText(Path.Combine(_farm.At("water"), "water.txt"));
+        Assert.Contains("Return period, years", text, StringComparison.Ordinal);
+        Assert.Contains("head cut", text, StringComparison.Ordinal);
+        using (JsonDocument list = JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("water"), "water.json"))))
+        {
+            JsonElement gain = list.RootElement.GetProperty("files").EnumerateArray().Single(f => f.GetProperty("file").GetString() == "gain.tif");
+            Assert.True(gain.GetProperty("greatest").GetDouble() > -2 * gain.GetProperty("least").GetDouble(), "Lines take in more where they are than land between them loses.");
+        }
+
+        foreach (string name in (string[])["taken-before", "taken-after", "gain", "deepest-before", "deepest-after"])
+        {
+            byte[] picture = File.ReadAllBytes(Path.Combine(_farm.At("water"), name + ".png"));
+            Assert.True(picture.Length > 20_000 && picture.AsSpan(0, 8).SequenceEqual<byte>([0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A]), name);
+        }
+    }
+
+    /// <summary>Polygons that all say the same soil are that soil; a storm beside a table is the one that is drawn.</summary>
+    [Fact]
+    public void Water_OfPolygonsOfOneSoil_IsThatSoil()
+    {
+        _farm.WriteField("upper.geojson", [(30, 110), (250, 110), (250, 190), (30, 190)]);
+        Assert.InRange(Cli.Run("plan", "--dem", _farm.Dem, "--field", _farm.At("upper.geojson"), "--spacing", "20 m", "--out", _farm.Out).Exit, 0, 3);
+        _farm.Write("rain.csv", "duration_min,y10\n60,20\n");
+        _farm.Write("watch.geojson", Features(Feature("Point", TestFarm.Place(140, 14), """{"name": "far weir"}""")));
+        _farm.Write("soils.geojson", Features(Feature("Polygon", TestFarm.Ring([(0, 0), (140, 0), (140, 220), (0, 220)]), """{"texture": "clay loam"}""")));
+        string[] call = ["water", _farm.Out, "--dem", _farm.Dem, "--storm", "20 mm in 20 min", "--storm-shape", "steady", "--watch", _farm.At("watch.geojson"), "--json"];
+        JsonElement one = Ran([.. call, "--soil", "clay-loam", "--out", _farm.At("one")]), two = Ran([.. call, "--soil", _farm.At("soils.geojson"), "--storms", _farm.At("rain.csv"), "--storms-last", "20 min", "--out", _farm.At("two")]);
+        Assert.Equal(one.GetProperty("cases").GetRawText(), two.GetProperty("cases").GetRawText());
+        JsonElement row = Assert.Single(two.GetProperty("storms").EnumerateArray());
+        Assert.Equal(20 * Math.Pow(1.0 / 3, 0.25), row.GetProperty("storm_mm").GetDouble(), 1e-3);
+        Assert.Empty(one.GetProperty("storms").EnumerateArray());
+        Assert.True(Assert.Single(one.GetProperty("places").EnumerateArray()).GetProperty("before_m3").GetDouble() > 1, "Ground is run as far as the places that are watched.");
+
+        static JsonElement Ran(string[] words)
+        {
+            CliResult run = Cli.Run(words);
+            Assert.True(run.Exit is 0 or 3, run.Error);
+            return JsonDocument.Parse(run.Output).RootElement;
+        }
+    }
+
+    [Theory]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--storms-last|1 h", "is for storms of a table")]
+    [InlineData("--storms|rain.csv|--soil|loam|--storms-last|2 days", "unknown unit of time \"days\"")]
+    [InlineData("--storms|rain.csv|--soil|loam|--storms-last|1 min", "shorter than five minutes")]
+    [InlineData("--storms|nowhere.csv|--soil|loam", "no table of rain nowhere.csv")]
+    [InlineData("--storms|falling.csv|--soil|loam", "does not grow with the duration")]
+    [InlineData("--soil|loam", "The storm is missing")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--soil-by|unit", "is for soils by polygons")]
+    [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson", "has no attribute texture: name the one that says the soil with --soil-by (it has unit)")]
+    [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit", "\"12A\" is no soil")]
+    [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit|--soil-as|12A: loam", "is no meaning")]
+    [InlineData("--storm|30 mm in 20 min|--soil|away.geojson", "none of its polygons lies on the field")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--watch|nowhere.geojson", "no file of places nowhere.geojson")]
+    public void Water_OfNoSense_IsRefusedInASentence(string words, string because)
+    {
+        _farm.Write("plan.geojson", Features(
+            Feature("Polygon", TestFarm.Ring([(30, 30), (250, 30), (250, 190), (30, 190)]), """{"kind": "boundary"}"""), Feature("LineString", TestFarm.Line([(40, 100), (240, 100)]), """{"kind": "rip-line", "id": "R001"}""")));
+        _farm.Write("rain.csv", "duration_min,y10\n60,20\n");
+        _farm.Write("falling.csv", "duration_min,y10\n60,20\n120,19\n");
+        _farm.Write("soils.geojson", Features(Feature("Polygon", TestFarm.Ring([(0, 0), (140, 0), (140, 220), (0, 220)]), """{"unit": "12A"}""")));
+        _farm.Write("away.geojson", Features(Feature("Polygon", TestFarm.Ring([(2000, 0), (2140, 0), (2140, 220), (2000, 220)]), """{"texture": "loam"}""")));
+        string[] given = [.. words.Split('|').Select(w => w.EndsWith(".csv", StringComparison.Ordinal) || w.EndsWith(".geojson", StringComparison.Ordinal) ? _farm.At(w) : w)];
+        CliResult run = Cli.Run(["water", _farm.At("plan.geojson"), "--dem", _farm.Dem, "--out", _farm.At("water"), .. given]);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(because, run.Error.Replace(_farm.Folder + Path.DirectorySeparatorChar, "", StringComparison.Ordinal), StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.At("water")));
+    }
+
+    private static string Feature(string type, string coordinates, string properties) =>
+        $$"""{"type":"Feature","properties":{{properties}},"geometry":{"type":"{{type}}","coordinates":{{coordinates}} } }""";
+
+    private static string Features(params string[] features) => $$"""{"type":"FeatureCollection","features":[{{string.Join(',', features)}}]}""";
+}
