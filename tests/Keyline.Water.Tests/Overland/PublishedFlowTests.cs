@@ -35,7 +35,8 @@ public sealed class PublishedFlowTests
         Assert.Equal(0.24, q, 3e-6);
     }
 
-    /// <summary>A front over a level bed, n 0.01, that runs 0.4 m/s: h = (7/3 n² u² (u t - x))^(3/7). Hunter and others, Advances in Water Resources 28, 2005.</summary>
+    /// <summary>A front over a level bed, n 0.01, that runs 0.4 m/s: h = (7/3 n² u² (u t - x))^(3/7). Hunter and others, Advances in Water Resources 28, 2005.
+    /// The plain equation without its neighbours' weight, which beside the wall behind the inlet would hold the first face back; over a dry bed the tip lags by some cells.</summary>
     [Fact]
     public void AdvancingFront_OverALevelBed_IsHunters()
     {
@@ -44,7 +45,7 @@ public sealed class PublishedFlowTests
         Assert.Equal(0.108377, Depth(50, 500), 1e-6);
         ElevationGrid ground = Of(3, 150, 2, (x, y) => y is > 2 and < 4 && x is > 2 and < 298 ? 0 : 9);
         FlowField field = FlowField.Of(ground);
-        StormSteps steps = new(field, Sealed, null, [], new StormOptions { Roughness = n, SurfaceStorage = 0, LongestStep = 0.5 });
+        StormSteps steps = new(field, Sealed, null, [], new StormOptions { Roughness = n, SurfaceStorage = 0, LongestStep = 0.5, Weighting = 1 });
         int inlet = field.Index(1, 1);
         field.Depth[inlet] = Depth(0, 1);
         steps.Begin();
@@ -56,11 +57,12 @@ public sealed class PublishedFlowTests
 
         // The inlet's middle stands at x = 0 of the closed form.
         double At(double x) => field.Depth[inlet + (int)(x / 2)];
-        Assert.Equal(Depth(50, 500), At(50), 0.004);
-        Assert.Equal(Depth(100, 500), At(100), 0.004);
-        Assert.Equal(Depth(150, 500), At(150), 0.005);
+        Assert.Equal(Depth(10, 500), At(10), 2e-4);
+        Assert.Equal(Depth(50, 500), At(50), 0.001);
+        Assert.Equal(Depth(100, 500), At(100), 0.003);
+        Assert.Equal(Depth(150, 500), At(150), 0.006);
         double front = Enumerable.Range(0, 148).Last(k => At(2 * k) > 0.01) * 2;
-        Assert.InRange(front, 190, 208);
+        Assert.InRange(front, 180, 204);
     }
 
     /// <summary>Rain r, land of L1 that takes in f1, then a strip of L2 that can take f2: max(0, (r - f1) L1 - (f2 - r) L2) a metre runs off.
