@@ -66,6 +66,7 @@ public sealed class HostileTextTests
         Refused($$"""{"type":"FeatureCollection","features":[{{Line(id, "[-122,36],[-121.99,36]")}}]}""", says);
 
     [Theory]
+    [InlineData(32612, "not true to scale")]
     [InlineData(32631, "not true to scale")]
     [InlineData(4326, "in degrees")]
     public void AWrongSystem_IsRefused(int epsg, string says) =>

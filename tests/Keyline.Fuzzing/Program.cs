@@ -7,7 +7,7 @@ using Keyline.Fuzzing;
 // error of the library's own family, within five seconds of the processor's time and with no more memory than stated here.
 // With the word "faults", faults made on purpose in output folders instead, --count N of them.
 // With --deep, texts are damaged by what they are made of too, and what lies behind the readers has its turn.
-//   --files N or --seconds S (default 60 seconds), --seed K (default 1), --only KIND (default all kinds)
+//   --files N or --seconds S (default 60 seconds), --seed K (default 1), --from N (default 0, the first file of that seed), --only KIND (default all kinds)
 const int mostSeconds = 5;
 
 // On the clock, however busy the machine is: whoever waits for ever takes no time of the processor.
@@ -25,6 +25,7 @@ long Number(string flag, long otherwise) => Array.IndexOf(args, flag) is >= 0 an
 long files = Number("--files", 0);
 long seconds = Number("--seconds", files > 0 ? long.MaxValue / TimeSpan.TicksPerSecond : 60);
 ulong seed = (ulong)Number("--seed", 1);
+long first = Number("--from", 0);
 
 if (args.Contains("faults"))
 {
@@ -57,10 +58,10 @@ Thread watch = new(() =>
 watch.Start();
 
 Stopwatch clock = Stopwatch.StartNew();
-long done = 0, read = 0, worst = 0;
+long done = first, read = 0, worst = 0;
 double slowest = 0;
 Dictionary<string, long> counts = [];
-for (; (files == 0 || done < files) && clock.Elapsed.TotalSeconds < seconds; done++)
+for (; (files == 0 || done - first < files) && clock.Elapsed.TotalSeconds < seconds; done++)
 {
     Dice dice = new((seed << 32) + (ulong)done);
     Kind kind = kinds[dice.Below(kinds.Length)];
@@ -98,7 +99,7 @@ for (; (files == 0 || done < files) && clock.Elapsed.TotalSeconds < seconds; don
 
 Console.WriteLine(string.Create(
     CultureInfo.InvariantCulture,
-    $"{done} damaged files in {clock.Elapsed.TotalSeconds:0} s: {read} read, {done - read} refused, none otherwise; slowest {1000 * slowest:0} ms, most memory {worst / 1e6:0.0} MB ({string.Join(", ", counts.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => $"{c.Value} {c.Key}"))})"));
+    $"{done - first} damaged files in {clock.Elapsed.TotalSeconds:0} s: {read} read, {done - first - read} refused, none otherwise; slowest {1000 * slowest:0} ms, most memory {worst / 1e6:0.0} MB ({string.Join(", ", counts.OrderBy(c => c.Key, StringComparer.Ordinal).Select(c => $"{c.Value} {c.Key}"))})"));
 return 0;
 
 void Fail(string what)

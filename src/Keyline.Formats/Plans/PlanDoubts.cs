@@ -15,9 +15,6 @@ internal static class PlanDoubts
     // Above any mountain, below any hollow; metres.
     private const double MostHeight = 12_000;
 
-    // A projected system within its own zone and the next is true to this; another zone's is not.
-    private const double MostScaleError = 0.02;
-
     /// <summary>An id that can be written and read in every format.</summary>
     /// <exception cref="GroundDataException">It holds control characters, begins or ends with a blank, or is too long.</exception>
     public static string Id(string id, int feature, string name) =>
@@ -78,7 +75,7 @@ internal static class PlanDoubts
             (double x1, double y1) = crs.FromLonLat(box.Centre.X + east, box.Centre.Y + north);
             double on = Math.Sqrt(((x1 - x0) * (x1 - x0)) + ((y1 - y0) * (y1 - y0)));
             double ground = GroundScale.Distance(box.Centre.X, box.Centre.Y, box.Centre.X + east, box.Centre.Y + north);
-            if (!(Math.Abs((on / ground) - 1) < MostScaleError))
+            if (!(Math.Abs((on / ground) - 1) <= GroundAssembler.MostScaleError))
             {
                 return false;
             }

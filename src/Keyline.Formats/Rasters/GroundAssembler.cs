@@ -13,7 +13,7 @@ namespace Keyline.Formats;
 internal static class GroundAssembler
 {
     // Metres of the grid may differ from metres on the ground by this share before the grid is resampled.
-    private const double MostScaleError = 0.005;
+    internal const double MostScaleError = 0.005;
     private const double NoteScaleError = 0.001;
 
     // There and back again through a projection, metres.
