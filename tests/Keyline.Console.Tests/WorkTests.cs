@@ -124,6 +124,21 @@ public sealed class WorkTests : IDisposable
         Assert.Contains("!\"", File.ReadAllText(_farm.At("work/field-2/guidance-01/waypoints.csv")).Replace("!,", "!\"", StringComparison.Ordinal), StringComparison.Ordinal);
     }
 
+    /// <summary>A plan from another country among those of a farm is a slip, not a haul of a week.</summary>
+    [Fact]
+    public void Work_OfFieldsThatLieFarApart_IsRefused_AndWritesNothing()
+    {
+        Plan();
+        string far = _farm.At("far.geojson");
+        File.WriteAllText(far, "{\"type\":\"FeatureCollection\",\"keyline\":{\"crs\":{\"epsg\":32632},\"options\":{\"spacing_m\":6}},\"features\":["
+            + "{\"type\":\"Feature\",\"properties\":{\"kind\":\"boundary\",\"name\":\"Far\"},\"geometry\":{\"type\":\"Polygon\",\"coordinates\":[[[9,50],[9.01,50],[9.01,50.01],[9,50.01],[9,50]]]}},"
+            + "{\"type\":\"Feature\",\"properties\":{\"kind\":\"rip-line\",\"id\":\"R1\",\"sequence\":1},\"geometry\":{\"type\":\"LineString\",\"coordinates\":[[9.002,50.005],[9.008,50.005]]}}]}");
+        CliResult run = Cli.Run("work", _farm.Out, far, "--machine", "front-assist-90", "--out", _farm.At("work"));
+        Assert.Equal(2, run.Exit);
+        Assert.Contains("km by road, farther than 300 km: give plans of fields that are worked in one round", run.Error, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(_farm.At("work")));
+    }
+
     [Theory]
     [InlineData("--machine no-such", "neither a file nor a generic machine")]
     [InlineData("--machine front-assist-90 --cleared-by A", "add --ticket NUMBER and --until DATE")]

@@ -19,6 +19,9 @@ internal static class WorkCommand
     // Common practice, no source.
     private const double RoadOverStraight = 1.3;
 
+    // Metres; ours, no source.
+    private const double MostMove = 300_000;
+
     private static readonly OptionSpec DepthZones = new("--depth-zones", ValueKind.Path, "FILE", "zones with depths of their own for the driver's sheets: zones.geojson of keyline soil");
 
     public static Command Command { get; } = new("work", "the machine on the plan: turns, hours, cost, sheets for the driver", Run)
@@ -71,7 +74,7 @@ internal static class WorkCommand
                 FieldArea field = work.Field;
                 string name = field.Name.Length > 0 ? field.Name : Path.GetFileName(Path.GetDirectoryName(Path.GetFullPath(paths[p]))!);
                 (double Longitude, double Latitude) into = Place(plan, field.Gate ?? work.Lines[0].Line.StartPoint.Coordinate);
-                WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep, Last = work.Headland, MoveDistance = left is { } from ? Road(from, into) : 0 };
+                WorkOptions own = options with { Spacing = plan.Spacing, Gate = field.Gate, Steep = plan.Steep, Last = work.Headland, MoveDistance = left is { } from ? Moved(Road(from, into), rows[^1].Name, name) : 0 };
                 WorkJob? first = null;
                 for (int year = 0; year < depths.Length; year++)
                 {
@@ -99,6 +102,11 @@ internal static class WorkCommand
     }
 
     private static (double Longitude, double Latitude) Place(WrittenPlan plan, NetTopologySuite.Geometries.Coordinate at) => plan.Crs.ToLonLat(at.X, at.Y);
+
+    // Two fields of one plan of work lie within a day's haul of a tractor; farther off, one of the plans is not the one meant.
+    private static double Moved(double way, string from, string to) => way <= MostMove
+        ? way
+        : throw new UsageException(FormattableString.Invariant($"From {from} to {to} it would be {way / 1000:0} km by road, farther than {MostMove / 1000:0} km: give plans of fields that are worked in one round, or run keyline work for each."));
 
     // Straight over the globe (mean radius, haversine), and by so much longer by road.
     private static double Road((double Longitude, double Latitude) from, (double Longitude, double Latitude) to)

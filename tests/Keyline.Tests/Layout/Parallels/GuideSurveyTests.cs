@@ -37,6 +37,14 @@ public sealed class GuideSurveyTests
     }
 
     [Fact]
+    public void EveryKeylineLevel_IsAGuide_ThoughOneOfThemWouldDo()
+    {
+        (IReadOnlyList<GuideBand> bands, LayoutCost cost) = Block(Contour(150, isKeyline: true), Contour(200), Contour(250, isKeyline: true)).Survey.Choose(new LayoutPrices());
+        Assert.Equal([1, 3], bands.Select(b => b.Guide).Distinct().Order());
+        Assert.Equal(0, cost.Guides);
+    }
+
+    [Fact]
     public void GroundBeyondTheEndsOfAGuide_IsCountedBare_AndPriced()
     {
         // The guide spans 150 to 250 of a field from 100 to 300: half the field, 20 000 m2, has no line.
