@@ -36,6 +36,28 @@ public sealed class OutputFolderTests : IDisposable
         Assert.Empty(Directory.GetFileSystemEntries(_root));
     }
 
+    // 255 bytes of UTF-8 is what ext4, APFS and NTFS take at least; an umlaut has two.
+    [Theory]
+    [InlineData('a', 255, true)]
+    [InlineData('a', 256, false)]
+    [InlineData('\u00fc', 127, true)]
+    [InlineData('\u00fc', 128, false)]
+    public void ANameThatNoDiskTakes_IsRefusedBeforeTheWork(char letter, int letters, bool taken)
+    {
+        string path = At("x/" + new string(letter, letters));
+        if (!taken)
+        {
+            Assert.Contains("longer than the 255 bytes that a disk takes", Assert.Throws<UsageException>(() => OutputFolder.Begin(path, overwrite: false, Ours)).Message, StringComparison.Ordinal);
+            Assert.Empty(Directory.GetFileSystemEntries(_root));
+            return;
+        }
+
+        using OutputFolder folder = OutputFolder.Begin(path, overwrite: false, Ours);
+        Fill(folder, "new");
+        folder.Commit();
+        Assert.True(File.Exists(Path.Combine(path, "a.txt")));
+    }
+
     [Fact]
     public void Dispose_WithoutCommit_KeepsFoldersThatWereThere()
     {

@@ -15,6 +15,7 @@ internal sealed class OutputFolder : IDisposable
 
     // On a busy machine making a folder has taken most of a second; leaving none behind is worth more than the rest of it.
     private const int MillisecondsToBegin = 2000;
+    private const int LongestName = 255;
     private const int LooksBack = 4;
     private const int MillisecondsBetweenLooks = 15;
     private static readonly Lock Beginning = new();
@@ -64,6 +65,12 @@ internal sealed class OutputFolder : IDisposable
             if (Path.GetDirectoryName(target) is not { } parent)
             {
                 throw new UsageException($"The output folder {path} is the root of a drive: give a folder with --out.");
+            }
+
+            // The folder is worked on under a shorter name, so that a name no disk takes would be found out only when all is done.
+            if (System.Text.Encoding.UTF8.GetByteCount(Path.GetFileName(target)) > LongestName)
+            {
+                throw new UsageException(FormattableString.Invariant($"The name of the output folder {UserText.Cut(path)} is longer than the {LongestName} bytes that a disk takes: choose a shorter one with --out."));
             }
 
             if (File.Exists(target))
