@@ -134,6 +134,33 @@ public sealed class LayoutFaultTests
         Assert.Equal(0, result.Figures.InnerEnds);
     }
 
+    // Falls west all along; west of 212 the land rises eastward to a ridge, so all but 8 of the 140 m lead to the valley.
+    [Fact]
+    public void DriftToTheValley_IsToldWithItsShare()
+    {
+        Grid<float> position = Grid.Copy<float>(Slope.Frame, [.. Enumerable.Range(0, 90_000).Select(i => 1 - (Math.Abs((i % 300) - 212) / 300f))]);
+        LayoutFinding found = Assert.Single(Find([FieldGround.Line((80, 200), (220, 210))], position: position), f => f.Kind == FindingKind.DriftsToValley);
+        Assert.InRange(found.Value, 0.91, 0.97);
+        Assert.Equal(0.9, found.Limit, 9);
+        Assert.Contains(FormattableString.Invariant($"along {100 * found.Value:F0} % of the {found.Length:F0} m of it that drift"), found.Sentence, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(191, "as far as 4.00 m")]
+    [InlineData(189, "as near as 2.00 m")]
+    public void ANeighbourOffItsPlace_IsToldAsFarOrNear(double y, string says) =>
+        Assert.Contains(Find([.. Good(), FieldGround.Line((30, y), (270, y))]), f => f.Kind == FindingKind.SpacingOff && f.Sentence.Contains(says, StringComparison.Ordinal));
+
+    // Two spacings are how near an outlet must lie.
+    [Theory]
+    [InlineData(5.8, true)]
+    [InlineData(6.4, false)]
+    public void AnOutletWithinTwoSpacings_TakesTheWaterOff(double off, bool taken)
+    {
+        FieldArea drained = new(Field.Boundary, Field.Avoided) { Outlets = FieldGround.Line((50 - off, 150), (50 - off, 250)) };
+        Assert.Equal(taken, !Find([FieldGround.Line((50, 200), (250, 210))], field: drained).Any(f => f.Kind == FindingKind.FallsTooFar));
+    }
+
     [Fact]
     public void AnOutletAtItsLowerEnd_TakesTheWaterOff()
     {
