@@ -15,6 +15,9 @@ internal static class ReliefLayer
     private const double Azimuth = 315;
     private const double Altitude = 45;
 
+    // A sheet of A3 across at the default fineness has fewer dots.
+    internal const int MostDots = 3072;
+
     // Fine enough for soft shades, whatever the printer.
     private const float PackedDotsPerMillimetre = 150 / 25.4f;
 
@@ -58,12 +61,26 @@ internal static class ReliefLayer
             return null;
         }
 
+        // Ground of more cells than any sheet or screen has dots is painted from means of blocks of them.
+        int block = (Math.Max(bottom - top, right - left) + MostDots - 1) / MostDots;
+        if (block > 1)
+        {
+            return Paint(Means(plan.Ground, block, top, bottom, left, right), Means(plan.Smoothed, block, top, bottom, left, right), cancellationToken);
+        }
+
         double factor = VerticalFactor(plan.Smoothed, top, bottom, left, right);
         // A rim of one cell more, so that the light at the edge is that of the whole grid.
         int rimLeft = Math.Max(0, left - 1), rimTop = Math.Max(0, top - 1), rimRight = Math.Min(frame.Columns, right + 1), rimBottom = Math.Min(frame.Rows, bottom + 1);
         Grid<float> fine = Hillshade.Compute(Cells(plan.Ground, rimTop, rimBottom, rimLeft, rimRight), Azimuth, Altitude, factor, cancellationToken);
         Grid<float> soft = Hillshade.Compute(Cells(plan.Smoothed, rimTop, rimBottom, rimLeft, rimRight), Azimuth, Altitude, factor, cancellationToken);
-        (float low, float high) = HeightRange(plan.Ground, top, bottom, left, right);
+        SKBitmap bitmap = Tinted(plan.Ground, fine, soft, top, bottom, left, right, rimTop, rimLeft, cancellationToken);
+        return (bitmap, new Envelope(
+            frame.West + (left * frame.CellSize), frame.West + (right * frame.CellSize), frame.North - (bottom * frame.CellSize), frame.North - (top * frame.CellSize)));
+    }
+
+    private static SKBitmap Tinted(ElevationGrid ground, Grid<float> fine, Grid<float> soft, int top, int bottom, int left, int right, int rimTop, int rimLeft, CancellationToken cancellationToken)
+    {
+        (float low, float high) = HeightRange(ground, top, bottom, left, right);
         SKBitmap bitmap = new(right - left, bottom - top, SKColorType.Rgba8888, SKAlphaType.Premul);
         Span<byte> pixels = bitmap.GetPixelSpan();
         float level = (float)Math.Sin(Altitude * Math.PI / 180);
@@ -73,12 +90,45 @@ internal static class ReliefLayer
             for (int column = left; column < right; column++)
             {
                 Span<byte> pixel = pixels.Slice(((row - top) * bitmap.RowBytes) + ((column - left) * 4), 4);
-                Tint(pixel, plan.Ground[row, column], fine[row - rimTop, column - rimLeft], soft[row - rimTop, column - rimLeft], level, low, high);
+                Tint(pixel, ground[row, column], fine[row - rimTop, column - rimLeft], soft[row - rimTop, column - rimLeft], level, low, high);
             }
         }
 
-        return (bitmap, new Envelope(
-            frame.West + (left * frame.CellSize), frame.West + (right * frame.CellSize), frame.North - (bottom * frame.CellSize), frame.North - (top * frame.CellSize)));
+        return bitmap;
+    }
+
+    private static (SKBitmap Bitmap, Envelope Covers) Paint(ElevationGrid ground, ElevationGrid smoothed, CancellationToken cancellationToken)
+    {
+        GridFrame frame = ground.Frame;
+        double factor = VerticalFactor(smoothed, 0, frame.Rows, 0, frame.Columns);
+        Grid<float> fine = Hillshade.Compute(ground, Azimuth, Altitude, factor, cancellationToken), soft = Hillshade.Compute(smoothed, Azimuth, Altitude, factor, cancellationToken);
+        return (Tinted(ground, fine, soft, 0, frame.Rows, 0, frame.Columns, 0, 0, cancellationToken), frame.Extent);
+    }
+
+    // Blocks at the far edges may reach beyond the cells asked for, never beyond the ground.
+    private static ElevationGrid Means(ElevationGrid ground, int block, int top, int bottom, int left, int right)
+    {
+        GridFrame f = ground.Frame;
+        GridFrame frame = new(Math.Min((bottom - top + block - 1) / block, (f.Rows - top) / block), Math.Min((right - left + block - 1) / block, (f.Columns - left) / block), f.CellSize * block, f.West + (left * f.CellSize), f.North - (top * f.CellSize));
+        float[] means = new float[frame.Rows * frame.Columns];
+        Parallel.For(0, frame.Rows, WorkThreads.Options(CancellationToken.None), r =>
+        {
+            for (int c = 0; c < frame.Columns; c++)
+            {
+                float sum = 0;
+                int known = 0;
+                for (int i = 0; i < block; i++)
+                {
+                    foreach (float z in ground.Row(top + (r * block) + i).Slice(left + (c * block), block))
+                    {
+                        (sum, known) = float.IsNaN(z) ? (sum, known) : (sum + z, known + 1);
+                    }
+                }
+
+                means[(r * frame.Columns) + c] = known > 0 ? sum / known : float.NaN;
+            }
+        });
+        return ElevationGrid.TakeOver(frame, means);
     }
 
     private static ElevationGrid Cells(ElevationGrid ground, int top, int bottom, int left, int right)

@@ -1,3 +1,5 @@
+using System.Runtime.ExceptionServices;
+
 namespace Keyline;
 
 /// <summary>How many threads work at once, where that is to be fewer than the machine has cores.</summary>
@@ -36,6 +38,37 @@ public static class WorkThreads
         }
 
         return options;
+    }
+
+    /// <summary>Does independent pieces of work side by side, the first ones first, and comes back when all are done.</summary>
+    /// <param name="cancellationToken">Stops those that have not begun; what runs looks at its own token.</param>
+    /// <param name="works">The pieces; none may wait for another.</param>
+    /// <exception cref="OperationCanceledException">It was stopped.</exception>
+    /// <remarks>Throws what the first of the pieces that failed threw, in their order, so that what is said does not hang on the number of cores.</remarks>
+    public static void Together(CancellationToken cancellationToken, params IReadOnlyList<Action> works)
+    {
+        ArgumentNullException.ThrowIfNull(works);
+        ExceptionDispatchInfo?[] failed = new ExceptionDispatchInfo?[works.Count];
+        int begun = 0;
+
+        // Each thread takes the next piece that none has begun: a loop over the pieces would deal some of them out beforehand.
+        ParallelOptions parallel = Options(cancellationToken);
+        Parallel.For(0, works.Count, parallel, _ =>
+        {
+            for (int i = Interlocked.Increment(ref begun) - 1; i < works.Count; i = Interlocked.Increment(ref begun) - 1)
+            {
+                try
+                {
+                    cancellationToken.ThrowIfCancellationRequested();
+                    works[i]();
+                }
+                catch (Exception e)
+                {
+                    failed[i] = ExceptionDispatchInfo.Capture(e);
+                }
+            }
+        });
+        Array.Find(failed, f => f is not null)?.Throw();
     }
 
     private sealed class Before(ConcurrentExclusiveSchedulerPair? limited) : IDisposable

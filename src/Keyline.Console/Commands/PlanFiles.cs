@@ -19,7 +19,7 @@ internal sealed class PlanFiles
     public static IReadOnlyList<string> Names { get; } =
         ["plan.geojson", SummaryName, "plan.png", "guidance/waypoints.csv", "guidance/lines.gpx"];
 
-    /// <summary>The report, which is written last: it says what else was made.</summary>
+    /// <summary>The report.</summary>
     public const string ReportName = "report.html";
 
     public const string ComparisonName = "comparison.txt";
@@ -79,43 +79,47 @@ internal sealed class PlanFiles
 
     private IReadOnlyList<string> Cautions => [.. Formats.Cautions.WarningsOn(_plan.Options), .. PlanMapOptions.DefaultCautions];
 
-    /// <summary>Writes every file.</summary>
-    public void Write(OutputFolder folder, ProgressLine progress, CancellationToken stop)
+    /// <summary>Writes every file, those that take longest first, side by side.</summary>
+    /// <param name="folder">The plan's folder.</param>
+    /// <param name="comparison">The usual ways laid out; empty where that was not asked for.</param>
+    /// <param name="progress">Told of each file.</param>
+    /// <param name="stop">Stops it.</param>
+    public void Write(OutputFolder folder, IReadOnlyList<PatternLayout> comparison, ProgressLine progress, CancellationToken stop)
     {
-        GuidanceSet lines = GuidancePreparation.Prepare([.. _plan.Layout.Lines.Select(PlannedPath.Of)], null, _plan.Field, _plan.Options.Spacing, stop);
         PlanMapOptions map = MapOptions();
-        List<Action<Stream>> writers =
-        [
-            stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop),
-            stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty),
-            stream => PlanMap.Write(stream, _plan, map, stop),
-            stream => CsvGuidance.Write(stream, lines, _ground.Crs, stop),
-            stream => GpxGuidance.Write(stream, lines, _ground.Crs, GpxKind.Tracks, stop),
-        ];
-        List<string> names = [.. Names];
-        if (_request.DrawsSvg)
-        {
-            names.Add(SvgName);
-            writers.Add(stream => PlanMap.WriteSvg(stream, _plan, map, stop));
-        }
-
+        List<Action> works = [];
         if (_request.Sheets is { } sheets)
         {
-            names.Add(SheetsName);
-            writers.Add(stream => MapSheets.Write(stream, _plan, sheets with { Map = map }, stop));
+            works.Add(() => Put(SheetsName, stream => MapSheets.Write(stream, _plan, sheets with { Map = map }, stop)));
         }
 
-        for (int i = 0; i < writers.Count; i++)
+        works.Add(() => Put(ReportName, stream => WriteReport(stream, comparison, stop)));
+        works.Add(() => Put("plan.png", stream => PlanMap.Write(stream, _plan, map, stop)));
+        if (_request.DrawsSvg)
         {
-            stop.ThrowIfCancellationRequested();
-            progress.Show("writing " + names[i]);
-            using Stream stream = folder.Create(names[i]);
-            writers[i](stream);
+            works.Add(() => Put(SvgName, stream => PlanMap.WriteSvg(stream, _plan, map, stop)));
         }
 
+        works.Add(() =>
+        {
+            GuidanceSet lines = GuidancePreparation.Prepare([.. _plan.Layout.Lines.Select(PlannedPath.Of)], null, _plan.Field, _plan.Options.Spacing, stop);
+            Put("guidance/waypoints.csv", stream => CsvGuidance.Write(stream, lines, _ground.Crs, stop));
+            Put("guidance/lines.gpx", stream => GpxGuidance.Write(stream, lines, _ground.Crs, GpxKind.Tracks, stop));
+        });
+        works.Add(() => Put("plan.geojson", stream => PlanGeoJson.Write(stream, _plan, _ground.Crs, _provenance, stop)));
+        works.Add(() => Put(SummaryName, stream => PlanSummary.Write(stream, _plan, _ground.Crs, _provenance, Certainty)));
+        WorkThreads.Together(stop, works);
         if (_request.WritesPackage)
         {
             WritePackage(folder, progress, stop);
+        }
+
+        void Put(string name, Action<Stream> write)
+        {
+            stop.ThrowIfCancellationRequested();
+            progress.Show("writing " + name);
+            using Stream stream = folder.Create(name);
+            write(stream);
         }
     }
 
@@ -133,14 +137,7 @@ internal sealed class PlanFiles
         }
     }
 
-    /// <summary>Writes the report.</summary>
-    /// <param name="folder">The plan's folder.</param>
-    /// <param name="comparison">The usual ways laid out; empty where that was not asked for.</param>
-    /// <param name="stop">Stops it.</param>
-    public void WriteReport(OutputFolder folder, IReadOnlyList<PatternLayout> comparison, CancellationToken stop)
-    {
-        using Stream stream = folder.Create(ReportName);
-        ReportPage.Write(
+    private void WriteReport(Stream stream, IReadOnlyList<PatternLayout> comparison, CancellationToken stop) => ReportPage.Write(
             stream,
             new ReportContent
             {
@@ -159,7 +156,6 @@ internal sealed class PlanFiles
             },
             null,
             stop);
-    }
 
     private string SystemName => _ground.Crs.EpsgCode is int code
         ? string.Create(CultureInfo.InvariantCulture, $"EPSG:{code}, {_ground.Crs.Name}")

@@ -17,6 +17,9 @@ namespace Keyline.Formats;
 public static class FieldReader
 {
     private const int MostName = 200;
+
+    // More than twice the least surroundings: pieces whose surroundings meet are read as one. Metres.
+    private const double LeastApart = 700;
     private static readonly GeometryFactory Factory = new(new PrecisionModel(PrecisionModels.Floating));
 
     /// <summary>Reads a field's outline from a file.</summary>
@@ -74,7 +77,37 @@ public static class FieldReader
             throw new GroundDataException($"{name}: the file is empty: it holds no outline and no line; draw the field as a Polygon, or the lines to check as LineStrings.");
         }
 
-        return new GroundWindow(box, GroundReading.SurroundingsOf(GroundScale.Distance(box.MinX, box.MinY, box.MaxX, box.MaxY)));
+        return new GroundWindow(box, Margin(features, first));
+    }
+
+    // Far-apart pieces have surroundings of their own, none wider than their group's; pieces are joined from farther off than where ground is
+    // read, for boxes in degrees are not those in metres.
+    private static double Margin(IReadOnlyList<GeoJsonFeature> features, double first)
+    {
+        List<Envelope> groups = [];
+        foreach (Geometry piece in features.SelectMany(f => Enumerable.Range(0, f.Shape.NumGeometries).Select(f.Shape.GetGeometryN)).Where(g => !g.IsEmpty))
+        {
+            Envelope box = new();
+            foreach (Coordinate c in piece.Coordinates)
+            {
+                box.ExpandToInclude(first + Math.IEEERemainder(c.X - first, 360), c.Y);
+            }
+
+            (double east, double north) = GroundScale.MetresPerDegree(Math.Min(85, Math.Max(Math.Abs(box.MinY), Math.Abs(box.MaxY))));
+            Envelope wide = box.Copy();
+            wide.ExpandBy(LeastApart / east, LeastApart / north);
+            for (int k = groups.FindIndex(g => g.Intersects(wide)); k >= 0; k = groups.FindIndex(g => g.Intersects(wide)))
+            {
+                box.ExpandToInclude(groups[k]);
+                wide.ExpandToInclude(groups[k]);
+                wide.ExpandToInclude(new Envelope(box.MinX - (LeastApart / east), box.MaxX + (LeastApart / east), box.MinY - (LeastApart / north), box.MaxY + (LeastApart / north)));
+                groups.RemoveAt(k);
+            }
+
+            groups.Add(box);
+        }
+
+        return groups.Max(g => GroundReading.SurroundingsOf(GroundScale.Distance(g.MinX, g.MinY, g.MaxX, g.MaxY)));
     }
 
     /// <summary>Reads avoided areas from a file: points, lines and polygons, each with <c>setback_m</c>.</summary>

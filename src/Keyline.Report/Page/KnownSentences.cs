@@ -52,18 +52,19 @@ internal static partial class KnownSentences
             "Longitudes y latitudes se trasladaron de {0} a WGS 84 con siete parámetros (transformación EPSG {1}, buena a unos {2}): campo, líneas y mapa concuerdan entre sí, pero un receptor en otro datum puede apartarse eso."),
     ];
 
-    private static readonly Lazy<(Regex Shape, string[] Kinds, Phrase Said)[]> Shapes = new(() =>
-        [.. All.Select(a => (new Regex(Pattern(a.Shape), RegexOptions.CultureInvariant | RegexOptions.NonBacktracking), Places().Matches(a.Shape).Select(m => m.Groups[1].Value).ToArray(), a.Said))]);
+    // Making a pattern takes longer than all else here, so one is made only for a sentence that begins and ends as the shape does.
+    private static readonly (string Begin, string End, Lazy<Regex> Shape, string[] Kinds, Phrase Said)[] Shapes =
+        [.. All.Select(a => (Begin(a.Shape), End(a.Shape), new Lazy<Regex>(() => new Regex(Pattern(a.Shape), RegexOptions.CultureInvariant | RegexOptions.NonBacktracking)), Places().Matches(a.Shape).Select(m => m.Groups[1].Value).ToArray(), a.Said))];
 
     /// <summary>Every phrase with the number of places its shape has.</summary>
-    public static IEnumerable<(int Places, Phrase Said)> Phrases => Shapes.Value.Select(s => (s.Kinds.Length, s.Said));
+    public static IEnumerable<(int Places, Phrase Said)> Phrases => Shapes.Select(s => (s.Kinds.Length, s.Said));
 
     /// <summary>What a sentence says; null where its shape is not known.</summary>
     public static Statement? Of(string sentence)
     {
-        foreach ((Regex shape, string[] kinds, Phrase said) in Shapes.Value)
+        foreach ((string begin, string end, Lazy<Regex> shape, string[] kinds, Phrase said) in Shapes)
         {
-            if (shape.Match(sentence) is { Success: true } match)
+            if (sentence.StartsWith(begin, StringComparison.Ordinal) && sentence.EndsWith(end, StringComparison.Ordinal) && shape.Value.Match(sentence) is { Success: true } match)
             {
                 return new Statement(said, [.. kinds.Select((kind, i) => Value(kind, match.Groups[i + 1].Value))]);
             }
@@ -77,6 +78,10 @@ internal static partial class KnownSentences
         int place = 0;
         return (shape, new Phrase(Places().Replace(shape, _ => FormattableString.Invariant($"{{{place++}}}")), spanish));
     }
+
+    private static string Begin(string shape) => shape.IndexOf('{', StringComparison.Ordinal) is int at and >= 0 ? shape[..at] : shape;
+
+    private static string End(string shape) => shape[(shape.LastIndexOf('}') + 1)..];
 
     private static string Pattern(string shape) => "^" + Places().Replace(Regex.Escape(shape).Replace("\\{", "{", StringComparison.Ordinal), m => m.Groups[1].Value switch
     {

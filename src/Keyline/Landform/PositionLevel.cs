@@ -4,7 +4,8 @@ namespace Keyline.Landform;
 /// <remarks>
 /// <para>Units: metres for the cell; values have none. Missing: a wall, through which nothing passes.</para>
 /// <para>Promises: a sweep is a mean of neighbours and of the pull, so values never leave the range of what is fixed and one half.</para>
-/// <para>Cost: each call is one pass; 9 bytes a cell.</para>
+/// <para>Promises: the same bits on any number of cores, since cells of one colour are changed by those of the other alone.</para>
+/// <para>Cost: each call is one pass over the known cells, rows in parallel; 9 bytes a cell.</para>
 /// <para>Source: red-black relaxation and coarse-grid correction, Brandt 1977, Mathematics of Computation 31, 333-390.</para>
 /// </remarks>
 internal sealed class PositionLevel(int rows, int columns, double cellSize)
@@ -26,6 +27,14 @@ internal sealed class PositionLevel(int rows, int columns, double cellSize)
 
     /// <summary>What each free cell's equation must come to: sum of (neighbour - self) - pull * self = -Load.</summary>
     public float[] Load { get; } = new float[checked(rows * columns)];
+
+    // Known cells of each row, in runs [from, to) across a row: far-apart pieces of ground cost what they cost alone.
+    private const int LeastGap = 32;
+    private const int CellsOfBlock = 16384;
+    private int[][] _runs = [];
+
+    /// <summary>Cells that a pass goes over.</summary>
+    public long CellsPassed => _runs.Sum(row => Enumerable.Range(0, row.Length / 2).Sum(k => (long)row[(2 * k) + 1] - row[2 * k]));
 
     /// <summary>A grid of cells twice as wide. A cell is fixed where any cell in it is, at the mean of those.</summary>
     public PositionLevel Halve()
@@ -62,10 +71,13 @@ internal sealed class PositionLevel(int rows, int columns, double cellSize)
         return half;
     }
 
+    /// <summary>Finds the known cells and tells those beside missing ones from those with four neighbours.</summary>
     public void MarkEdges()
     {
+        _runs = new int[Rows][];
         for (int r = 0; r < Rows; r++)
         {
+            _runs[r] = Runs(Kinds.AsSpan(r * Columns, Columns));
             for (int c = 0; c < Columns; c++)
             {
                 int at = (r * Columns) + c;
@@ -89,22 +101,28 @@ internal sealed class PositionLevel(int rows, int columns, double cellSize)
         float[] u = Values;
         for (int k = 0; k < 2 * times; k++)
         {
-            for (int r = 0; r < Rows; r++)
+            int colour = k & 1;
+            EachRow(Rows, 1, r =>
             {
-                for (int at = (r * Columns) + ((r + k) & 1), end = (r + 1) * Columns; at < end; at += 2)
+                int[] runs = _runs[r];
+                for (int run = 0; run < runs.Length; run += 2)
                 {
-                    byte kind = Kinds[at];
-                    if (kind == Free)
+                    int from = (r * Columns) + runs[run];
+                    for (int at = from + ((r + colour + runs[run]) & 1), end = (r * Columns) + runs[run + 1]; at < end; at += 2)
                     {
-                        u[at] = (u[at - 1] + u[at + 1] + u[at - Columns] + u[at + Columns] + Load[at]) * whole;
-                    }
-                    else if (kind == Beside)
-                    {
-                        (float sum, int count) = Around(r, at);
-                        u[at] = (sum + Load[at]) / Math.Max(count + self, 1e-12f);
+                        byte kind = Kinds[at];
+                        if (kind == Free)
+                        {
+                            u[at] = (u[at - 1] + u[at + 1] + u[at - Columns] + u[at + Columns] + Load[at]) * whole;
+                        }
+                        else if (kind == Beside)
+                        {
+                            (float sum, int count) = Around(r, at);
+                            u[at] = (sum + Load[at]) / Math.Max(count + self, 1e-12f);
+                        }
                     }
                 }
-            }
+            });
         }
     }
 
@@ -115,45 +133,114 @@ internal sealed class PositionLevel(int rows, int columns, double cellSize)
         Array.Clear(half.Values);
         float self = (float)pull;
         float[] u = Values;
-        for (int r = 0; r < Rows; r++)
+
+        // Two rows hand to the same coarse row, so they go together.
+        EachRow(half.Rows, 2, pair =>
         {
-            int to = (r / 2) * half.Columns;
-            for (int c = 0; c < Columns; c++)
+            int to = pair * half.Columns;
+            for (int r = 2 * pair; r < Math.Min(Rows, (2 * pair) + 2); r++)
             {
-                int at = (r * Columns) + c;
-                byte kind = Kinds[at];
-                if (kind == Free)
+                int[] runs = _runs[r];
+                for (int run = 0; run < runs.Length; run += 2)
                 {
-                    half.Load[to + (c / 2)] += u[at - 1] + u[at + 1] + u[at - Columns] + u[at + Columns] - ((4 + self) * u[at]) + Load[at];
-                }
-                else if (kind == Beside)
-                {
-                    (float sum, int count) = Around(r, at);
-                    half.Load[to + (c / 2)] += sum - ((count + self) * u[at]) + Load[at];
+                    for (int c = runs[run]; c < runs[run + 1]; c++)
+                    {
+                        int at = (r * Columns) + c;
+                        byte kind = Kinds[at];
+                        if (kind == Free)
+                        {
+                            half.Load[to + (c / 2)] += u[at - 1] + u[at + 1] + u[at - Columns] + u[at + Columns] - ((4 + self) * u[at]) + Load[at];
+                        }
+                        else if (kind == Beside)
+                        {
+                            (float sum, int count) = Around(r, at);
+                            half.Load[to + (c / 2)] += sum - ((count + self) * u[at]) + Load[at];
+                        }
+                    }
                 }
             }
-        }
+        });
     }
 
     /// <summary>Adds the coarser grid's values, between its centres by bilinear weights.</summary>
     public void TakeUp(PositionLevel half)
     {
-        for (int r = 0; r < Rows; r++)
+        EachRow(Rows, 1, r =>
         {
             int near = (r / 2) * half.Columns;
             int far = Math.Clamp((r / 2) + ((r & 1) == 0 ? -1 : 1), 0, half.Rows - 1) * half.Columns;
-            for (int c = 0; c < Columns; c++)
+            int[] runs = _runs[r];
+            for (int run = 0; run < runs.Length; run += 2)
             {
-                int at = (r * Columns) + c;
-                if (Kinds[at] < Fixed)
+                for (int c = runs[run]; c < runs[run + 1]; c++)
                 {
-                    int beside = c / 2;
-                    int beyond = Math.Clamp(beside + ((c & 1) == 0 ? -1 : 1), 0, half.Columns - 1);
-                    float a = half.Values[near + beside];
-                    Values[at] += ((9 * a) + (3 * half.Or(near + beyond, a)) + (3 * half.Or(far + beside, a)) + half.Or(far + beyond, a)) / 16;
+                    int at = (r * Columns) + c;
+                    if (Kinds[at] < Fixed)
+                    {
+                        int beside = c / 2;
+                        int beyond = Math.Clamp(beside + ((c & 1) == 0 ? -1 : 1), 0, half.Columns - 1);
+                        float a = half.Values[near + beside];
+                        Values[at] += ((9 * a) + (3 * half.Or(near + beyond, a)) + (3 * half.Or(far + beside, a)) + half.Or(far + beyond, a)) / 16;
+                    }
                 }
             }
+        });
+    }
+
+    // Runs of what is known; a gap that is no longer than it takes to step over it does not end one.
+    private static int[] Runs(ReadOnlySpan<byte> kinds)
+    {
+        List<int> runs = [];
+        int last = -1;
+        for (int c = 0; c < kinds.Length; c++)
+        {
+            if (kinds[c] == Missing)
+            {
+                continue;
+            }
+
+            if (last < 0 || c - last > LeastGap)
+            {
+                if (last >= 0)
+                {
+                    runs.Add(last + 1);
+                }
+
+                runs.Add(c);
+            }
+
+            last = c;
         }
+
+        if (last >= 0)
+        {
+            runs.Add(last + 1);
+        }
+
+        return [.. runs];
+    }
+
+    // Small grids, which most passes are over, are not worth another thread.
+    private void EachRow(int count, int rowsOfEach, Action<int> work)
+    {
+        int blocks = (int)Math.Clamp((long)count * rowsOfEach * Columns / CellsOfBlock, 1, count);
+        if (blocks == 1)
+        {
+            for (int i = 0; i < count; i++)
+            {
+                work(i);
+            }
+
+            return;
+        }
+
+        Parallel.For(0, blocks, WorkThreads.Options(CancellationToken.None), b =>
+        {
+            for (int i = (int)((long)count * b / blocks); i < (int)((long)count * (b + 1) / blocks); i++)
+            {
+                work(i);
+            }
+        });
     }
 
     private float Or(int at, float instead) => Kinds[at] == Missing ? instead : Values[at];

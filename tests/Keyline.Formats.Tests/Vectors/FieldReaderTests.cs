@@ -28,6 +28,31 @@ public sealed class FieldReaderTests
         Assert.Equal(squares * one, field.Boundary.Area, squares * one * 2e-3);
     }
 
+    // A piece of 0.002 degrees is 180.3 by 221.9 m there (as above), so half its diagonal is 143 m and the least margin of 300 m holds for it.
+    // Pieces 0.004 degrees apart, 180 m between them, are one: 0.006 by 0.002 degrees, 541 by 222 m. With 0.05 degrees, 4.3 km, between them they stay two.
+    // Of 0.006 degrees with 361 m between them they are 1443 by 666 m. With 0.03 degrees, 2.5 km, and one of 0.01 by 0.01 degrees the larger, of 901.6 by 1109.6 m, has the say. The last is a chain of four, 1307 by 1110 m, and one apart.
+    [Theory]
+    [InlineData("-122.0,36.0,0.002", 300)]
+    [InlineData("-122.0,36.0,0.002;-121.996,36.0,0.002", 300)]
+    [InlineData("-122.0,36.0,0.006;-121.99,36.0,0.006", 794.4)]
+    [InlineData("-122.0,36.0,0.002;-121.95,36.0,0.002", 300)]
+    [InlineData("-122.0,36.0,0.002;-122.0,36.05,0.002", 300)]
+    [InlineData("-122.0,36.0,0.002;-121.97,36.03,0.01", 714.9)]
+    [InlineData("179.999,36.0,0.002;179.999,36.05,0.01", 714.9)]
+    [InlineData("-122.0,36.0,0.002;-121.96,36.0,0.002;-122.0,36.008,0.002;-121.994,36.0,0.002;-121.9875,36.0,0.002", 857.4)]
+    public void ReadWindow_MarginIsThatOfTheLargestGroupOfPieces(string squares, double expected)
+    {
+        static string Ring(string square)
+        {
+            double[] v = [.. square.Split(',').Select(t => double.Parse(t, System.Globalization.CultureInfo.InvariantCulture))];
+            static double Turned(double lon) => lon > 180 ? lon - 360 : lon;
+            return string.Join(',', new[] { (0, 0), (1, 0), (1, 1), (0, 1), (0, 0) }.Select(c => FormattableString.Invariant($"[{Turned(v[0] + (c.Item1 * v[2]))},{v[1] + (c.Item2 * v[2])}]")));
+        }
+
+        GroundWindow window = FieldReader.ReadWindow(Text("{\"type\":\"MultiPolygon\",\"coordinates\":[" + string.Join(',', squares.Split(';').Select(s => "[[" + Ring(s) + "]]")) + "]}"), "f");
+        Assert.Equal(expected, window.Margin, 0.005 * expected);
+    }
+
     [Fact]
     public void ReadField_Corners_AreWhereProjPutsThem()
     {

@@ -96,20 +96,28 @@ internal sealed class EndsBound
 
     private void Dual(int from, int to, double step)
     {
+        double half = 0.5 * _problem.Step;
+        double[] ends = _problem.Ends, e = _overEast, s = _overSouth;
         for (int i = from * _columns; i < to * _columns; i++)
         {
-            if (_problem.Ends[i] > 0)
+            if (ends[i] > 0)
             {
-                _y[i] = Math.Clamp(_y[i] + (step * _problem.Circulation(_overEast, _overSouth, i)), -1, 1);
+                // As the problem's circulation, with the signs at hand.
+                int below = i + _columns;
+                double ne = _ne[i], sw = _sw[i], se = _se[i];
+                double circulation = half * (e[i] + (ne * e[i + 1]) - (sw * e[below]) - (se * e[below + 1])
+                    - s[i] - (sw * s[below]) + (ne * s[i + 1]) + (se * s[below + 1]));
+                _y[i] = Math.Clamp(_y[i] + (step * circulation), -1, 1);
             }
         }
     }
 
     private void Primal(int from, int to, double step)
     {
+        bool[] domain = _problem.Domain;
         for (int i = from * _columns; i < to * _columns; i++)
         {
-            if (!_problem.Domain[i])
+            if (!domain[i])
             {
                 continue;
             }

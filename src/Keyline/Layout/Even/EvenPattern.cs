@@ -29,17 +29,16 @@ internal static class EvenPattern
     public static EvenLayout Lay(Func<Geometry, LayoutRaster> rasterOf, Geometry workable, IReadOnlyList<LinePath> keylines, EvenSettings settings, StepAround? around, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         IReadOnlyList<Geometry> areas = GuideBlock.Split(workable);
-        List<EvenLine> lines = [];
-        List<EvenPart> parts = [];
+        List<EvenLine>[] lines = new List<EvenLine>[areas.Count];
+        EvenPart[] parts = new EvenPart[areas.Count];
         StageProgress stage = new(progress, "lines", areas.Count);
-        for (int p = 0; p < areas.Count; p++)
+        WorkThreads.Together(cancellationToken, [.. Enumerable.Range(0, areas.Count).Select(p => (Action)(() =>
         {
             NodeGrid grid = NodeGrid.Create(rasterOf(areas[p]).Window(areas[p].EnvelopeInternal, Margin), areas[p], settings, cancellationToken);
-            parts.Add(LayPart(grid, areas[p], keylines, settings, around, lines, cancellationToken));
+            parts[p] = LayPart(grid, areas[p], keylines, settings, around, lines[p] = [], cancellationToken);
             stage.Step();
-        }
-
-        return new EvenLayout(lines, parts);
+        }))]);
+        return new EvenLayout([.. lines.SelectMany(l => l)], parts);
     }
 
     /// <summary>Lays out one part.</summary>
@@ -54,6 +53,17 @@ internal static class EvenPattern
     {
         KeylineNodes? keys = keylines.Count == 0 ? null : KeylineNodes.Find(grid.Frame, keylines, NodeReach * grid.Frame.CellSize);
         SpacingField field = SpacingField.Solve(grid, settings, keys, cancellationToken);
+        double bound = 0;
+        int residues = 0;
+        WorkThreads.Together(
+            cancellationToken,
+            () => residues = LayLines(field, area, keylines, settings, around, lines, cancellationToken),
+            () => (bound, _) = EndsBound.Find(EndsBound.Pose(grid, settings, field.Problem.Signs), BoundSteps, cancellationToken));
+        return new EvenPart(area.Area, bound, field.LineEnds, residues);
+    }
+
+    private static int LayLines(SpacingField field, Geometry area, IReadOnlyList<LinePath> keylines, EvenSettings settings, StepAround? around, List<EvenLine> lines, CancellationToken cancellationToken)
+    {
         PhaseGrid phase = PhaseGrid.Create(field, area, settings.Spacing, cancellationToken);
         if (keylines.Count > 0)
         {
@@ -63,11 +73,10 @@ internal static class EvenPattern
         LinePhase.Solve(phase, cancellationToken);
         int residues = phase.Residues();
         PhasePolish.Run(phase, field, settings.MinimumRadius, cancellationToken);
-        (double bound, _) = EndsBound.Find(EndsBound.Pose(grid, settings, field.Problem.Signs), BoundSteps, cancellationToken);
         LineShaping shaping = new(area, keylines, settings, around);
         shaping.Lay(PhaseTracer.Trace(phase), cancellationToken);
         lines.AddRange(shaping.Lines);
-        return new EvenPart(area.Area, bound, field.LineEnds, residues);
+        return residues;
     }
 }
 

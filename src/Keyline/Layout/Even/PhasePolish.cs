@@ -28,6 +28,7 @@ internal sealed class PhasePolish
     private readonly double[] _bendEE, _bendES, _bendSE, _bendSS;
     private readonly double[] _forceEast, _forceSouth, _stepEast, _stepSouth, _edgeEast, _edgeSouth, _rowSums;
     private readonly int[] _ne, _sw;
+    private readonly bool[] _hasEast, _hasSouth;
 
     public PhasePolish(PhaseGrid grid, SpacingField field, CancellationToken cancellationToken)
     {
@@ -52,6 +53,8 @@ internal sealed class PhasePolish
                 }
             }
         });
+        _hasEast = [.. Enumerable.Range(0, n).Select(grid.HasEast)];
+        _hasSouth = [.. Enumerable.Range(0, n).Select(grid.HasSouth)];
         double bend = Bending * 0.25 * Math.Pow(NodeGrid.NodeSize / grid.Frame.CellSize, 2);
         bool[] cut = Cut();
         for (int i = 0; i < n; i++)
@@ -162,10 +165,12 @@ internal sealed class PhasePolish
 
     private void StepsOf(int from, int to, double[] moved, double a)
     {
+        double[] stepEast = _grid.StepEast, stepSouth = _grid.StepSouth;
+        sbyte[] signEast = _grid.Signs.East, signSouth = _grid.Signs.South;
         for (int i = from * _columns; i < to * _columns; i++)
         {
-            _stepEast[i] = _grid.HasEast(i) ? a * (_grid.StepEast[i] + (_grid.Signs.East[i] * moved[i + 1]) - moved[i]) : 0;
-            _stepSouth[i] = _grid.HasSouth(i) ? a * (_grid.StepSouth[i] + (_grid.Signs.South[i] * moved[i + _columns]) - moved[i]) : 0;
+            _stepEast[i] = _hasEast[i] ? a * (stepEast[i] + (signEast[i] * moved[i + 1]) - moved[i]) : 0;
+            _stepSouth[i] = _hasSouth[i] ? a * (stepSouth[i] + (signSouth[i] * moved[i + _columns]) - moved[i]) : 0;
         }
     }
 
@@ -204,6 +209,7 @@ internal sealed class PhasePolish
     private void EdgesOf(int r)
     {
         double bending = 0;
+        sbyte[] signEast = _grid.Signs.East, signSouth = _grid.Signs.South;
         for (int i = r * _columns; i < (r + 1) * _columns; i++)
         {
             int up = i - _columns;
@@ -211,48 +217,48 @@ internal sealed class PhasePolish
             double south = _forceSouth[i] + (i > 0 ? _ne[i - 1] * _forceSouth[i - 1] : 0);
             if (_bendEE[i] > 0)
             {
-                double d = (_grid.Signs.East[i] * _stepEast[i + 1]) - _stepEast[i];
+                double d = (signEast[i] * _stepEast[i + 1]) - _stepEast[i];
                 east -= _bendEE[i] * d;
                 bending += _bendEE[i] * d * d;
             }
 
             if (_bendES[i] > 0)
             {
-                double d = (_grid.Signs.South[i] * _stepEast[i + _columns]) - _stepEast[i];
+                double d = (signSouth[i] * _stepEast[i + _columns]) - _stepEast[i];
                 east -= _bendES[i] * d;
                 bending += _bendES[i] * d * d;
             }
 
             if (_bendSE[i] > 0)
             {
-                double d = (_grid.Signs.East[i] * _stepSouth[i + 1]) - _stepSouth[i];
+                double d = (signEast[i] * _stepSouth[i + 1]) - _stepSouth[i];
                 south -= _bendSE[i] * d;
                 bending += _bendSE[i] * d * d;
             }
 
             if (_bendSS[i] > 0)
             {
-                double d = (_grid.Signs.South[i] * _stepSouth[i + _columns]) - _stepSouth[i];
+                double d = (signSouth[i] * _stepSouth[i + _columns]) - _stepSouth[i];
                 south -= _bendSS[i] * d;
                 bending += _bendSS[i] * d * d;
             }
 
             if (i > 0)
             {
-                int s = _grid.Signs.East[i - 1];
+                int s = signEast[i - 1];
                 east += _bendEE[i - 1] > 0 ? _bendEE[i - 1] * (_stepEast[i] - (s * _stepEast[i - 1])) : 0;
                 south += _bendSE[i - 1] > 0 ? _bendSE[i - 1] * (_stepSouth[i] - (s * _stepSouth[i - 1])) : 0;
             }
 
             if (up >= 0)
             {
-                int s = _grid.Signs.South[up];
+                int s = signSouth[up];
                 east += _bendES[up] > 0 ? _bendES[up] * (_stepEast[i] - (s * _stepEast[up])) : 0;
                 south += _bendSS[up] > 0 ? _bendSS[up] * (_stepSouth[i] - (s * _stepSouth[up])) : 0;
             }
 
-            _edgeEast[i] = _grid.HasEast(i) ? east : 0;
-            _edgeSouth[i] = _grid.HasSouth(i) ? south : 0;
+            _edgeEast[i] = _hasEast[i] ? east : 0;
+            _edgeSouth[i] = _hasSouth[i] ? south : 0;
         }
 
         _rowSums[r] += bending / 2;
@@ -260,11 +266,12 @@ internal sealed class PhasePolish
 
     private void NodesOf(int r, double[] gradient, double a)
     {
+        sbyte[] signEast = _grid.Signs.East, signSouth = _grid.Signs.South;
         for (int i = r * _columns; i < (r + 1) * _columns; i++)
         {
             double sum = -_edgeEast[i] - _edgeSouth[i];
-            sum += i > r * _columns ? _grid.Signs.East[i - 1] * _edgeEast[i - 1] : 0;
-            sum += r > 0 ? _grid.Signs.South[i - _columns] * _edgeSouth[i - _columns] : 0;
+            sum += i > r * _columns ? signEast[i - 1] * _edgeEast[i - 1] : 0;
+            sum += r > 0 ? signSouth[i - _columns] * _edgeSouth[i - _columns] : 0;
             gradient[i] = _grid.Domain[i] && !_grid.Fixed[i] ? a * sum : 0;
         }
     }

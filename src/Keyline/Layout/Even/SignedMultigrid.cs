@@ -105,7 +105,7 @@ internal sealed class SignedMultigrid
 
     private sealed class Level(int rows, int columns)
     {
-        private readonly float[] _next = new float[rows * columns];
+        private float[] _next = new float[rows * columns];
         private readonly float[] _inverse = new float[rows * columns];
         private int[] _parents = [];
         private float[] _shares = [];
@@ -123,7 +123,7 @@ internal sealed class SignedMultigrid
 
         public float[] Hold { get; } = new float[rows * columns];
 
-        public float[] Values { get; } = new float[rows * columns];
+        public float[] Values { get; private set; } = new float[rows * columns];
 
         public float[] Load { get; } = new float[rows * columns];
 
@@ -143,12 +143,16 @@ internal sealed class SignedMultigrid
             {
                 RowBlocks.Run(rows, columns, (from, to) =>
                 {
-                    for (int i = from * columns; i < to * columns; i++)
+                    for (int r = from; r < to; r++)
                     {
-                        _next[i] = Active[i] ? Values[i] + (Damping * _inverse[i] * Residual(i)) : 0;
+                        for (int c = 0; c < columns; c++)
+                        {
+                            int i = (r * columns) + c;
+                            _next[i] = Active[i] ? Values[i] + (Damping * _inverse[i] * Residual(i, c)) : 0;
+                        }
                     }
                 });
-                Array.Copy(_next, Values, _next.Length);
+                (Values, _next) = (_next, Values);
             }
         }
 
@@ -157,9 +161,13 @@ internal sealed class SignedMultigrid
             Array.Clear(coarse.Load);
             RowBlocks.Run(rows, columns, (from, to) =>
             {
-                for (int i = from * columns; i < to * columns; i++)
+                for (int r = from; r < to; r++)
                 {
-                    _next[i] = Active[i] ? Residual(i) : 0;
+                    for (int c = 0; c < columns; c++)
+                    {
+                        int i = (r * columns) + c;
+                        _next[i] = Active[i] ? Residual(i, c) : 0;
+                    }
                 }
             });
             for (int i = 0; i < _next.Length; i++)
@@ -229,14 +237,16 @@ internal sealed class SignedMultigrid
 
         private int Block(int i, Level coarse) => Block(i, columns, coarse);
 
-        private float Residual(int i)
+        private float Residual(int i, int c)
         {
-            int c = i % columns;
-            float sum = Load[i] - (Values[i] / _inverse[i]);
-            sum += c > 0 ? East[i - 1] * Values[i - 1] : 0;
-            sum += c < columns - 1 ? East[i] * Values[i + 1] : 0;
-            sum += i >= columns ? South[i - columns] * Values[i - columns] : 0;
-            sum += i + columns < Values.Length ? South[i] * Values[i + columns] : 0;
+            float[] values = Values;
+            float[] east = East;
+            float[] south = South;
+            float sum = Load[i] - (values[i] / _inverse[i]);
+            sum += c > 0 ? east[i - 1] * values[i - 1] : 0;
+            sum += c < columns - 1 ? east[i] * values[i + 1] : 0;
+            sum += i >= columns ? south[i - columns] * values[i - columns] : 0;
+            sum += i + columns < values.Length ? south[i] * values[i + columns] : 0;
             return sum;
         }
 

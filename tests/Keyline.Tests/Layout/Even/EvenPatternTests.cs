@@ -1,5 +1,8 @@
+using Keyline.Elevation;
+using Keyline.Field;
 using Keyline.Layout;
 using Keyline.Layout.Even;
+using Keyline.Layout.Parallels;
 using Keyline.Planar;
 using Keyline.Tests.Support;
 using NetTopologySuite.Geometries;
@@ -71,6 +74,32 @@ public sealed class EvenPatternTests
         // With direction dear the same ground ends some.
         EvenPart dear = EvenPattern.LayPart(FieldMaker.Grid(area.EnvelopeInternal, Fall, 0.05), area, [], FieldMaker.Settings(0.02) with { DriftWorth = 30 }, null, [], TestContext.Current.CancellationToken);
         Assert.True(dear.Residues > 0);
+    }
+
+    [Fact]
+    public void PartsSideBySide_AreThoseOneByOne_InTheirOrder()
+    {
+        ElevationGrid ground = FieldGround.Of((x, y) => 40 + (0.04 * x) + (0.3 * Math.Sin(y / 40)), 340, 260);
+        LayoutOptions options = new() { Spacing = 3, Headland = 0 };
+        (double X, double Y)[] corners = [(60, 60), (200, 60), (60, 160)];
+        FieldArea field = new(FieldGround.Factory.CreateMultiPolygon([.. corners.Select(c => FieldGround.Box(c.X, c.Y, c.X + 80, c.Y + 50))]));
+        FieldSurvey survey = FieldSurvey.Prepare(ground, field, options, cancellationToken: TestContext.Current.CancellationToken);
+        EvenSettings settings = FieldMaker.Settings();
+        EvenLayout whole = EvenPattern.Lay(survey.RasterOf, survey.Workable, [], settings, null, null, TestContext.Current.CancellationToken);
+        List<EvenLine> one = [];
+        foreach (Geometry part in GuideBlock.Split(survey.Workable))
+        {
+            one.AddRange(EvenPattern.Lay(survey.RasterOf, part, [], settings, null, null, TestContext.Current.CancellationToken).Lines);
+        }
+
+        Assert.Equal(corners.Length, whole.Parts.Count);
+        Assert.NotEmpty(one);
+        IEnumerable<XY[]> Points(IEnumerable<EvenLine> lines) => lines.Select(l => l.Path.Points.ToArray());
+        Assert.Equal(Points(one), Points(whole.Lines));
+        using (WorkThreads.Limit(1))
+        {
+            Assert.Equal(Points(whole.Lines), Points(EvenPattern.Lay(survey.RasterOf, survey.Workable, [], settings, null, null, TestContext.Current.CancellationToken).Lines));
+        }
     }
 
     [Fact]
