@@ -37,46 +37,27 @@ internal static class GradientRows
         GridFrame frame = ground.Frame;
         float[] values = GC.AllocateUninitializedArray<float>(ground.Array.Length);
         int bands = (frame.Rows + BandRows - 1) / BandRows;
-
-        // A row of a large grid is made and mended in a row that stays in the cache, then written past it.
-        bool streams = values.Length >= StreamedRow.LeastCells;
         Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
-            float[] kept = streams ? new float[frame.Columns] : [];
             for (int r = band * BandRows; r < Math.Min((band + 1) * BandRows, frame.Rows); r++)
             {
-                Span<float> place = values.AsSpan(r * frame.Columns, frame.Columns);
-                Span<float> row = streams ? kept : place;
-                Measured(r, row);
-                if (streams)
+                Span<float> row = values.AsSpan(r * frame.Columns, frame.Columns);
+                if (r == 0 || r == frame.Rows - 1 || frame.Columns < 3)
                 {
-                    StreamedRow.Copy(row, place);
-                }
-            }
+                    for (int c = 0; c < row.Length; c++)
+                    {
+                        row[c] = Mended(ground, method, measure, r, c);
+                    }
 
-            if (streams)
-            {
-                StreamedRow.Settle();
+                    continue;
+                }
+
+                row[0] = Mended(ground, method, measure, r, 0);
+                row[^1] = Mended(ground, method, measure, r, row.Length - 1);
+                Inner(ground, method, measure, r, row);
             }
         });
         return new Grid<float>(frame, values);
-
-        void Measured(int r, Span<float> row)
-        {
-            if (r == 0 || r == frame.Rows - 1 || frame.Columns < 3)
-            {
-                for (int c = 0; c < row.Length; c++)
-                {
-                    row[c] = Mended(ground, method, measure, r, c);
-                }
-
-                return;
-            }
-
-            row[0] = Mended(ground, method, measure, r, 0);
-            row[^1] = Mended(ground, method, measure, r, row.Length - 1);
-            Inner(ground, method, measure, r, row);
-        }
     }
 
     /// <summary>The measure of a cell, with what is missing around it made up.</summary>
