@@ -1,9 +1,14 @@
+using System.Diagnostics;
 using System.Globalization;
 using Keyline.Elevation;
+using Keyline.Field;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
 
 namespace Keyline.Benchmarks;
 
-/// <summary>Fails when a stage takes more than linear time: a cell of a large grid may cost at most twice one of a small grid.
+/// <summary>Fails when a stage takes more than linear time: a cell of a large grid may cost at most twice one of a small grid, a hectare
+/// of a large field at most twice one of a small field, a piece of a field in far-apart pieces at most two and a half times the field of that piece alone.
 /// Says nothing about how fast a stage is.</summary>
 internal static class GrowthCheck
 {
@@ -15,6 +20,18 @@ internal static class GrowthCheck
     // is added to both: the time a cell of a copy takes from memory, generously.
     private const double Floor = 2;
     private const double MostGrowth = 2;
+
+    // Arrays still span the ground between far-apart pieces: 1.7 was measured.
+    private const double MostOfPieces = 2.5;
+
+    // Metres.
+    private const double SmallField = 300;
+    private const double LargeField = 1000;
+    private const double PieceSide = 200;
+    private const double Apart = 1800;
+    private const double Around = 300;
+    private const double SquareMetresPerHectare = 1e4;
+    private const int FieldRounds = 3;
 
     public static int Run()
     {
@@ -37,7 +54,37 @@ internal static class GrowthCheck
             }
         }
 
+        double one = Seconds(Square(PieceSide, 0));
+        failed += Tell("a hectare of a plan, 9 and 100 ha", Seconds(Square(SmallField, 0)) / (SmallField * SmallField / SquareMetresPerHectare), Seconds(Square(LargeField, 0)) / (LargeField * LargeField / SquareMetresPerHectare), MostGrowth);
+        failed += Tell("a plan of 4 ha, and two of them 2.5 km apart", one, Seconds(Square(PieceSide, 0).Union(Square(PieceSide, Apart))) / 2, MostOfPieces);
         return failed == 0 ? 0 : 1;
+    }
+
+    private static int Tell(string what, double few, double many, double most)
+    {
+        bool holds = many <= most * few;
+        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{(holds ? "ok    " : "FAILED")} {what,-50} {few,6:F3} -> {many,6:F3} s of processor time, x {many / few:F2}"));
+        return holds ? 0 : 1;
+    }
+
+    private static Geometry Square(double side, double offset) =>
+        new GeometryFactory().ToGeometry(new Envelope(Around + offset, Around + offset + side, Around + offset, Around + offset + side));
+
+    // Processor time, the least of a few: what the machine does besides has the least say in it.
+    private static double Seconds(Geometry boundary)
+    {
+        ElevationGrid ground = MadeGround.Valleys((int)(boundary.EnvelopeInternal.MaxX + Around), holes: false);
+        double least = double.PositiveInfinity;
+        for (int round = 0; round < FieldRounds; round++)
+        {
+            using Process self = Process.GetCurrentProcess();
+            TimeSpan before = self.TotalProcessorTime;
+            KeylinePlanner.Design(ground, new FieldArea(boundary), new LayoutOptions { Spacing = 3.048 });
+            self.Refresh();
+            least = Math.Min(least, (self.TotalProcessorTime - before).TotalSeconds);
+        }
+
+        return least;
     }
 
     private static ElevationGrid Make(int side, string kind) => kind == "basins" ? MadeGround.Basins(side) : MadeGround.Valleys(side);
