@@ -6,6 +6,7 @@ using Keyline.Formats;
 using Keyline.Guidance;
 using Keyline.Layout;
 using Keyline.Report;
+using Keyline.SetOut;
 using Keyline.Terrain;
 
 namespace Keyline.Console.Commands;
@@ -125,11 +126,20 @@ internal sealed class PlanFiles
 
     private static string StyleName(string table) => $"styles/{table}.sld";
 
+    // Those that keyline setout sets where nothing else is asked for: along guides through keypoints and pinned ones, else along all where they are few.
+    private IReadOnlyList<FeatureTable> Stakes()
+    {
+        IReadOnlyList<GuideLine> guides = [.. _plan.Layout.Guides.Where(g => g.IsKeyline || g.IsPinned)];
+        guides = guides.Count > 0 ? guides : _plan.Layout.Guides.Count <= SetOutCommand.FewGuides ? _plan.Layout.Guides : [];
+        StakedLine[] staked = [.. guides.Select(g => Staking.Along(g.Id, g.Line, new SetOutOptions(), field: _plan.Field))];
+        return staked.Length > 0 ? [StakeFiles.Table(staked, _ground.Crs)] : [];
+    }
+
     private void WritePackage(OutputFolder folder, ProgressLine progress, CancellationToken stop)
     {
         progress.Show("writing " + PackageName);
         IReadOnlyList<ContourLine> contours = ContourLines.Trace(_plan.Smoothed, ContourLevels.Of(_plan.Smoothed, null, WantedContours), stop);
-        PlanGeoPackage.Write(Path.Combine(folder.Partial, PackageName), _plan, _ground.Crs, _provenance, contours, stop);
+        PlanGeoPackage.Write(Path.Combine(folder.Partial, PackageName), _plan, _ground.Crs, _provenance, contours, Stakes(), stop);
         foreach (string table in PlanStyles.Names)
         {
             using Stream style = folder.Create(StyleName(table));

@@ -100,6 +100,28 @@ public static class StakeFiles
         FeatureCollectionJson.Write(stream, features, null, crs, provenance, FormatVersion, cancellationToken, GeoJsonShapes.DrivenDecimals, caution: true);
     }
 
+    /// <summary>Stakes as a table of a GeoPackage, with the attributes of their GeoJSON.</summary>
+    /// <param name="lines">The staked lines.</param>
+    /// <param name="crs">The projected system of their metres.</param>
+    /// <exception cref="GroundDataException">A place has no longitude and latitude.</exception>
+    public static FeatureTable Table(IReadOnlyList<StakedLine> lines, GroundCrs crs)
+    {
+        ArgumentNullException.ThrowIfNull(lines);
+        PlanPlaces places = new(crs, null);
+        return new FeatureTable(
+            "stake",
+            "Stakes along guides, as keyline setout sets them where nothing else is asked for.",
+            [("id", "TEXT"), ("line", "TEXT"), ("distance_m", "REAL"), ("why", "TEXT"), ("keep_clear_of", "TEXT"), ("planned_height_m", "REAL"), ("fall_to_next_pct", "REAL")],
+            [
+                .. lines.SelectMany(line => line.Stakes.Select(stake => (places.Of(new Point(stake.Place)), (IReadOnlyList<object?>)
+                [
+                    stake.Name, line.Id, Math.Round(stake.Station, 2), WordsOf(stake.Reasons), stake.KeepClearOf, Rounded(stake.Place.Z, 3), Rounded(stake.GradeToNext, 2),
+                ]))),
+            ]);
+
+        static double Rounded(double value, int decimals) => double.IsFinite(value) ? Math.Round(value, decimals) : double.NaN;
+    }
+
     /// <summary>Writes guides fitted to levelled heights as GeoJSON, to be pinned in a new layout.</summary>
     /// <param name="stream">Where to; left open.</param>
     /// <param name="guides">The guides with their ids.</param>

@@ -6,7 +6,7 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Formats;
 
 /// <summary>Writes everything of a plan as one GeoPackage: a table for each kind of feature of <c>plan.geojson</c>, with the same ids and
-/// properties, and beside them its contours and its findings.</summary>
+/// properties, and beside them its contours, its findings and what else is given.</summary>
 /// <remarks>
 /// <para>Units: WGS 84 degrees, heights in metres; attributes as their names say.</para>
 /// <para>Promises: kinds are told apart by table, with underscores for dashes; a table that would be empty is left out, but for the findings.
@@ -21,14 +21,16 @@ public static class PlanGeoPackage
     /// <param name="crs">The projected system its metres are in.</param>
     /// <param name="provenance">What it was made from.</param>
     /// <param name="contours">Contours of the plan's ground; empty for none.</param>
+    /// <param name="beside">Further tables, as stakes; empty for none.</param>
     /// <param name="cancellationToken">Stops the writing.</param>
     /// <exception cref="GroundDataException">A place of the plan has no longitude and latitude.</exception>
     /// <exception cref="IOException">The file is there already, or cannot be written.</exception>
-    public static void Write(string path, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, IReadOnlyList<ContourLine> contours, CancellationToken cancellationToken = default)
+    public static void Write(string path, KeylinePlan plan, GroundCrs crs, PlanProvenance provenance, IReadOnlyList<ContourLine> contours, IReadOnlyList<FeatureTable> beside, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(plan);
         ArgumentNullException.ThrowIfNull(crs);
         ArgumentNullException.ThrowIfNull(contours);
+        ArgumentNullException.ThrowIfNull(beside);
 
         // Read back from the very text that is plan.geojson, so that the two can never say different things.
         using MemoryStream text = new();
@@ -42,6 +44,7 @@ public static class PlanGeoPackage
         }
 
         tables.Add(Findings(plan.Layout.Findings, places));
+        tables.AddRange(beside);
         GeoPackageTables.Write(path, tables, cancellationToken);
     }
 

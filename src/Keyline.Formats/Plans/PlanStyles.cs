@@ -37,6 +37,7 @@ public static class PlanStyles
         ("lesser_break", [new("Lesser break of a floor", Fill: "#FFFFFF", Lines: [new("#125CB0", 1.2)], Mark: ("square", 7))]),
         ("boundary", [new("Field boundary", Lines: [new("#1D242B", 2.5)])]),
         ("outlet", [new("Stable outlet", Fill: "#125CB0", Opacity: 0.4, Lines: [new("#125CB0", 2)])]),
+        ("stake", [new("Stake", Fill: "#FFFFFF", Lines: [new("#1D242B", 1)], Mark: ("circle", 5), Label: "id")]),
         ("gate", [new("Gate", Fill: "#1D242B", Lines: [new("#FFFFFF", 1)], Mark: ("triangle", 12))]),
         ("finding", [new("Breaks a limit", ("breaks_limit", "PropertyIsEqualTo", "1"), Fill: "#9B1148", Lines: [new("#FFFFFF", 1)], Mark: ("triangle", 11)), new("Uneven here", ("breaks_limit", "PropertyIsEqualTo", "0"), Fill: "#FFFFFF", Lines: [new("#9B1148", 1)], Mark: ("circle", 6))]),
     ];

@@ -23,7 +23,8 @@ public sealed class PlanGeoPackageTests : IDisposable
         string path = Path.Combine(_root, "plan.gpkg");
         IReadOnlyList<Terrain.ContourLine> contours = Terrain.ContourLines.Trace(plan.Smoothed, [Math.Round((double)plan.Smoothed.HeightAt(plan.Field.Boundary.Centroid.X, plan.Field.Boundary.Centroid.Y), 1)]);
         Assert.NotEmpty(contours);
-        PlanGeoPackage.Write(path, plan, crs, provenance, contours, TestContext.Current.CancellationToken);
+        SetOut.StakedLine staked = SetOut.Staking.Along("G1", plan.Layout.Lines[0].Line, new SetOut.SetOutOptions());
+        PlanGeoPackage.Write(path, plan, crs, provenance, contours, [StakeFiles.Table([staked], crs)], TestContext.Current.CancellationToken);
 
         using MemoryStream text = new();
         PlanGeoJson.Write(text, plan, crs, provenance, TestContext.Current.CancellationToken);
@@ -55,6 +56,14 @@ public sealed class PlanGeoPackageTests : IDisposable
         }
 
         Assert.Equal(contours.Count, Count(file, "contour"));
+        Assert.Equal(staked.Stakes.Count, Count(file, "stake"));
+        Dictionary<string, object> stake = Row(file, "stake", staked.Stakes[1].Name);
+        Assert.Equal(("G1", Math.Round(staked.Stakes[1].Station, 2)), (stake["line"], stake["distance_m"]));
+        Assert.Equal(Math.Round(staked.Stakes[1].Place.Z, 3), stake["planned_height_m"]);
+        (double lon, double lat) = crs.ToLonLat(staked.Stakes[1].Place.X, staked.Stakes[1].Place.Y);
+        Geometry place = new GeoPackageGeoReader().Read((byte[])stake["geom"]);
+        Assert.Equal((lon, lat), (place.Coordinate.X, place.Coordinate.Y), (a, b) => Math.Abs(a.Item1 - b.Item1) + Math.Abs(a.Item2 - b.Item2) < 1e-7);
+        Assert.Contains("stake", PlanStyles.Names);
         Findings(plan, file, crs);
         Assert.All(features.Select(f => f.GetProperty("properties").GetProperty("kind").GetString()!.Replace('-', '_')).Distinct(), table => Assert.Contains(table, PlanStyles.Names));
     }
@@ -103,7 +112,7 @@ public sealed class PlanGeoPackageTests : IDisposable
     {
         (KeylinePlan plan, GroundCrs crs, PlanProvenance provenance) = (SmallPlan.Make(), GroundCrs.FromEpsg(32610), new PlanProvenance("1.2.3", [], []));
         string path = Path.Combine(_root, "plan.gpkg");
-        PlanGeoPackage.Write(path, plan, crs, provenance, [], TestContext.Current.CancellationToken);
+        PlanGeoPackage.Write(path, plan, crs, provenance, [], [], TestContext.Current.CancellationToken);
         using SqliteConnection file = new($"Data Source={path};Mode=ReadOnly;Pooling=False");
         file.Open();
         XNamespace sld = "http://www.opengis.net/sld", ogc = "http://www.opengis.net/ogc";
