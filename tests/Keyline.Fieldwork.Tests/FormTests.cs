@@ -219,6 +219,31 @@ public sealed class FormTests
         Assert.Equal(["rings", "penetrometer", "cover", "pole", "clips", "soil"], read);
     }
 
+    // Every form's example, with the design's own names, is read whole; what it comes to by hand where there is a value.
+    [Fact]
+    public void EveryForm_HasAnExampleThatIsRead()
+    {
+        TrialPlan plan = Plan with { Points = new Dictionary<string, TrialPlanPoint>(Plan.Points) { ["B1P1-F1"] = new("B1P1", "photo", false) } };
+        Dictionary<string, double> values = [];
+        foreach (TrialForm form in TrialForm.All)
+        {
+            string point = plan.Points.FirstOrDefault(p => p.Value.Kind == form.Kind).Key ?? "", plot = point.Length > 0 ? plan.Points[point].Plot : "";
+            IReadOnlyList<string> lines = FormExample.Of(form, plot, point);
+            FormReadings read = FormReader.Read(plan, [(form.Id + ".csv", string.Join("\r\n", lines) + "\r\n")]);
+            Assert.True(read.Findings.Count == 0, string.Join(' ', read.Findings.Select(f => f.Sentence)));
+            Assert.Equal(lines.Count - 1, read.Rows);
+            Assert.Equal(form.Id == "photos" ? 1 : 0, read.Photos.Count);
+            Assert.Equal(form.Id == "rain" ? 3 : 0, read.Rain.Count);
+            read.Readings.ToList().ForEach(r => values[r.Measure.Id] = r.Value);
+        }
+
+        // The slope through the last four ring readings is 1.52 mm a minute (1710 over 1125), 91.2 mm/h, of which the ring's shape leaves a share.
+        Assert.Equal(91.2 * RingInfiltration.ConductivityShare(0.075, 0.05, 0.05, 12), values["infiltration"], 1e-6);
+        Assert.Equal(15 + (5 * 600.0 / 900), values["depth-to-2-mpa"], 1e-9);
+        Assert.Equal((55, 22.5, 22.5), (values["cover-plant"], values["cover-litter"], values["cover-bare"]));
+        Assert.Equal((12.7, 1540, 1.8), (values["obstruction"], values["forage"], values["soil-organic-carbon-10-cm"]), (a, b) => Math.Abs(a.Item1 - b.Item1) + Math.Abs(a.Item2 - b.Item2) + Math.Abs(a.Item3 - b.Item3) < 1e-9);
+    }
+
     // Random damage to good tables: no fault of ours, and every row with something in it is used or told of.
     [Fact]
     public void DamagedTables_LoseNoRow()

@@ -85,7 +85,7 @@ public sealed class PackTests
         string sheet = Sheet(WorkBlock.ByDay(Job)[0], null, zones);
         WorkStop first = WorkBlock.ByDay(Job)[0].Stops[0];
         bool north = first.Course.EndPoint.Y > first.Course.StartPoint.Y;
-        Assert.Contains(north ? "<span class=\"why\">A 84 B 134 &#8211;</span>" : "<span class=\"why\">&#8211; 34 B 84 A</span>", sheet, StringComparison.Ordinal);
+        Assert.Contains(north ? "<span class=\"why\">A 84 m B 134 m &#8211;</span>" : "<span class=\"why\">&#8211; 34 m B 84 m A</span>", sheet, StringComparison.Ordinal);
         Assert.Equal(1, sheet.Split("<b>B 40 to 45 cm</b>: zone 2, clay (test strip first)").Length - 1);
         Assert.Contains(">A</text>", sheet, StringComparison.Ordinal);
         DepthZone[] strips = [.. Enumerable.Range(0, 10).Select(i => new DepthZone($"strip {i}", Rows.Box(0, 20 * i, 200, 20 * (i + 1)), 0.3, 0.35, ""))];

@@ -77,6 +77,49 @@ public sealed class TrialAnalysisTests
         Assert.Equal(r.Overall.StandardError, TrialAnalysis.Of(plan, many, Work).Measures[0].Overall.StandardError, 1e-9);
     }
 
+    // Three treatments in blocks: pairs as of a model with blocks and treatments, fitted by least squares, and Tukey's range over its error.
+    [Fact]
+    public void PairsOfTreatments_AreThoseOfBlocksAndTreatments()
+    {
+        TrialTreatment[] treatments = [.. TrialTreatment.Usual, TrialTreatment.Parse("deep")];
+        TrialPlan plan = new(TrialKind.Randomised, "Test", treatments,
+            [.. Enumerable.Range(1, 5).SelectMany(b => treatments.Select((t, k) => new TrialPlanPlot($"B{b}P{k + 1}", b, t.Id, "")))], new Dictionary<string, TrialPlanPoint>(), 2, 7);
+        PlotReading[] readings = [.. Rings(plan, 4, 0.8, 0.2).Select(r => r.Plot.EndsWith('3') && r.Date > Work ? r with { Value = 1.3 * r.Value } : r)];
+        TrialResults results = TrialAnalysis.Of(plan, readings, Work);
+        List<double> values = [];
+        List<string> blocks = [], kinds = [];
+        foreach (TrialPlanPlot plot in plan.Plots)
+        {
+            double Mean(DateOnly day) => readings.Where(r => r.Plot == plot.Id && r.Date == day).Average(r => Math.Log(r.Value));
+            values.Add(Visits.Skip(1).Average(Mean) - Mean(Visits[0]));
+            blocks.Add($"b{plot.Block}");
+            kinds.Add(plot.Treatment);
+        }
+
+        LeastSquaresFit fit = LeastSquaresFit.Of(values, ModelTerm.Factor("block", blocks), ModelTerm.Factor("kind", kinds));
+        Assert.Equal([("unripped", "ripped"), ("unripped", "deep"), ("ripped", "deep")], results.Pairs.Select(p => (p.First, p.Second)));
+        foreach (TreatmentPair pair in results.Pairs.Where(p => p.First == "unripped"))
+        {
+            Estimate twin = fit.Estimates[$"kind {pair.Second}"];
+            Assert.Equal(twin.Value, pair.Difference.Value, 1e-10);
+            Assert.Equal(twin.StandardError, pair.Difference.StandardError, 1e-10);
+            Assert.Equal(8, pair.Difference.Freedom);
+            Assert.Equal(StudentizedRange.P(twin, 3), pair.P, 1e-10);
+
+            // Wider than one comparison alone.
+            Assert.True(pair.Between(0.95).High > pair.Difference.Between(0.95).High);
+        }
+
+        Assert.Equal(results.Pairs[1].Difference.Value - results.Pairs[0].Difference.Value, results.Pairs[2].Difference.Value, 1e-12);
+        Assert.Contains("for all 3 pairs together (Tukey)", results.Pairs[2].Sentence, StringComparison.Ordinal);
+        Assert.StartsWith("Infiltration, deep against ripped: ", results.Pairs[2].Sentence, StringComparison.Ordinal);
+
+        // A block in which a plot was not read after the work counts for nothing here; and with two treatments there are no pairs.
+        TrialResults fewer = TrialAnalysis.Of(plan, [.. readings.Where(r => r.Plot != "B5P3" || r.Date < Work)], Work);
+        Assert.All(fewer.Pairs, p => Assert.Equal(6, p.Difference.Freedom));
+        Assert.Empty(TrialAnalysis.Of(Plan(4), Rings(Plan(4), 3, 1, 0), Work).Pairs);
+    }
+
     [Fact]
     public void TooLittle_CannotTell()
     {

@@ -35,6 +35,76 @@ public sealed class TrialDesignTests
         Assert.Contains(design.Notes, n => n.Contains("24 single rings a side", StringComparison.Ordinal));
     }
 
+    // Passes of a block, counted: so many a plot, and between two plots those that belong to none.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(3)]
+    public void Blocks_HaveTheirPassesAndBuffers(int buffer)
+    {
+        TrialOptions options = new() { Treatments = [TrialTreatment.Parse("ripped"), TrialTreatment.Parse("unripped"), TrialTreatment.Parse("deep")], Blocks = 3, Buffer = buffer };
+        TrialDesign design = TrialDesigner.Design(Site(Waves(60, 3, 500), Box(0, 0, 520, 200), 3), options, TestContext.Current.CancellationToken);
+        Assert.All(design.Blocks, b => Assert.Equal(((3 * 4) + (2 * buffer)) * 3, b.Shape.EnvelopeInternal.Height, 1e-6));
+        foreach (IGrouping<int, TrialPlot> block in design.Plots.GroupBy(p => p.Block))
+        {
+            int[][] passes = [.. block.Select(p => p.Lines.Select(l => int.Parse(l[1..], System.Globalization.CultureInfo.InvariantCulture)).Order().ToArray()).OrderBy(p => p[0])];
+            Assert.All(passes, p => Assert.Equal(3, p[^1] - p[0]));
+            Assert.All(passes.Zip(passes.Skip(1)), p => Assert.Equal(buffer + 1, p.Second[0] - p.First[^1]));
+            Assert.All(block, p => Assert.True(design.Blocks[p.Block - 1].Shape.Buffer(1e-6).Contains(p.Shape), p.Id));
+
+            // The outer passes lie half a pass inside the plot.
+            Assert.All(block, p => Assert.Equal(4 * 3, p.Shape.EnvelopeInternal.Height, 1e-6));
+        }
+
+        // Blocks keep a buffer from each other too, half a pass at the least.
+        Assert.All(design.Blocks.SelectMany(a => design.Blocks.Where(b => b.Number < a.Number).Select(b => a.Shape.Distance(b.Shape))), d => Assert.True(d >= (Math.Max(buffer, 0.5) * 3) - 1e-6, $"{d}"));
+    }
+
+    // Quarter circles about a point: where the inner pass is a fifth shorter than the outer, plots would not be of one size.
+    [Fact]
+    public void TightBends_CarryNoBlock()
+    {
+        WorkLine[] arcs = [.. Enumerable.Range(0, 45).Select(i => new WorkLine($"R{i + 1:000}", new LineString([.. Enumerable.Range(0, 46).Select(k => new Coordinate((20 + (3 * i)) * Math.Cos(k * Math.PI / 90), (20 + (3 * i)) * Math.Sin(k * Math.PI / 90)))])))];
+        TrialDesign design = TrialDesigner.Design(Site(arcs, Box(-10, -10, 180, 180), 3), new TrialOptions { Blocks = 2, Length = 60 }, TestContext.Current.CancellationToken);
+        Assert.Equal(TrialKind.Randomised, design.Kind);
+
+        // Nine passes take 24 m: the inner one has four fifths of the outer from a radius of 96 m on.
+        Point middle = new(0, 0);
+        Assert.All(design.Blocks, b => Assert.True(b.Shape.Distance(middle) > 96 - 3 - 1.5, $"{b.Shape.Distance(middle)}"));
+    }
+
+    // West an even slope of 3 %; east one that steepens from 1 % to 17 % across the passes: there plots of a block are unlike.
+    [Fact]
+    public void Blocks_LieWhereTheGroundIsAlike()
+    {
+        static double Height(double x, double y) => x < 260 ? 0.03 * y : (0.01 * y) + (0.0004 * y * y);
+        Keyline.Elevation.ElevationGrid grid = Keyline.Elevation.ElevationGrid.Copy(
+            new Keyline.Elevation.GridFrame(rows: 120, columns: 280, cellSize: 2, -20, 220),
+            [.. from row in Enumerable.Range(0, 120) from column in Enumerable.Range(0, 280) select (float)Height(-20 + (2 * column) + 1, 220 - (2 * row) - 1)]);
+        Polygon field = Box(0, 0, 520, 200);
+        TrialGround ground = TrialGround.Of(Keyline.Layout.GroundReading.Around(grid, field, 3), TestContext.Current.CancellationToken);
+        Assert.Equal(3, ground.At(100, 100).Slope, 0.1);
+        Assert.Equal(9, ground.At(400, 100).Slope, 0.3);
+        Assert.True(double.IsNaN(ground.At(-500, 0).Slope));
+        TrialSite site = Site(Waves(60, 3, 500), field, 3) with { Ground = ground };
+        TrialOptions options = new() { Blocks = 2, MostPositionRange = 1, MostSlopeRange = 2.5 };
+        TrialDesign few = TrialDesigner.Design(site, options, TestContext.Current.CancellationToken);
+        Assert.All(few.Blocks, b => Assert.True(b.Shape.Centroid.X < 260, $"{b.Shape.Centroid.X}"));
+        TrialPlot first = few.Plots[0];
+        Assert.Equal(3, first.Slope, 0.2);
+        Assert.Equal(few.Plots.Where(p => p.Block == 1).Max(p => p.Slope) - few.Plots.Where(p => p.Block == 1).Min(p => p.Slope), few.Blocks[0].SlopeRange, 1e-9);
+        Assert.Equal(few.Plots.Where(p => p.Block == 1).Max(p => p.Position) - few.Plots.Where(p => p.Block == 1).Min(p => p.Position), few.Blocks[0].PositionRange, 1e-9);
+
+        // As many as fit: none beyond the bounds, and bounds that nothing keeps leave none.
+        TrialDesign many = TrialDesigner.Design(site, options with { Blocks = 30, MostSlopeRange = 0.5 }, TestContext.Current.CancellationToken);
+        Assert.All(many.Blocks, b => Assert.True(b.SlopeRange <= 0.5));
+        Assert.True(TrialDesigner.Design(site, options with { Blocks = 30 }, TestContext.Current.CancellationToken).Blocks.Count > many.Blocks.Count);
+        double position = few.Blocks.Min(b => b.PositionRange);
+        TrialDesign alike = TrialDesigner.Design(site, options with { Blocks = 30, MostSlopeRange = 100, MostPositionRange = position + 0.02 }, TestContext.Current.CancellationToken);
+        Assert.All(alike.Blocks, b => Assert.True(b.PositionRange <= position + 0.02));
+        Assert.True(TrialDesigner.Design(site, options with { Blocks = 30, MostSlopeRange = 100 }, TestContext.Current.CancellationToken).Blocks.Max(b => b.PositionRange) > position + 0.02);
+    }
+
     // Drawn by lot: over many seeds each treatment stands first in about as many blocks.
     [Fact]
     public void Lots_FavourNobody()

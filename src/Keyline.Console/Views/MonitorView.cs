@@ -31,6 +31,16 @@ internal sealed record MonitorView(TrialResults Results, FormReadings Readings, 
             output.WriteLine();
         }
 
+        foreach (TreatmentPair pair in Results.Pairs)
+        {
+            output.Sentence(pair.Sentence);
+        }
+
+        if (Results.Pairs.Count > 0)
+        {
+            output.WriteLine();
+        }
+
         foreach (string note in Results.Notes)
         {
             output.Sentence(note);

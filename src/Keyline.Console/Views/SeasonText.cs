@@ -33,6 +33,9 @@ internal sealed record SeasonView(string Title, SeasonReport Report, SeasonJob J
 /// <summary>When to rip, as text and as JSON.</summary>
 internal static class SeasonText
 {
+    // "31 (23-31)" and a blank.
+    private const int Wide = 11;
+
     public static void Write(UnitText text, SeasonView view)
     {
         SeasonReport report = view.Report;
@@ -46,10 +49,10 @@ internal static class SeasonText
 
         text.WriteLine();
         text.WriteLine("Days in the window: half of the years (from the tenth with fewest to the tenth with most)");
-        text.WriteLine($"{"",-12}{string.Concat(Enumerable.Range(1, 12).Select(m => SeasonReport.Month(m)[..3].PadLeft(10)))}");
+        text.WriteLine($"{"",-12}{string.Concat(Enumerable.Range(1, 12).Select(m => SeasonReport.Month(m)[..3].PadLeft(Wide)))}");
         foreach ((MoistureRule rule, IReadOnlyList<MonthDays> months) in report.ByRule)
         {
-            text.WriteLine($"{rule.Key,-12}{string.Concat(months.Select(m => (m.Years == 0 ? "-" : string.Create(CultureInfo.InvariantCulture, $"{m.Middle:0} ({m.Few:0}-{m.Many:0})")).PadLeft(10)))}");
+            text.WriteLine($"{rule.Key,-12}{string.Concat(months.Select(m => (m.Years == 0 ? "-" : string.Create(CultureInfo.InvariantCulture, $"{m.Middle:0} ({m.Few:0}-{m.Many:0})")).PadLeft(Wide)))}");
         }
 
         if (report.Finish is { } finish && view.Job.Hours is { } hours)
@@ -145,7 +148,7 @@ internal static class SeasonText
         json.WriteString("located_services_note", ServiceRecord.Say(view.Services));
     }
 
-    private static string Cell(MonthFinish f, double days) => (f.Years == 0 ? "-" : double.IsInfinity(days) ? "over 365" : days.ToString("0", CultureInfo.InvariantCulture)).PadLeft(10);
+    private static string Cell(MonthFinish f, double days) => (f.Years == 0 ? "-" : double.IsInfinity(days) ? "over 365" : days.ToString("0", CultureInfo.InvariantCulture)).PadLeft(Wide);
 
     private static string Date(DateOnly date) => date.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

@@ -65,7 +65,7 @@ public static class DriverSheet
         text.WriteLine("</body></html>");
     }
 
-    private static string Machine(Machine m) => (m.Name.Length > 0 ? m.Name + ": " : "") + FormattableString.Invariant($"{m.Tractor.Power:0} kW, {m.Implement.Shanks} {(m.Implement.Shanks == 1 ? "shank" : "shanks")}, {m.Implement.Depth:0.00} m deep");
+    private static string Machine(Machine m) => (m.Name.Length > 0 ? m.Name + ": " : "") + FormattableString.Invariant($"{m.Tractor.Power:0} kW, {m.Implement.Shanks} {(m.Implement.Shanks == 1 ? "shank" : "shanks")}, {100 * m.Implement.Depth:0} cm deep");
 
     private static void Work(StreamWriter text, DriverSheetContent content)
     {
@@ -129,11 +129,11 @@ public static class DriverSheet
             DepthZone zone = content.Depths[i];
             if (met.Contains(zone))
             {
-                text.WriteLine($"<li><b>{DriverSheetContent.Letter(i)} {zone.Depth}</b>: {Paper.Text(zone.Name)}{(zone.Verdict.Length > 0 ? $" ({Paper.Text(zone.Verdict)})" : "")}</li>");
+                text.WriteLine($"<li><b>{DriverSheetContent.Letter(i)} {(zone.Verdict == "do not rip" ? "lift: not to be ripped" : zone.Depth)}</b>: {Paper.Text(zone.Name)}{(zone.Verdict.Length > 0 ? $" ({Paper.Text(zone.Verdict)})" : "")}</li>");
             }
         }
 
-        text.WriteLine(FormattableString.Invariant($"<li><b>{Outside}</b> the machine's {100 * content.Job.Machine.Implement.Depth:0.#} cm, outside the zones</li></ul><p class=\"quiet\">A 40 B: zone A to 40 m from the line's start, then B.</p>"));
+        text.WriteLine(FormattableString.Invariant($"<li><b>{Outside}</b> the machine's {100 * content.Job.Machine.Implement.Depth:0.#} cm, outside the zones</li></ul><p class=\"quiet\">A 40 m B: zone A to 40 m from the line's start, then B.</p>"));
     }
 
     // The zones from the line's start as it is driven, with the metres at which they change; where they change often, which they are: the driver has the map.
@@ -146,7 +146,7 @@ public static class DriverSheet
 
         string[] letters = [.. depths.Select(d => d.Zone is { } zone ? content.LetterOf(zone) : Outside)];
         string said = depths.Count - 1 <= MostChanges
-            ? string.Concat(depths.Select((d, i) => (i > 0 ? FormattableString.Invariant($" {d.From:0} ") : "") + letters[i]))
+            ? string.Concat(depths.Select((d, i) => (i > 0 ? FormattableString.Invariant($" {d.From:0} m ") : "") + letters[i]))
             : FormattableString.Invariant($"{string.Join('/', letters.Distinct().Order(StringComparer.Ordinal))}, {depths.Count - 1} changes");
         return $" <span class=\"why\">{said}</span>";
     }

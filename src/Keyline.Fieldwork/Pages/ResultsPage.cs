@@ -46,6 +46,7 @@ public static class ResultsPage
             text.WriteLine($"<p>{Paper.Text(note)}</p>");
         }
 
+        Pairs(text, results);
         ground?.WritePart(text);
         Record(text, results, readings, record);
         Findings(text, readings);
@@ -71,6 +72,16 @@ public static class ResultsPage
         json.WriteString("kind", results.Plan.Kind == TrialKind.Randomised ? "randomised" : "monitored");
         json.WriteString("worked_on", results.Ripped is { } day ? Day(day) : null);
         TrialFile.List(json, "measures", results.Measures, r => Measure(json, r));
+        TrialFile.List(json, "pairs", results.Pairs, p =>
+        {
+            json.WriteString("measure", p.Measure.Id);
+            json.WriteString("first", p.First);
+            json.WriteString("second", p.Second);
+            TrialFile.Known(json, "effect", p.Measure.Unscaled(p.Difference.Value), 6);
+            Interval(json, "interval_95", p.Measure, p.Between(0.95));
+            TrialFile.Known(json, "freedom", p.Difference.Freedom, 2);
+            TrialFile.Known(json, "p_all_pairs", p.P, 8);
+        });
         TrialFile.Texts(json, "notes", results.Notes);
         TrialFile.List(json, "due", record.Due(results, readings), d =>
         {
@@ -84,6 +95,14 @@ public static class ResultsPage
             json.WriteString("sentence", f.Sentence);
             json.WriteBoolean("set_aside", f.IsSetAside);
             json.WriteString("row", f.Row);
+        });
+        TrialFile.List(json, "years", YearPage.Years(record, readings), year =>
+        {
+            json.WriteNumber("year", year);
+            TrialFile.Texts(json, "work", record.Work.Where(w => w.Date.Year == year).Select(w => $"{Day(w.Date)}: {w.Said}"));
+            json.WriteNumber("values", readings.Readings.Count(r => r.Date.Year == year));
+            json.WriteNumber("photos", readings.Photos.Count(p => p.Date.Year == year));
+            TrialFile.Known(json, "rain_mm", readings.Rain.Any(r => r.Date.Year == year) ? readings.Rain.Where(r => r.Date.Year == year).Sum(r => r.Millimetres) : double.NaN, 1);
         });
         ground?.WriteJson(json);
         json.WriteEndObject();
@@ -106,6 +125,15 @@ public static class ResultsPage
         text.WriteLine("</tbody></table>");
     }
 
+    internal static void Pairs(TextWriter text, TrialResults results)
+    {
+        if (results.Pairs.Count > 0)
+        {
+            text.WriteLine("<h2>Every pair of treatments</h2><p class=\"quiet\">To choose among several treatments: these intervals and p-values hold for all pairs of a measure together (Tukey), so they are wider than those against the control above, which alone decide the answers.</p><ul>"
+                + string.Concat(results.Pairs.Select(p => $"<li>{Paper.Text(ResultWords.Of(p))}</li>")) + "</ul>");
+        }
+    }
+
     private static string Value(MeasureResult r, double value) => !double.IsFinite(value) ? "" : r.Measure.OnRatio ? "&times; " + Math.Exp(value).ToString("0.00", CultureInfo.InvariantCulture) : (value > 0 ? "+" : "") + ResultWords.Number(value) + " " + Paper.Text(r.Measure.Unit);
 
     private static string Ends(MeasureResult r, (double Low, double High) ends) => double.IsFinite(ends.Low) ? $"{Value(r, ends.Low)} to {Value(r, ends.High)}" : "no interval";
@@ -121,8 +149,17 @@ public static class ResultsPage
         text.WriteLine("</tbody></table>");
         if (r.Mixed is { } mixed)
         {
-            text.WriteLine($"<p class=\"quiet\">Beside the answer, which stands on the blocks alone and asks for fewer assumptions, all visits in one model (random blocks and plots): {Value(r, mixed.Value)}, 95 % {Ends(r, mixed.Between(0.95))}, {mixed.Freedom.ToString("0.0", CultureInfo.InvariantCulture)} degrees of freedom.</p>");
+            text.WriteLine($"<p class=\"quiet\">The answer above is decided by the blocks alone. Beside it, and deciding nothing, stands one model of all visits (random blocks and plots): {Value(r, mixed.Value)}, 95 % {Ends(r, mixed.Between(0.95))}, {mixed.Freedom.ToString("0.0", CultureInfo.InvariantCulture)} degrees of freedom. {Beside(r, mixed)}</p>");
         }
+    }
+
+    // Why two intervals of one effect differ, and which one counts.
+    private static string Beside(MeasureResult r, Estimate mixed)
+    {
+        double answer = r.Overall.Between(0.95).High - r.Overall.Value, model = mixed.Between(0.95).High - mixed.Value;
+        return !(double.IsFinite(answer) && double.IsFinite(model)) || Math.Abs(model - answer) < 0.02 * answer ? "Both say the same."
+            : model < answer ? "Its interval is narrower because it takes plots to vary alike in every block and visit; that is not sure of so few, so do not go by it where the two disagree."
+            : "Its interval is wider, because plots of a block vary more than the blocks' mean differences show.";
     }
 
     internal static void Record(TextWriter text, TrialResults results, FormReadings readings, FieldRecord record)
@@ -221,16 +258,18 @@ public static class ResultsPage
 
         void Known(string name, double value) => TrialFile.Known(json, name, r.Measure.Unscaled(value), 6);
 
-        void Ends(string name, (double Low, double High) ends)
-        {
-            json.WriteStartArray(name);
-            if (double.IsFinite(ends.Low))
-            {
-                json.WriteNumberValue(Math.Round(r.Measure.Unscaled(ends.Low), 6));
-                json.WriteNumberValue(Math.Round(r.Measure.Unscaled(ends.High), 6));
-            }
+        void Ends(string name, (double Low, double High) ends) => Interval(json, name, r.Measure, ends);
+    }
 
-            json.WriteEndArray();
+    private static void Interval(Utf8JsonWriter json, string name, TrialMeasure measure, (double Low, double High) ends)
+    {
+        json.WriteStartArray(name);
+        if (double.IsFinite(ends.Low))
+        {
+            json.WriteNumberValue(Math.Round(measure.Unscaled(ends.Low), 6));
+            json.WriteNumberValue(Math.Round(measure.Unscaled(ends.High), 6));
         }
+
+        json.WriteEndArray();
     }
 }

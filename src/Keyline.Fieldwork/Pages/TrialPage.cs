@@ -109,7 +109,7 @@ public static class TrialPage
             return;
         }
 
-        text.WriteLine($"<h2 class=\"sheet\">{Paper.Text(form.Title)}</h2><p>{Paper.Text(form.How)}</p><p>Date: ______________ &nbsp; Who: ______________ &nbsp; Instrument: ______________</p>");
+        text.WriteLine($"<!--metric--><h2 class=\"sheet\">{Paper.Text(form.Title)}</h2><p>{Paper.Text(form.How)}</p><p>Date: ______________ &nbsp; Who: ______________ &nbsp; Instrument: ______________</p>");
         if (form.Id is "rings" or "penetrometer")
         {
             Across(text, points, form.Id == "rings");
@@ -127,7 +127,7 @@ public static class TrialPage
             }
         }
 
-        text.WriteLine("</tbody></table>");
+        text.WriteLine("</tbody></table><!--/metric-->");
     }
 
     // A ring's readings, or a profile, run across the paper; in the table to fill in they run down.
@@ -138,7 +138,7 @@ public static class TrialPage
         text.WriteLine("<table><thead><tr>" + string.Concat(heads.Select(h => $"<th>{h}</th>")) + "</tr></thead><tbody>");
         foreach (TrialPoint point in points)
         {
-            string id = $"<b>{Paper.Text(point.Id)}</b>{(point.OnRip ? " rip" : "")}";
+            string id = $"<b>{Paper.Text(point.Id)}</b>{(point.OnRip ? " on the rip" : "")}";
             if (!rings)
             {
                 text.WriteLine($"<tr><td>{id}</td>{string.Concat(Enumerable.Repeat("<td class=\"empty\"></td>", Columns))}</tr>");
@@ -149,6 +149,6 @@ public static class TrialPage
             text.WriteLine($"<tr><td rowspan=\"2\">{id}</td>{string.Concat(Enumerable.Repeat("<td rowspan=\"2\"></td>", 4))}<td>min</td>{blanks}</tr><tr><td>mm</td>{blanks}</tr>");
         }
 
-        text.WriteLine("</tbody></table>");
+        text.WriteLine("</tbody></table><!--/metric-->");
     }
 }

@@ -101,7 +101,7 @@ public sealed class PullEstimate
         {
             string slow = Speed.Most > 0 ? FormattableString.Invariant($"{Speed.Most * 3.6:0.0} km/h") : "not at all";
             said.Add(FormattableString.Invariant(
-                $"On {soil} soil {shanks} at {tool.Depth:0.00} m take {Draft.Usual / 1000:0} kN (the standard leaves {Draft.Least / 1000:0} to {Draft.Most / 1000:0} open) and {EngineNeeded.Usual:0} kW at the engine; {Drawbar:0} kW at the drawbar pull them at {Speed.Usual * 3.6:0.0} km/h, {Speed.Least * 3.6:0.0} where the soil is easy, {slow} where it is hard."));
+                $"On {soil} soil {shanks} at {tool.Depth:0.00} m take {Draft.Usual / 1000:0} kN (the standard leaves {Draft.Least / 1000:0} to {Draft.Most / 1000:0} kN open) and {EngineNeeded.Usual:0} kW at the engine; {Drawbar:0} kW at the drawbar pull them at {Speed.Usual * 3.6:0.0} km/h, {Speed.Least * 3.6:0.0} km/h where the soil is easy, {slow} where it is hard."));
         }
         else
         {

@@ -98,4 +98,8 @@ public sealed record MeasureResult
 /// <param name="Ripped">Day of the work; null where it is not done yet.</param>
 /// <param name="Measures">Measure by measure.</param>
 /// <param name="Notes">What there is to say besides.</param>
-public sealed record TrialResults(TrialPlan Plan, DateOnly? Ripped, IReadOnlyList<MeasureResult> Measures, IReadOnlyList<string> Notes);
+public sealed record TrialResults(TrialPlan Plan, DateOnly? Ripped, IReadOnlyList<MeasureResult> Measures, IReadOnlyList<string> Notes)
+{
+    /// <value>Every pair of treatments, measure by measure; empty where there are two treatments.</value>
+    public IReadOnlyList<TreatmentPair> Pairs { get; init; } = [];
+}

@@ -26,7 +26,8 @@ internal static class ResultWords
 
         if (blocks < 2)
         {
-            return $"{name}: cannot tell. Only {(blocks == 1 ? "one block has" : "no block has")} both plots read, and one pair of plots is never more than an anecdote, however many readings it holds.";
+            return blocks == 0 ? $"{name}: cannot tell. No block has both plots read."
+                : $"{name}: cannot tell. Only one block has both plots read, and one pair of plots is never more than an anecdote, however many readings it holds.";
         }
 
         string because = $"(t with {r.Overall.Freedom.ToString("0", C)} {(r.Overall.Freedom == 1 ? "degree" : "degrees")} of freedom at block level, p = {P(r.Overall.P)}, {P(r.AdjustedP)} over all measures{(r.Randomised is { } random ? $", {P(random.P)} by randomisation" : "")}{(r.HasBefore ? "; differences before the work taken off" : "; nothing was read before the work")})";
@@ -45,10 +46,22 @@ internal static class ResultWords
         }
     }
 
+    /// <summary>A pair of treatments in a sentence.</summary>
+    public static string Of(TreatmentPair pair)
+    {
+        string effect = Effect(pair.Measure, pair.Difference, pair.Between(0.95), pair.First);
+        return $"{Capital(pair.Measure.Name)}, {pair.Second} against {pair.First}: {effect}, p = {P(pair.P)} for all {pair.Treatments * (pair.Treatments - 1) / 2} pairs together (Tukey).";
+    }
+
     /// <summary>An effect with its interval, as "2.1 times the control (95 % sure: 1.4 to 3.2 times)".</summary>
     public static string Effect(TrialMeasure measure, Estimate e, string other = "the control")
     {
-        (double low, double high) = e.Between(0.95);
+        return Effect(measure, e, e.Between(0.95), other);
+    }
+
+    private static string Effect(TrialMeasure measure, Estimate e, (double Low, double High) ends, string other)
+    {
+        (double low, double high) = ends;
         if (measure.OnRatio)
         {
             return $"{Times(Math.Exp(e.Value))} times {other} ({Interval(Times(Math.Exp(low)), Times(Math.Exp(high)), " times", double.IsFinite(low))})";

@@ -25,6 +25,7 @@ public static class TrialAnalysis
         List<string> notes = [];
         DateOnly[] starts = Visits(readings, ripped);
         List<MeasureResult> results = [];
+        List<TreatmentPair> pairs = [];
         foreach (IGrouping<TrialMeasure, PlotReading> group in readings.GroupBy(r => r.Measure).OrderBy(g => Rank(g.Key)).ThenBy(g => g.Key.Id, StringComparer.Ordinal))
         {
             PlotMean[] means = Means(plan, group.Key, group, starts, ripped);
@@ -34,6 +35,7 @@ public static class TrialAnalysis
                 continue;
             }
 
+            pairs.AddRange(TreatmentPairs.Of(plan, group.Key, means));
             results.AddRange(plan.Treatments.Where(t => !t.IsControl).Select(t => Compare(plan, group.Key, t.Id, means)).OfType<MeasureResult>());
             if (plan.Plots.Select(p => p.Split).Distinct().Where(s => s.Length > 0).Order(StringComparer.Ordinal).ToArray() is { Length: > 1 } levels)
             {
@@ -48,7 +50,7 @@ public static class TrialAnalysis
             notes.Insert(0, "The day of the work is not known: every visit counts as before it. Write it into record.json, or give it with --ripped.");
         }
 
-        return new TrialResults(plan, ripped, judged, notes);
+        return new TrialResults(plan, ripped, judged, notes) { Pairs = pairs };
     }
 
     // Infiltration first: it is what the work is for.

@@ -45,7 +45,7 @@ public static class SeasonDates
         return
         [
             new PlannedDays("Have buried services located", $"{ServiceRecord.Say(services, after.AddDays(-1))} Ask for it now: most states want two to three working days, and a ticket runs out.", 1, rip.AddDays(-NoticeBefore)),
-            new PlannedDays("Rip a test strip and dig across it", FormattableString.Invariant($"One pass at {depth:0.00} m. Ball and thread test at the tip and above. Dig across: cracks to both sides and crumbs, no smeared walls, no slabs. On soil that may disperse wait for rain and look again."), 1, rip.AddDays(-StripBefore)),
+            new PlannedDays("Rip a test strip and dig across it", FormattableString.Invariant($"One pass at {100 * depth:0} cm. Ball and thread test at the tip and above. Dig across: cracks to both sides and crumbs, no smeared walls, no slabs. On soil that may disperse wait for rain and look again."), 1, rip.AddDays(-StripBefore)),
             new PlannedDays("Rip, where the soil crumbles at the tip", "First the ball and thread test, each day and each change of soil. The date is a chance out of past years, not a promise.", days, rip),
             new PlannedDays("Rest from grazing", $"{restDays} days or more, until {Recovered}.", restDays, after),
             .. Looks(after, restDays),

@@ -41,7 +41,7 @@ public static class SeasonPage
         SeasonRun run = report.Run;
         text.WriteLine($"<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>{T("When to rip: " + title)}</title><style>{Style}</style></head><body>");
         text.WriteLine($"<h1>When to rip: {T(title)}</h1>");
-        text.WriteLine(Inv($"<p class=\"quiet\">{T(run.Soil.Name)}, tip at {run.Options.Depth:0.00} m. Weather: {T(run.Weather.Name)}, {run.Weather.First:yyyy-MM-dd} to {run.Weather.Last:yyyy-MM-dd}.</p>"));
+        text.WriteLine(Inv($"<p class=\"quiet\">{T(run.Soil.Name)}, tip at {100 * run.Options.Depth:0} cm. Weather: {T(run.Weather.Name)}, {run.Weather.First:yyyy-MM-dd} to {run.Weather.Last:yyyy-MM-dd}.</p>"));
         string[] answer = [said[0], .. said.Where(s => s.Contains("right days", StringComparison.Ordinal))];
         text.WriteLine($"<div class=\"answer\">{string.Concat(answer.Select(s => $"<p>{T(s)}</p>"))}</div>");
         text.WriteLine($"<p class=\"stop\">{T(ServiceRecord.Say(services, dates.Count > 2 ? dates[2].First.AddDays((int)dates[2].Days - 1) : null))}</p>");

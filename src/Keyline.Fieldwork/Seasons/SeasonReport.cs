@@ -67,7 +67,7 @@ public sealed class SeasonReport
         SeasonSoil soil = Run.AtTip;
         (double driest, double wettest) = Rule.Ends(soil);
         said.Add(string.Create(CultureInfo.InvariantCulture,
-            $"On {Today.Date:yyyy-MM-dd} the soil at {Run.Options.Depth:0.00} m holds {100 * Today.Tip:0} % of its volume, {100 * Today.Share:0} % of what plants can use: {State(Today.State)}{Next()}"));
+            $"On {Today.Date:yyyy-MM-dd} the soil at {100 * Run.Options.Depth:0} cm holds {100 * Today.Tip:0} % of its volume, {100 * Today.Share:0} % of what plants can use: {State(Today.State)}{Next()}"));
         said.Add(string.Create(CultureInfo.InvariantCulture,
             $"Rule \"{Rule.Key}\": {Rule.Words}; here from {100 * driest:0.#} to {100 * wettest:0.#} % of the volume (wilting point {100 * soil.Hydraulics.WiltingPoint:0.#}, field capacity {100 * soil.Hydraulics.FieldCapacity:0.#}, full {100 * soil.Hydraulics.Saturation:0.#}). Source: {Rule.Source}."));
         double year = ByRule[0].Months.Sum(m => m.Years > 0 ? m.Mean : 0);
@@ -84,9 +84,11 @@ public sealed class SeasonReport
             : string.Create(CultureInfo.InvariantCulture, $"{WindowDays} right days on end begin most often in the week of {best.Day:yyyy-MM-dd}: in {100 * best.Chance:0} % of the years."));
         if (Finish is not null && NeededDays is { } needed)
         {
-            MonthFinish? quick = Finish.Where(f => f.Years > 0).OrderBy(f => f.Safe).ThenBy(f => f.Middle).FirstOrDefault();
+            // Where a month has whole jobs in it that month is told; else the one after which it is done soonest.
+            MonthFinish? quick = Finish.Where(f => f.Years > 0).OrderByDescending(f => f.WithinMonth).ThenBy(f => f.Middle).FirstOrDefault();
             said.Add(quick is null || double.IsInfinity(quick.Middle) ? $"The job needs {needed} right days, and in half of the years a whole year has fewer."
-                : string.Create(CultureInfo.InvariantCulture, $"The job needs {needed} right days. Begun on the first of {Month(quick.Month)} it is done in {quick.Middle:0} days in half of the years{(double.IsInfinity(quick.Safe) ? "" : $" and in {quick.Safe:0} days in four fifths")}."));
+                : quick.WithinMonth > 0 ? string.Create(CultureInfo.InvariantCulture, $"The job needs {needed} right days. {Month(quick.Month)} has them most often: begun on its first day it is done within the month in {100 * quick.WithinMonth:0} % of the years{Late(quick)}.")
+                : string.Create(CultureInfo.InvariantCulture, $"The job needs {needed} right days, and no month had them. Begun on the first of {Month(quick.Month)} it is done in {quick.Middle:0} days in half of the years."));
         }
 
         if (Run.Weather.Count < SeasonRun.SpinUp)
@@ -101,7 +103,7 @@ public sealed class SeasonReport
 
         SeasonWater w = Run.Water;
         said.Add(string.Create(CultureInfo.InvariantCulture,
-            $"Of {1000 * w.Rain:0} mm of rain {1000 * w.Runoff:0} ran off, plants used {1000 * w.Transpired:0}, {1000 * w.Evaporated:0} evaporated, {1000 * w.Drained:0} went below the roots and {1000 * w.Gained:0} stayed."));
+            $"Of {1000 * w.Rain:0} mm of rain {1000 * w.Runoff:0} mm ran off, plants used {1000 * w.Transpired:0} mm, {1000 * w.Evaporated:0} mm evaporated, {1000 * w.Drained:0} mm went below the roots and {1000 * w.Gained:0} mm stayed."));
         said.AddRange(Run.Weather.Said);
         return said;
     }
@@ -113,6 +115,11 @@ public sealed class SeasonReport
     /// <summary>A month in words.</summary>
     /// <param name="month">From 1.</param>
     public static string Month(int month) => CultureInfo.InvariantCulture.DateTimeFormat.GetMonthName(month);
+
+    private static string Late(MonthFinish f) => f.WithinMonth >= 0.995 ? ""
+        : double.IsInfinity(f.Safe) ? "; in one year of five not within a year"
+        : f.Safe > 31 ? string.Create(CultureInfo.InvariantCulture, $"; in one year of five it takes {f.Safe:0} days or more, as the window of that year is missed")
+        : "";
 
     private double Share(SoilState state) => 365.25 * States.Count(s => s == state) / States.Count;
 

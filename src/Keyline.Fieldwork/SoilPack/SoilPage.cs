@@ -91,11 +91,11 @@ public static class SoilPage
 
     private static void Table(StreamWriter text, SoilPageContent content)
     {
-        text.WriteLine("<table><tr><th class=\"n\">zone</th><th>land</th><th class=\"n\">ha</th><th>verdict</th><th>depth of the tip</th></tr>");
+        text.WriteLine("<table><tr><th class=\"n\">zone</th><th>land</th><th class=\"n\">area</th><th>verdict</th><th>depth of the tip</th></tr>");
         foreach (SoilZone zone in content.Zones)
         {
             string depth = zone.Verdict.Depth is { } d ? $"{Paper.N(Math.Round(100 * d.Least, 1))} to {Paper.N(Math.Round(100 * d.Most, 1))} cm" : zone.Verdict.Verdict == RipVerdict.DoNotRip ? "" : "not known";
-            text.WriteLine($"<tr><td class=\"n\">{zone.Number}</td><td>{Paper.Text(zone.Name)}</td><td class=\"n\">{(zone.Area / 1e4).ToString("0.00", System.Globalization.CultureInfo.InvariantCulture)}</td><td><b>{zone.Verdict.Words}</b></td><td>{depth}</td></tr>");
+            text.WriteLine($"<tr><td class=\"n\">{zone.Number}</td><td>{Paper.Text(zone.Name)}</td><td class=\"n\">{(zone.Area / 1e4).ToString("0.00", System.Globalization.CultureInfo.InvariantCulture)} ha</td><td><b>{zone.Verdict.Words}</b></td><td>{depth}</td></tr>");
         }
 
         text.WriteLine("</table>");
@@ -106,7 +106,7 @@ public static class SoilPage
         text.WriteLine($"<div class=\"zone\"><h3>{zone.Number}. {Paper.Text(zone.Name)}: {zone.Verdict.Words}</h3><ul>");
         foreach (RipReason reason in zone.Verdict.Reasons)
         {
-            text.WriteLine($"<li>{Paper.Text(reason.Sentence)} <span class=\"source\">{Paper.Text(Capital(reason.Source))}.</span></li>");
+            text.WriteLine($"<li>{Paper.Text(reason.Sentence)} <span class=\"source\"><!--metric-->{Paper.Text(Capital(reason.Source))}.<!--/metric--></span></li>");
         }
 
         text.WriteLine("</ul>");
@@ -149,7 +149,7 @@ public static class SoilPage
             return;
         }
 
-        text.WriteLine("<h2>What was measured</h2>");
+        text.WriteLine("<!--metric--><h2>What was measured</h2>");
         foreach (PointMap map in content.Maps.Where(m => m.Map is not null))
         {
             text.WriteLine($"<h3>{Paper.Text(Capital(map.Name))}{(map.Unit.Length > 0 ? ", " + Paper.Text(map.Unit) : "")}</h3><div class=\"two\">");
@@ -163,7 +163,7 @@ public static class SoilPage
             text.WriteLine($"<li>{Paper.Text(Capital(said))}</li>");
         }
 
-        text.WriteLine("</ul>");
+        text.WriteLine("</ul><!--/metric-->");
     }
 
     private static void Cores(StreamWriter text, SoilPageContent content)
@@ -188,7 +188,7 @@ public static class SoilPage
         text.WriteLine("<h2>The bounds in force</h2><table><tr><th>bound</th><th>value</th><th>where its default comes from</th></tr>");
         foreach (RuleSetting setting in content.Rules.Settings())
         {
-            text.WriteLine($"<tr><td>{Paper.Text(setting.What)}</td><td>{Paper.Text(setting.Value)}</td><td class=\"source\">{Paper.Text(setting.Source)}</td></tr>");
+            text.WriteLine($"<tr><td>{Paper.Text(setting.What)}</td><td>{Paper.Text(setting.Value)}</td><td class=\"source\"><!--metric-->{Paper.Text(setting.Source)}<!--/metric--></td></tr>");
         }
 
         text.WriteLine("</table>");

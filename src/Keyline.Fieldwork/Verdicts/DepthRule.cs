@@ -55,14 +55,14 @@ internal static class DepthRule
         else
         {
             double width = WidthOf(machine.Implement), sure = r.SureWidths * width, deepest = r.MostWidths * width;
-            if (!Within(deepest, Invariant($"{r.MostWidths:0.#} widths of the tip"), Invariant($"A tip {100 * width:0.#} cm wide loosens no deeper than {100 * deepest:0} cm ({r.MostWidths:0.#} widths) and would press at {100 * least:0.#}: a wider tip, wings, or shallow leaders."), RipRules.Tip))
+            if (!Within(deepest, Invariant($"{r.MostWidths:0.#} widths of the tip"), Invariant($"A tip {100 * width:0.#} cm wide loosens no deeper than {100 * deepest:0} cm ({r.MostWidths:0.#} widths) and would press at {100 * least:0.#} cm: a wider tip, wings, or shallow leaders."), RipRules.Tip))
             {
                 return null;
             }
 
             if (least > sure)
             {
-                say("depth", RipVerdict.TestStripFirst, Invariant($"A tip {100 * width:0.#} cm wide surely loosens to {100 * sure:0} cm; {100 * least:0.#} cm lies between that and {100 * deepest:0}: dig to the tip's depth after the first metres."), RipRules.Tip);
+                say("depth", RipVerdict.TestStripFirst, Invariant($"A tip {100 * width:0.#} cm wide surely loosens to {100 * sure:0} cm; {100 * least:0.#} cm lies between that and {100 * deepest:0} cm: dig to the tip's depth after the first metres."), RipRules.Tip);
             }
             else
             {
@@ -71,7 +71,7 @@ internal static class DepthRule
 
             PullEstimate pull = PullEstimate.Of(machine, PullSoil(f));
             double pulls = pull.MostDepth(machine.SlowestSpeed).Usual;
-            if (!Within(Math.Min(pulls, Implement.DeepestWork), "what the tractor pulls", Invariant($"This tractor pulls its shanks to {100 * pulls:0} cm here, not to {100 * least:0.#}: fewer shanks or another tractor."), "ASABE D497, draft of subsoilers, by Keyline's estimate"))
+            if (!Within(Math.Min(pulls, Implement.DeepestWork), "what the tractor pulls", Invariant($"This tractor pulls its shanks to {100 * pulls:0} cm here, not to {100 * least:0.#} cm: fewer shanks or another tractor."), "ASABE D497, draft of subsoilers, by Keyline's estimate"))
             {
                 return null;
             }

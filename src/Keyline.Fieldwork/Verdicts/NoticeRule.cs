@@ -15,16 +15,16 @@ public sealed record NoticeRule(string State, double Depth, string Words, string
     /// <summary>The states that were looked up. Statutes change: ask the one-call centre (811 in the United States) all the same.</summary>
     public static IReadOnlyList<NoticeRule> Known { get; } =
     [
-        new("AR", double.NaN, "cultivation needs none except on an operator's right-of-way", "Arkansas Code 14-271-109(a)(2), text undated"),
-        new("CA", 0, "any movement of earth is an excavation", "California Government Code 4216, text undated"),
+        new("AR", double.NaN, "cultivation, land clearing and other normal agricultural purposes need none except on an operator's right-of-way", "Arkansas Code 14-271-109(a)(2), text read bears no date; the act was amended in 2023 and a bill of 2025 (SB 401) touches its exceptions"),
+        new("CA", 0, "any movement of earth is an excavation", "California Government Code 4216, text undated, not looked up again"),
         new("FL", 0, "ripping and deep tilling are excavation", "University of Florida extension, Marion County, 2018, on the state's one-call law"),
         new("IA", 15 * Inch, "subsoiling and ripping deeper than 15 inches", "Iowa One Call, page on the fifteen-inch rule, 48 hours ahead, undated; Iowa Code 480, in force since 1993"),
         new("ID", 15 * Inch, "tilling to less than 15 inches is free of notice", "Idaho Code 55-2210(2), the legislature's page, undated"),
-        new("IN", 0, "ripping is named among excavations", "Indiana Code 8-1-26-6, text undated"),
-        new("MT", 0, "any movement of earth is an excavation", "Montana Code Annotated 69-4-501, text of 2019"),
-        new("NE", double.NaN, "tilling for agricultural purposes is no excavation", "Nebraska Revised Statutes 76-2308, Laws 1994"),
+        new("IN", 0, "ripping is named among excavations", "Indiana Code 8-1-26-6, text read bears no date (undated)"),
+        new("MT", 0, "any movement of earth is an excavation", "Montana Code Annotated 69-4-501, text of 2019, not looked up again"),
+        new("NE", double.NaN, "tilling of soil for seeding and other agricultural purposes is no excavation; the statute does not name ripping", "Nebraska Revised Statutes 76-2308, Laws 1994, LB 421, the legislature's page"),
         new("OK", 18 * Inch, "tillage deeper than 18 inches, three business days ahead", "Oklahoma's one-call centre, page undated; Oklahoma Statutes 63-142.2, text of November 2023"),
-        new("TX", 16 * Inch, "ripping named, to 16 inches or more", "Texas Utilities Code 251.002(5), text of 2017; Texas Administrative Code 16-18.1"),
+        new("TX", 16 * Inch, "ripping named, to 16 inches or more", "Texas Utilities Code 251.002(5), text of 2017, 251.151 as of January 2024: 48 hours ahead; Texas Administrative Code 16-18.1"),
     ];
 
     /// <summary>A state's rule; null where it was not looked up.</summary>

@@ -84,7 +84,7 @@ public static class RipDecision
             string rate = Invariant($"{TextureTable.Name(texture.Value)} takes in some {intake * 3.6e6:0} mm/h");
             if (r.Purpose == RipPurpose.Water && (isFast || !hard))
             {
-                say("sand", RipVerdict.DoNotRip, isFast ? Invariant($"The {rate}, more than {r.FastIntake * 3.6e6:0}: it needs no help with water.") : $"The {rate}, and no layer above 2 MPa was shown in it.", RipRules.Sand);
+                say("sand", RipVerdict.DoNotRip, isFast ? Invariant($"The {rate}, more than {r.FastIntake * 3.6e6:0} mm/h: it needs no help with water.") : $"The {rate}, and no layer above 2 MPa was shown in it.", RipRules.Sand);
             }
             else if (!hard)
             {
@@ -182,7 +182,7 @@ public static class RipDecision
 
         if (pan != false && !double.IsNaN(f.Strength) && f.Strength < r.SlowStrength)
         {
-            say("pan", RipVerdict.DoNotRip, Invariant($"The hardest layer is {f.Strength / 1000:0} kPa at field capacity, below the {r.SlowStrength / 1000:0} that slow roots: there is nothing to break."), RipRules.Penetrometer);
+            say("pan", RipVerdict.DoNotRip, Invariant($"The hardest layer is {f.Strength / 1000:0} kPa at field capacity, below the {r.SlowStrength / 1000:0} kPa that slow roots: there is nothing to break."), RipRules.Penetrometer);
         }
         else if (pan != false && !double.IsNaN(f.Strength) && f.Strength < r.StopStrength)
         {
@@ -190,7 +190,7 @@ public static class RipDecision
         }
         else if (pan == true)
         {
-            say("pan", RipVerdict.Rip, double.IsNaN(f.PanTop) ? "A layer that stops roots was found." : Invariant($"A layer that stops roots or water begins {100 * f.PanTop:0} cm down{(double.IsNaN(f.PanBottom) ? "" : Invariant($" and ends at {100 * f.PanBottom:0}"))}."), RipRules.Helps);
+            say("pan", RipVerdict.Rip, double.IsNaN(f.PanTop) ? "A layer that stops roots was found." : Invariant($"A layer that stops roots or water begins {100 * f.PanTop:0} cm down{(double.IsNaN(f.PanBottom) ? "" : Invariant($" and ends at {100 * f.PanBottom:0} cm"))}."), RipRules.Helps);
         }
         else if (f.IsHardSetting == true)
         {

@@ -94,7 +94,7 @@ public static class SoilZones
                 SiteFacts read = readings?.FactsIn(piece, rules.StopStrength, how) ?? new SiteFacts();
                 if (Math.Abs(read.PanTop - facts.PanTop) > Differs)
                 {
-                    how.Add(FormattableString.Invariant($"the survey has the pan at {100 * facts.PanTop:0} cm, the readings at {100 * read.PanTop:0}: the readings were taken"));
+                    how.Add(FormattableString.Invariant($"the survey has the pan at {100 * facts.PanTop:0} cm, the readings at {100 * read.PanTop:0} cm: the readings were taken"));
                 }
                 else if (read.HasPan is not null && facts.HasPan is not null && read.HasPan != facts.HasPan)
                 {

@@ -100,7 +100,7 @@ public sealed class YearWorth
         else
         {
             said.Add(string.Create(CultureInfo.InvariantCulture,
-                $"Storms ran off in {with} of {years} years, {1000 * Account.Years.Average(y => y.StormRunoff):0.0} mm a year in the mean; rips in their first year keep {1000 * middle.Water[0]:0.0} mm of it ({1000 * low.Water[0]:0.0} to {1000 * high.Water[0]:0.0}), in their third {At(middle, 2):0.0} ({At(low, 2):0.0} to {At(high, 2):0.0})."));
+                $"Storms ran off in {with} of {years} years, {1000 * Account.Years.Average(y => y.StormRunoff):0.0} mm a year in the mean; rips in their first year keep {1000 * middle.Water[0]:0.0} mm of it ({1000 * low.Water[0]:0.0} to {1000 * high.Water[0]:0.0} mm), in their third {At(middle, 2):0.0} mm ({At(low, 2):0.0} to {At(high, 2):0.0} mm)."));
             said.Add(string.Create(CultureInfo.InvariantCulture,
                 $"Of what is kept plants use {100 * Account.UsedShare:0} % by this balance (40 to 70 % are published); the rest evaporates or drains. Forage of the first year: {middle.First.Kilograms:0} kg a hectare ({low.First.Kilograms:0} to {high.First.Kilograms:0}); of all years until the rip is gone: {middle.All.Kilograms:0} ({low.All.Kilograms:0} to {high.All.Kilograms:0}), or {middle.All.UnitMonths:0.00} animal unit months ({low.All.UnitMonths:0.00} to {high.All.UnitMonths:0.00}), worth {middle.All.Money:0.0} ({low.All.Money:0.0} to {high.All.Money:0.0})."));
             if (!double.IsNaN(Cost))

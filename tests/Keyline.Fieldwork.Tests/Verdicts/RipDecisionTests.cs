@@ -11,81 +11,85 @@ public sealed class RipDecisionTests
     [Theory]
 
     // A pan within reach, softer soil below, nothing against it. NRCS 324 Deep Tillage (Arizona 2008, Maine 2014).
-    [InlineData("1", "", "rip", "pan")]
-    [InlineData("2", "texture=clay loam", "rip", "pan")]
-    [InlineData("3", "texture=silt loam, strength_kpa=2600", "rip", "pan")]
+    [InlineData("1", "", "rip", "pan", "Wakelin-King 2011")]
+    [InlineData("2", "texture=clay loam", "rip", "pan", "Wakelin-King 2011")]
+    [InlineData("3", "texture=silt loam, strength_kpa=2600", "rip", "pan", "Penn State and Cornell")]
 
     // Hard-setting ridges and claypans: Wakelin-King 2011; how deep was not measured, so a strip first.
-    [InlineData("4", "hard_setting=yes, pan_depth_cm=, pan_bottom_cm=", "test-strip-first", "pan")]
-    [InlineData("5", "hard_setting=yes", "rip", "pan")]
+    [InlineData("4", "hard_setting=yes, pan_depth_cm=, pan_bottom_cm=", "test-strip-first", "pan", "Wakelin-King 2011")]
+    [InlineData("5", "hard_setting=yes", "rip", "pan", "Wakelin-King 2011")]
 
     // Penetrometer at field capacity, Penn State and Cornell: below 200 psi nothing, 200 to 300 slowed, above 300 stopped.
-    [InlineData("6", "strength_psi=150", "do-not-rip", "pan")]
-    [InlineData("7", "strength_psi=250", "test-strip-first", "pan")]
-    [InlineData("8", "strength_psi=310", "rip", "pan")]
-    [InlineData("9", "pan=no, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "pan")]
-    [InlineData("10", "pan_depth_cm=, pan_bottom_cm=", "test-strip-first", "pan")]
+    [InlineData("6", "strength_psi=150", "do-not-rip", "pan", "Penn State and Cornell")]
+    [InlineData("7", "strength_psi=250", "test-strip-first", "pan", "Penn State and Cornell")]
+    [InlineData("8", "strength_psi=310", "rip", "pan", "Penn State and Cornell")]
+    [InlineData("9", "pan=no, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "pan", "Penn State and Cornell")]
+    [InlineData("10", "pan_depth_cm=, pan_bottom_cm=", "test-strip-first", "pan", "Penn State and Cornell")]
 
     // Only the upper edge is known: NRCS 324 counts from below the layer.
-    [InlineData("11", "pan_bottom_cm=", "test-strip-first", "depth")]
+    [InlineData("11", "pan_bottom_cm=", "test-strip-first", "depth", "Standard 324")]
 
     // Sodium: sodic from 6 % (Northcote and Skene 1972), USDA Handbook 60 (1954) 15 %.
-    [InlineData("12", "esp_pct=6", "rip", "pan")]
-    [InlineData("13", "esp_pct=8", "test-strip-first", "sodium")]
-    [InlineData("14", "esp_pct=15", "test-strip-first", "sodium")]
-    [InlineData("15", "esp_pct=18", "rip-after", "sodium")]
+    [InlineData("12", "esp_pct=6", "rip", "pan", "Northcote")]
+    [InlineData("13", "esp_pct=8", "test-strip-first", "sodium", "Northcote")]
+    [InlineData("14", "esp_pct=15", "test-strip-first", "sodium", "Northcote")]
+    [InlineData("15", "esp_pct=18", "rip-after", "sodium", "Handbook 60")]
 
     // Emerson 1967: classes 1 and 2 disperse by themselves, 3 when worked wet.
-    [InlineData("16", "emerson_class=1", "do-not-rip", "sodium")]
-    [InlineData("17", "emerson_class=2, esp_pct=18", "do-not-rip", "sodium")]
-    [InlineData("18", "emerson_class=3", "test-strip-first", "sodium")]
-    [InlineData("19", "emerson_class=4", "rip", "pan")]
+    [InlineData("16", "emerson_class=1", "do-not-rip", "sodium", "Emerson")]
+    [InlineData("17", "emerson_class=2, esp_pct=18", "do-not-rip", "sodium", "Emerson")]
+    [InlineData("18", "emerson_class=3", "test-strip-first", "sodium", "Emerson")]
+    [InlineData("19", "emerson_class=4", "rip", "pan", "Emerson")]
 
     // Clay that nobody tried in water: judgement. The same loam needs no test.
-    [InlineData("20", "texture=clay, esp_pct=, emerson_class=", "test-strip-first", "sodium")]
-    [InlineData("21", "esp_pct=, emerson_class=", "rip", "pan")]
+    [InlineData("20", "texture=clay, esp_pct=, emerson_class=", "test-strip-first", "sodium", "Emerson's, 1967")]
+    [InlineData("21", "esp_pct=, emerson_class=", "rip", "pan", "judgement, no source")]
 
     // Sands take water in as they are (deep ripping trials on Australian sands): excluded for water.
-    [InlineData("22", "texture=sand, strength_kpa=3000", "do-not-rip", "sand")]
-    [InlineData("23", "texture=loamy sand", "do-not-rip", "sand")]
-    [InlineData("24", "texture=loamy sand, ksat_mm_h=20, strength_kpa=2800", "rip", "pan")]
-    [InlineData("25", "texture=loamy sand, ksat_mm_h=20", "do-not-rip", "sand")]
+    [InlineData("22", "texture=sand, strength_kpa=3000", "do-not-rip", "sand", "Australian sands")]
+    [InlineData("23", "texture=loamy sand", "do-not-rip", "sand", "Australian sands")]
+    [InlineData("24", "texture=loamy sand, ksat_mm_h=20, strength_kpa=2800", "rip", "pan", "judgement, no source")]
+    [InlineData("25", "texture=loamy sand, ksat_mm_h=20", "do-not-rip", "sand", "Australian sands")]
 
     // Cracking clay: GRDC guides, trials either way.
-    [InlineData("26", "texture=clay, cracking=yes", "test-strip-first", "clay")]
-    [InlineData("27", "texture=clay, cracking=yes, pan=no, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "clay")]
-    [InlineData("28", "texture=clay, cracking=yes, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "clay")]
+    [InlineData("26", "texture=clay, cracking=yes", "test-strip-first", "clay", "Grains Research and Development Corporation")]
+    [InlineData("27", "texture=clay, cracking=yes, pan=no, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "clay", "Grains Research and Development Corporation")]
+    [InlineData("28", "texture=clay, cracking=yes, pan_depth_cm=, pan_bottom_cm=", "do-not-rip", "clay", "Grains Research and Development Corporation")]
 
     // Shallow rock: Gifford 1977, 1978; ten centimetres above rock a judgement: tip at 34.5, rock at 44 leaves 9.5.
-    [InlineData("29", "rock_depth_cm=35", "do-not-rip", "rock")]
-    [InlineData("30", "rock_depth_cm=44", "do-not-rip", "depth")]
-    [InlineData("31", "rock_depth_cm=45", "rip", "pan")]
+    [InlineData("29", "rock_depth_cm=35", "do-not-rip", "rock", "Gifford")]
+    [InlineData("30", "rock_depth_cm=44", "do-not-rip", "depth", "judgement, no source")]
+    [InlineData("31", "rock_depth_cm=45", "rip", "pan", "judgement, no source")]
 
     // Wet ground: Franklin and others 2007, runoff rose on poorly drained fields.
-    [InlineData("32", "drainage=Very poorly drained", "do-not-rip", "drainage")]
-    [InlineData("33", "drainage=Poorly drained", "do-not-rip", "drainage")]
-    [InlineData("34", "drainage=Somewhat poorly drained", "rip-after", "drainage")]
-    [InlineData("35", "drainage=Moderately well drained", "rip", "pan")]
+    [InlineData("32", "drainage=Very poorly drained", "do-not-rip", "drainage", "Franklin and others 2007")]
+    [InlineData("33", "drainage=Poorly drained", "do-not-rip", "drainage", "Franklin and others 2007")]
+    [InlineData("34", "drainage=Somewhat poorly drained", "rip-after", "drainage", "Franklin and others 2007")]
+    [InlineData("35", "drainage=Moderately well drained", "rip", "pan", "Franklin and others 2007")]
 
     // NRCS 548: below 30 % (1995), below 15 % in Arizona.
-    [InlineData("36", "slope_pct=31", "do-not-rip", "slope")]
-    [InlineData("37", "slope_pct=16", "test-strip-first", "slope")]
-    [InlineData("38", "slope_pct=15", "rip", "pan")]
+    [InlineData("36", "slope_pct=31", "do-not-rip", "slope", "Standard 548, Grazing Land Mechanical Treatment, 1995")]
+    [InlineData("37", "slope_pct=16", "test-strip-first", "slope", "Standard 548, Arizona")]
+    [InlineData("38", "slope_pct=15", "rip", "pan", "Standard 548, Arizona")]
 
     // Cover: rest first (NRCS 548; 40 % from memory).
-    [InlineData("39", "cover_pct=20", "rip-after", "cover")]
-    [InlineData("40", "cover_pct=35", "rip-after", "cover")]
-    [InlineData("41", "cover_pct=40", "rip", "pan")]
+    [InlineData("39", "cover_pct=20", "rip-after", "cover", "Standard 548")]
+    [InlineData("40", "cover_pct=35", "rip-after", "cover", "Standard 548")]
+    [InlineData("41", "cover_pct=40", "rip", "pan", "40 to 60 % is the usual threshold of erosion, from memory")]
 
     // Weeds: NRCS 548; Haferkamp and others 1993. Seeps: guidance on saline seeps. Salt: Handbook 60.
-    [InlineData("42", "weeds=yes", "rip-after", "weeds")]
-    [InlineData("43", "feeds_seep=yes", "do-not-rip", "salt")]
-    [InlineData("44", "salinity_ds_m=5", "test-strip-first", "salt")]
-    public void Site_HasTheVerdictOfAnAdviser(string site, string differs, string verdict, string rule)
+    [InlineData("42", "weeds=yes", "rip-after", "weeds", "Haferkamp")]
+    [InlineData("43", "feeds_seep=yes", "do-not-rip", "salt", "seep control")]
+    [InlineData("44", "salinity_ds_m=5", "test-strip-first", "salt", "Handbook 60")]
+    public void Site_HasTheVerdictOfAnAdviser(string site, string differs, string verdict, string rule, string source)
     {
         SiteVerdict found = RipDecision.Of(Site.Facts(Merge(differs)));
         Assert.True(verdict == found.Word, $"site {site}: {found.Word}: {string.Join(" | ", found.Reasons.Select(r => r.Sentence))}");
         Assert.Equal(rule, found.Reasons[0].Rule);
+
+        // The source that decides; where the row shows a bound that is not passed, the source of that bound.
+        string[] sources = verdict == "rip" ? [found.Reasons[0].Source, .. new RipRules().Settings().Select(s => s.Source)] : [found.Reasons[0].Source];
+        Assert.Contains(sources, s => s.Contains(source, StringComparison.Ordinal));
         Assert.All(found.Reasons, r => Assert.True(r.Sentence.Length > 20 && r.Source.Length > 8));
         Assert.Equal(found.Reasons.Max(r => r.Says), found.Verdict);
         Assert.Equal(verdict == "rip-after", found.First != FirstSteps.None);
