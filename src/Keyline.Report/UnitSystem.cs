@@ -203,7 +203,7 @@ public sealed partial class UnitSystem
 
     // What stands in quotation marks is a name or something to type. A unit ends at a blank or a mark, so that "2 m.tif" is none.
     [GeneratedRegex("""
-        "[^"]*"|(?<![\w.,/])(?:(?<from>[+-]?\d[\d,]*(?:\.\d+)?)(?<joint> to | of |-|(?<=between [^ ]*) and ))?(?<number>[+\u2212-]?\d[\d,]*(?:\.\d+)?)(?<gap> )(?<unit>km/h|km|mm/h|mm|cm|m2|m3|m/s|m|ha|L/ha|L/s|litres|L|kN|kW|kg/ha)(?![\w/])(?!\.\w)
+        "[^"]*"|(?<![\w.,/])(?:(?<from>[+-]?\d[\d,]*(?:\.\d+)?)(?<joint> to | of | a |-|(?<=between [^ ]*) and ))?(?<number>[+\u2212-]?\d[\d,]*(?:\.\d+)?)(?<gap> )(?<unit>km/h|km|mm/h|mm|cm|m2|m3|m/s|m|ha|L/ha|L/s|litres|L|kN|kW|kg/ha)(?![\w/])(?!\.\w)
         """, RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture)]
     private static partial Regex Quantities();
 }

@@ -27,7 +27,7 @@ internal static class BatchCommand
             OptionSpec.Shard, OptionSpec.Only, OptionSpec.Again, OptionSpec.Gather, OptionSpec.Tasks,
             .. OptionSpec.JobOptions.Where(o => o != OptionSpec.Dem && o != OptionSpec.Field && o != OptionSpec.Out),
             OptionSpec.Job, OptionSpec.Threads with { Help = "threads of each field (default: the cores shared among the fields at once); the result is the same" },
-            OptionSpec.Memory with { Help = "most memory each field may take, as \"2 GB\" (default: what the machine has)" }, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Memory with { Help = "most memory each field may take, as \"2 GB\" (default: what the machine has)" }, OptionSpec.Language with { Help = "language of the index page: en (default) or es; reports have both" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "Exit code 3: some field failed, or a limit could not be kept in it; the tables say which.",
     };
@@ -48,6 +48,7 @@ internal static class BatchCommand
             return ExitCode.Done;
         }
 
+        PageVoice voice = PageVoice.From(arguments);
         int made = 0;
         try
         {
@@ -70,7 +71,7 @@ internal static class BatchCommand
             output = OutputFolder.Begin(request.OutPath, overwrite: true, BatchTables.Names);
             using (output)
             {
-                BatchTables.Write(output, results, context.Stop);
+                BatchTables.Write(output, results, voice, context.Stop);
                 output.Commit(context);
             }
         }

@@ -139,7 +139,7 @@ internal static class BatchPage
 
     private static void Table(StringBuilder page, IReadOnlyList<FieldResult> results)
     {
-        page.Append("<div class=\"wide\"><table><caption>Shares are of the length, covered of the workable ground; next line: with its next line within a quarter of the spacing.</caption>\n<thead><tr>");
+        page.Append("<!--metric--><div class=\"wide\"><table><caption>Shares are of the length, covered of the workable ground; next line: with its next line within a quarter of the spacing.</caption>\n<thead><tr>");
         foreach (string head in (string[])["Field", "State", "Area, ha", "Lines", "Length, km", "Covered", "Within grade", "To the ridge", "Next line", "Limits broken", "Time, s"])
         {
             page.Append(CultureInfo.InvariantCulture, $"<th scope=\"col\">{head}</th>");
@@ -154,7 +154,7 @@ internal static class BatchPage
             page.Append(CultureInfo.InvariantCulture, $"<td>{Share(r["to_ridge_share"])}</td><td>{Share(r["next_within_25pct_share"])}</td><td>{Number(r["findings_of_limits"], "0")}</td><td>{Number(r.Outcome.Seconds, "0.0")}</td></tr>\n");
         }
 
-        page.Append("</tbody></table></div>\n");
+        page.Append("</tbody></table></div><!--/metric-->\n");
     }
 
     // What is planned is drawn; what is not is drawn where it lies among or beside it, so that one at the end of the world shrinks nothing.

@@ -15,17 +15,14 @@ internal static class BatchTables
     public static IReadOnlyList<string> Names { get; } = [CsvName, PackageName, IndexName];
 
     /// <summary>Writes them.</summary>
-    public static void Write(OutputFolder folder, IReadOnlyList<FieldResult> results, CancellationToken stop)
+    public static void Write(OutputFolder folder, IReadOnlyList<FieldResult> results, PageVoice voice, CancellationToken stop)
     {
         using (Stream stream = folder.Create(CsvName))
         {
             stream.Write(Csv(results));
         }
 
-        using (Stream stream = folder.Create(IndexName))
-        {
-            stream.Write(BatchPage.Of(results));
-        }
+        voice.Write(folder, IndexName, stream => stream.Write(BatchPage.Of(results)));
 
         GeoPackageTables.Write(Path.Combine(folder.Partial, PackageName), [Table(results)], stop);
     }

@@ -92,6 +92,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec Turn = new("--turn", ValueKind.Word, "WAY", "how sheets lie: landscape or portrait (default: the way that needs fewer)", true);
     public static readonly OptionSpec UnitsOf = new("--units", ValueKind.Word, "SYSTEM", "units of the text, the map and the sheets: metric (default) or us (feet, acres, gallons); files and JSON stay metric", true);
     public static readonly OptionSpec UnitsOnScreen = UnitsOf with { Help = "units of the text on the screen: metric (default) or us (feet, acres, gallons); files and JSON stay metric" };
+    public static readonly OptionSpec UnitsOnPages = UnitsOf with { Help = "units of the screen, the pages and the sheets: metric (default) or us (feet, acres, gallons); tables, files and JSON stay metric" };
+    public static readonly OptionSpec Language = new("--language", ValueKind.Word, "LANGUAGE", "language of the pages and sheets: en (default) or es");
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
     public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);

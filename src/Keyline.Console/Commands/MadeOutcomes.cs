@@ -127,7 +127,10 @@ internal static class MadeOutcomes
 
         return new ReportedResults(
             Text(root, "kind") == "randomised", Date(root, "worked_on"), [.. Items(root, "measures").Select(Measure)],
-            Items(root, "findings").Count(f => f.TryGetProperty("set_aside", out JsonElement aside) && aside.ValueKind == JsonValueKind.True), Items(root, "due").Select(d => Date(d, "date")).Where(d => d is not null).Min());
+            Items(root, "findings").Count(f => f.TryGetProperty("set_aside", out JsonElement aside) && aside.ValueKind == JsonValueKind.True), Items(root, "due").Select(d => Date(d, "date")).Where(d => d is not null).Min())
+        {
+            Years = [.. Items(root, "years").Select(y => new ReportedYear(Whole(y, "year"), Texts(y, "work"), Whole(y, "values"), Whole(y, "photos"), Number(y, "rain_mm") / 1000))],
+        };
     }
 
     private static ReportedMeasure Measure(JsonElement m)

@@ -33,7 +33,7 @@ internal static class MonitorCommand
             "keyline monitor trial --ripped 2027-04-10 --out results --overwrite",
             "keyline monitor trial --before autumn.tif --after spring.tif --plan plan --out results",
         ],
-        Options = [Ripped, .. SurveyPair.All, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [Ripped, .. SurveyPair.All, OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json],
         Operand = "TRIAL",
         Note = "TRIAL is the folder that keyline trial wrote, with the tables in readings/ and record.json.",
     };
@@ -47,6 +47,7 @@ internal static class MonitorCommand
 
         string at = arguments.Files[0];
         DateOnly? given = ServiceOptions.Date(arguments, Ripped);
+        PageVoice voice = PageVoice.From(arguments);
         if (given is { Year: < FirstYear or > LastYear } far)
         {
             throw new UsageException(FormattableString.Invariant($"{Ripped.Flag} is in the year {far.Year}: write the day of the work as 2027-04-10."));
@@ -86,12 +87,12 @@ internal static class MonitorCommand
             names.AddRange(SurveyPair.Names);
         }
 
-        Create(PageName, s => ResultsPage.Write(s, results, readings, history, Product.Name, ground));
+        voice.Write(folder, PageName, s => ResultsPage.Write(s, results, readings, history, Product.Name, ground));
         Create(ListName, s => ResultsPage.WriteJson(s, results, readings, history, Product.Name, ground));
         foreach (int year in YearPage.Years(history, readings))
         {
             names.Add(YearName(year));
-            Create(YearName(year), s => YearPage.Write(s, year, plan, readings, history, ripped, Product.Name));
+            voice.Write(folder, YearName(year), s => YearPage.Write(s, year, plan, readings, history, ripped, Product.Name));
         }
 
         context.Stop.ThrowIfCancellationRequested();

@@ -34,7 +34,7 @@ internal static class SeasonCommand
         Options =
         [
             .. SeasonRequest.All, OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until, OptionSpec.Name with { Help = "name of the field for the page" },
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "The ball and thread test in the field comes before every figure.",
     };
@@ -43,6 +43,7 @@ internal static class SeasonCommand
     {
         SeasonRequest request = SeasonRequest.From(arguments, context.Stop);
         ServiceRecord? services = ServiceOptions.From(arguments);
+        PageVoice voice = PageVoice.From(arguments);
         string title = arguments[OptionSpec.Name]?.Text.Trim() is { Length: > 0 } name ? name : request.Job.Name.Length > 0 ? request.Job.Name : request.Weather.Name;
         string[] names = [PageName, TextName, ListName, DaysName, CalendarName];
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "season", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), names);
@@ -50,11 +51,7 @@ internal static class SeasonCommand
         SeasonReport report = SeasonReport.Of(run, request.Rule, request.Window, request.Job.Days, request.Start);
         DateOnly? rip = request.Start ?? report.Best?.Day;
         IReadOnlyList<PlannedDays> dates = rip is { } day ? SeasonDates.Of(day, request.Job.Days ?? request.Window, request.Rest, request.Options.Depth, services) : [];
-        using (Stream stream = folder.Create(PageName))
-        {
-            SeasonPage.Write(stream, title, report, dates, services, [.. Cautions.All.Select(c => c.Text)], Product.Name);
-        }
-
+        voice.Write(folder, PageName, stream => SeasonPage.Write(stream, title, report, dates, services, [.. Cautions.All.Select(c => c.Text)], Product.Name));
         using (Stream stream = folder.Create(CalendarName))
         {
             WorkCalendar.Write(stream, dates, 0);

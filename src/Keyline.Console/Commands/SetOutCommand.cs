@@ -17,7 +17,8 @@ internal static class SetOutCommand
     private const string WaypointsName = "stakes.gpx";
 
     // So many are set out without being asked for by name; each is hours of work in the field.
-    private const int FewGuides = 6;
+    /// <summary>So few guides are all set out where none goes through a keypoint.</summary>
+    public const int FewGuides = 6;
     private const int Proposed = 3;
 
     public static Command Command { get; } = new("setout", "stakes, rod readings and a sheet for a laser level; readings back", Run)
@@ -43,7 +44,7 @@ internal static class SetOutCommand
             OptionSpec.Readings, OptionSpec.Tolerance, OptionSpec.Refit,
             OptionSpec.Dem with { Help = "elevation to take heights from; without it, those in the plan" },
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Language with { Help = "language of the sheet: en (default) or es" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",
@@ -66,6 +67,8 @@ internal static class SetOutCommand
         LevelMark? mark = MarkFrom(arguments);
         SheetUnit unit = arguments.Word(OptionSpec.SheetUnit, "m", "ft") == "ft" ? SheetUnit.Foot : SheetUnit.Metre;
         GroundRequest? request = arguments.Has(OptionSpec.Dem) ? GroundRequest.From(arguments, "setout") : null;
+        // The sheet has a unit of its own, that of the rod.
+        PageVoice voice = PageVoice.From(arguments) with { Units = UnitSystem.Metric };
         bool quiet = arguments.Has(OptionSpec.Quiet);
         string[] names = [SheetName, TableName, ShapesName, WaypointsName];
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "setout", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), names);
@@ -80,7 +83,7 @@ internal static class SetOutCommand
             Tell(lines, mark, notes);
             PlanProvenance made = new(Product.Version, [PlanInput.Of("plan", planPath), .. ground?.Files.Select(f => PlanInput.Of("dem", f)) ?? []], notes);
             progress.Show("writing");
-            Write(folder, SheetName, s => SetOutSheet.Write(s, Sheet(plan, lines, options, mark, unit), context.Stop));
+            voice.Write(folder, SheetName, s => SetOutSheet.Write(s, Sheet(plan, lines, options, mark, unit), context.Stop));
             Write(folder, TableName, s => StakeFiles.WriteTable(s, lines, plan.Crs, mark, unit == SheetUnit.Foot));
             Write(folder, ShapesName, s => StakeFiles.WriteGeoJson(s, lines, plan.Crs, made, context.Stop));
             Write(folder, WaypointsName, s => StakeFiles.WriteGpx(s, lines, plan.Crs));

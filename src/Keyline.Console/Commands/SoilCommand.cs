@@ -33,7 +33,7 @@ internal static class SoilCommand
         [
             .. SoilRequest.All, OptionSpec.Crs with { Help = "projected system to work in (default: the UTM zone of the place)" },
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "Attributes and columns carry their unit in their name, as pan_depth_cm and pressure_psi.",
     };
@@ -41,13 +41,14 @@ internal static class SoilCommand
     private static int Run(Arguments arguments, RunContext context)
     {
         SoilRequest request = SoilRequest.From(arguments);
+        PageVoice voice = PageVoice.From(arguments);
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "soil", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), SoilFiles.Names);
         SoilResult result;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
         {
             progress.Show("reading soil and points");
             result = Judge(request, progress, context.Stop);
-            new SoilFiles(folder, result, progress, context.Stop).Write();
+            new SoilFiles(folder, result, progress, voice, context.Stop).Write();
         }
 
         context.Stop.ThrowIfCancellationRequested();

@@ -8,7 +8,7 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Console.Commands;
 
 /// <summary>The files of keyline soil.</summary>
-internal sealed class SoilFiles(OutputFolder folder, SoilResult result, ProgressLine progress, CancellationToken stop)
+internal sealed class SoilFiles(OutputFolder folder, SoilResult result, ProgressLine progress, PageVoice voice, CancellationToken stop)
 {
     private const int FormatVersion = 1;
     private const string PageName = "soil.html";
@@ -71,8 +71,7 @@ internal sealed class SoilFiles(OutputFolder folder, SoilResult result, Progress
             json.WriteEndObject();
         }
 
-        using Stream page = folder.Create(PageName);
-        SoilPage.Write(page, new SoilPageContent
+        voice.Write(folder, PageName, page => SoilPage.Write(page, new SoilPageContent
         {
             FieldName = result.Name,
             Field = result.Field,
@@ -86,7 +85,7 @@ internal sealed class SoilFiles(OutputFolder folder, SoilResult result, Progress
             Cautions = [Cautions.SoilMoisture.Text, Cautions.Rollover.Text, Cautions.Outlets.Text, Cautions.LocalCodes.Text],
             ToLonLat = at => result.Crs.ToLonLat(at.X, at.Y),
             MadeWith = Product.Name,
-        });
+        }));
     }
 
     private static JsonFeature Zone(SoilZone zone) => JsonFeature.Named("soil-zone", Id(zone), zone.Shape, json => SoilText.WriteZone(json, zone));

@@ -31,7 +31,7 @@ internal static class TrialCommand
         [
             OptionSpec.Dem, .. TrialRequest.All, OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole; tables filled in since stay" },
-            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",
@@ -42,6 +42,7 @@ internal static class TrialCommand
         string planPath = PlanPath.From(arguments, "trial");
         GroundRequest request = GroundRequest.From(arguments, "trial");
         TrialOptions options = TrialRequest.From(arguments);
+        PageVoice voice = PageVoice.From(arguments);
         string? zonesPath = arguments.File(TrialRequest.Zones, "file of zones");
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "trial", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), TrialFiles.Names);
         TrialDesign design;
@@ -60,7 +61,7 @@ internal static class TrialCommand
                 Zones = zonesPath is null ? [] : Zones(zonesPath, source.Crs),
             }, options, context.Stop);
             PlanInput[] inputs = [PlanInput.Of("plan", planPath), .. source.Files.Select(f => PlanInput.Of("dem", f)), .. zonesPath is null ? Array.Empty<PlanInput>() : [PlanInput.Of("zones", zonesPath)]];
-            names = new TrialFiles(folder, design, plan, inputs, context.Stop).Write(lines, field);
+            names = new TrialFiles(folder, design, plan, inputs, voice, context.Stop).Write(lines, field);
         }
 
         context.Stop.ThrowIfCancellationRequested();

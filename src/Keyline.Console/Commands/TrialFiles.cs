@@ -7,7 +7,7 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Console.Commands;
 
 /// <summary>The files of a trial's design.</summary>
-internal sealed class TrialFiles(OutputFolder folder, TrialDesign design, WrittenPlan plan, IReadOnlyList<PlanInput> inputs, CancellationToken stop)
+internal sealed class TrialFiles(OutputFolder folder, TrialDesign design, WrittenPlan plan, IReadOnlyList<PlanInput> inputs, PageVoice voice, CancellationToken stop)
 {
     public const string TrialName = "trial.json";
     public const string ShapesName = "design.geojson";
@@ -18,9 +18,11 @@ internal sealed class TrialFiles(OutputFolder folder, TrialDesign design, Writte
     public const string ReadingsName = "readings";
     private const int FormatVersion = 1;
 
-    public static IReadOnlyList<string> Names { get; } = [TrialName, ShapesName, AvoidName, WaypointsName, PageName, RecordName, .. TrialForm.All.Select(FormName)];
+    public static IReadOnlyList<string> Names { get; } = [TrialName, ShapesName, AvoidName, WaypointsName, PageName, RecordName, .. TrialForm.All.Select(FormName), .. TrialForm.All.Select(ExampleName)];
 
     public static string FormName(TrialForm form) => $"{ReadingsName}/{form.Id}.csv";
+
+    private static string ExampleName(TrialForm form) => $"examples/{form.Id}.csv";
 
     /// <summary>Writes them.</summary>
     /// <returns>Their names.</returns>
@@ -39,11 +41,13 @@ internal sealed class TrialFiles(OutputFolder folder, TrialDesign design, Writte
 
         Create(WaypointsName, Waypoints);
         Create(RecordName, new FieldRecord(design.Field, []).Write);
-        Create(PageName, s => TrialPage.Write(s, design, lines, field, [.. Cautions.All.Where(c => c.Id != "elevation-data").Select(c => c.Text)], Product.Name));
+        voice.Write(folder, PageName, s => TrialPage.Write(s, design, lines, field, [.. Cautions.All.Where(c => c.Id != "elevation-data").Select(c => c.Text)], Product.Name));
         foreach (TrialForm form in TrialForm.All.Where(f => f.Kind.Length == 0 || design.Points.Any(p => p.Kind == f.Kind)))
         {
             names.Add(FormName(form));
             Create(FormName(form), s => Form(s, form));
+            names.Add(ExampleName(form));
+            Create(ExampleName(form), s => Example(s, form));
         }
 
         return names;
@@ -145,6 +149,13 @@ internal sealed class TrialFiles(OutputFolder folder, TrialDesign design, Writte
 
             text.Add("\r\n"u8);
         }
+    }
+
+    // How a table looks once it is filled in; monitor does not read it.
+    private void Example(Stream stream, TrialForm form)
+    {
+        TrialPoint? point = design.Points.FirstOrDefault(p => p.Kind == form.Kind);
+        stream.Write(System.Text.Encoding.UTF8.GetBytes(string.Concat(FormExample.Of(form, point?.Plot ?? "", point?.Id ?? "").Select(row => row + "\r\n"))));
     }
 
     private void Create(string name, Action<Stream> write)

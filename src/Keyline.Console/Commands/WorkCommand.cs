@@ -44,7 +44,7 @@ internal static class WorkCommand
             OptionSpec.Machine, OptionSpec.Soil, OptionSpec.Footing, OptionSpec.KeepOrder, OptionSpec.RipHeadland, OptionSpec.FieldNotes, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Depths, DepthZones, OptionSpec.HoursADay, OptionSpec.DaysLost, OptionSpec.Start,
             OptionSpec.To with { Help = "formats of the guidance files, several with commas (default gpx); keyline guidance --help lists them" }, OptionSpec.MostLines, OptionSpec.Separate,
             OptionSpec.ClearedBy, OptionSpec.Ticket, OptionSpec.Until,
-            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" }, OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = "PLAN is a plan's folder or its plan.geojson; several may be given. Prices stand in the machine's file.",
@@ -56,6 +56,7 @@ internal static class WorkCommand
         string[] paths = [.. (arguments.Files.Count > 0 ? arguments.Files : [""]).Select(f => PlanPath.From(new Arguments([], f.Length > 0 ? [f] : []), "work"))];
         ServiceRecord? services = ServiceOptions.From(arguments);
         DateOnly? start = ServiceOptions.Date(arguments, OptionSpec.Start);
+        PageVoice voice = PageVoice.From(arguments);
         double[] depths = Depths(arguments, machine);
         _ = LocatedOptions.Check(arguments);
         GuidanceFormat[] formats = GuidanceCommand.FormatsOf(arguments, "gpx");
@@ -87,7 +88,7 @@ internal static class WorkCommand
 
                 left = Place(plan, field.Gate ?? first!.Stops[^1].Course.EndPoint.Coordinate);
                 progress.Show("sheets of " + name);
-                files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop) { Depths = ReadZones(arguments, plan.Crs) }
+                files.AddRange(new WorkFiles(folder, plan, rows[^depths.Length], services, paths.Length > 1 ? FormattableString.Invariant($"field-{p + 1}/") : "", context.Stop) { Depths = ReadZones(arguments, plan.Crs), Voice = voice }
                     .Write(formats, mostLines, !arguments.Has(OptionSpec.Separate)));
             }
 

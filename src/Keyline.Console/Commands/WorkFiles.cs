@@ -11,6 +11,9 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
     /// <summary>Zones with depths of their own.</summary>
     public IReadOnlyList<DepthZone> Depths { get; init; } = [];
 
+    /// <summary>How the sheets are said.</summary>
+    public required PageVoice Voice { get; init; }
+
     public const string TableName = "work.txt";
     public const string SummaryName = "work.json";
     public const string CalendarName = "work.ics";
@@ -53,8 +56,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
         foreach (WorkBlock block in row.Blocks)
         {
             stop.ThrowIfCancellationRequested();
-            using Stream stream = folder.Create(Sheet(under, block.Number));
-            DriverSheet.Write(stream, new DriverSheetContent
+            Voice.Write(folder, Sheet(under, block.Number), stream => DriverSheet.Write(stream, new DriverSheetContent
             {
                 Job = row.Job,
                 Block = block,
@@ -64,7 +66,7 @@ internal sealed class WorkFiles(OutputFolder folder, WrittenPlan plan, WorkRow r
                 Depths = Depths,
                 Cautions = [.. Cautions.All.Where(c => c.Id != "elevation-data").Select(c => c.Text)],
                 MadeWith = Product.Name,
-            });
+            }));
             names.Add(Sheet(under, block.Number));
         }
 

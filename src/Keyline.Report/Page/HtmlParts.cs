@@ -47,7 +47,9 @@ internal sealed class HtmlParts
         Add("<ul class=\"written\">");
         foreach (string sentence in sentences)
         {
-            Add(KnownSentences.Of(sentence) is { } known ? $"<li>{PageText.Say(known)}</li>" : $"<li lang=\"en-GB\">{PageText.Measured(sentence)}</li>");
+            Add(KnownSentences.Of(sentence) is { } known ? $"<li>{PageText.Say(known)}</li>"
+                : PhraseBook.Whole(sentence) is { } spanish ? $"<li><span lang=\"en\">{PageText.Measured(sentence)}</span><span lang=\"es\">{PageText.Measured(spanish)}</span></li>"
+                : $"<li lang=\"en-GB\">{PageText.Measured(sentence)}</li>");
         }
 
         return Add("</ul>");
@@ -55,7 +57,7 @@ internal sealed class HtmlParts
 
     /// <summary>Sentences that others wrote, folded away; nothing where there are none.</summary>
     public HtmlParts WrittenApart(IReadOnlyList<string> sentences) => sentences.Count == 0 ? this
-        : Add($"<details><summary>{PageText.Say(Phrases.InEnglish)}</summary>").Written(sentences).Add("</details>");
+        : Add($"<details><summary>{PageText.Say(sentences.All(s => KnownSentences.Of(s) is not null || PhraseBook.Whole(s) is not null) ? Phrases.InWords : Phrases.InEnglish)}</summary>").Written(sentences).Add("</details>");
 
     /// <summary>A table; on a narrow page its cells stand below each other, each with its heading.</summary>
     /// <param name="heads">Headings of the columns.</param>

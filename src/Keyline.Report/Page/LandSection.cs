@@ -13,6 +13,9 @@ internal static class LandSection
     private const int MostProfiles = 8;
     private const int Ways = 8;
 
+    // Percent. Ours: over a spacing of 3 m that is 6 cm, about what a survey from the air errs by.
+    private const double NearlyFlat = 2;
+
     private static readonly double[] SlopeEdges = [0, 1, 2, 4, 6, 8, 10, 15, 20, 30, double.PositiveInfinity];
     private static readonly Phrase[] Compass = [Phrases.North, Phrases.NorthEast, Phrases.East, Phrases.SouthEast, Phrases.South, Phrases.SouthWest, Phrases.West, Phrases.NorthWest];
 
@@ -95,6 +98,11 @@ internal static class LandSection
             _ => Phrases.LandRolling,
         };
         List<Statement> said = [new(kind, Measure.Percent(shape.MeanSlope), Measure.Length(shape.Relief))];
+        if (shape.MeanSlope < NearlyFlat)
+        {
+            said.Add(new Statement(Phrases.LandNearlyFlat));
+        }
+
         if (double.IsFinite(shape.FallDirection) && shape.OneWay > 0.4)
         {
             said.Add(new Statement(Phrases.LandFallsTo, Compass[(int)Math.Round(shape.FallDirection / 45) % Ways]));

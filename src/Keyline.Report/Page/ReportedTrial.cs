@@ -19,7 +19,19 @@ public sealed record ReportedTrial(bool IsRandomised, int Blocks, int BlocksWant
 /// <param name="Measures">Measure by measure.</param>
 /// <param name="SetAside">Rows that could not be used.</param>
 /// <param name="Due">What is due next, the first of it; null for nothing.</param>
-public sealed record ReportedResults(bool IsRandomised, DateOnly? WorkedOn, IReadOnlyList<ReportedMeasure> Measures, int SetAside, DateOnly? Due);
+public sealed record ReportedResults(bool IsRandomised, DateOnly? WorkedOn, IReadOnlyList<ReportedMeasure> Measures, int SetAside, DateOnly? Due)
+{
+    /// <summary>The field's record, year by year.</summary>
+    public IReadOnlyList<ReportedYear> Years { get; init; } = [];
+}
+
+/// <summary>A year of the field's record.</summary>
+/// <param name="Year">The year.</param>
+/// <param name="Work">What was done, in the words of the record.</param>
+/// <param name="Values">Values read.</param>
+/// <param name="Photos">Photographs.</param>
+/// <param name="Rain">Rain, metres; NaN where none was written down.</param>
+public sealed record ReportedYear(int Year, IReadOnlyList<string> Work, int Values, int Photos, double Rain);
 
 /// <summary>What came of one measure.</summary>
 /// <param name="Id">Its name in files.</param>

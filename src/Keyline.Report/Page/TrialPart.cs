@@ -72,6 +72,18 @@ internal static class TrialPart
             page.Say(Phrases.TrialSetAside, results.SetAside);
         }
 
+        if (results.Years.Count > 0)
+        {
+            page.Table(
+                [Phrases.TrialYearHead, Phrases.TrialWorkHead, Phrases.TrialValuesHead, Phrases.TrialPhotosHead, Phrases.TrialRainHead],
+                results.Years.Select(y => (IReadOnlyList<string>)
+                [
+                    y.Year.ToString(CultureInfo.InvariantCulture), y.Work.Count > 0 ? PageText.Encoded(string.Join("; ", y.Work)) : "–", PageText.Quantity(Measure.Number(y.Values)), PageText.Quantity(Measure.Number(y.Photos)),
+                    double.IsFinite(y.Rain) ? PageText.Quantity(new Measure(Unit.Rain, y.Rain, 0)) : "–",
+                ]));
+            page.Say(Phrases.TrialYears);
+        }
+
         if (results.Due is { } due)
         {
             page.Say(Phrases.TrialDue, SeasonPart.Date(due));

@@ -39,6 +39,9 @@ internal static partial class Phrases
     public static readonly Phrase JobBefore = new(
         "Before anyone drives, have buried pipes and cables located and marked, walk to the keypoints, and look at the places listed under Findings.",
         "Antes de entrar con la máquina, haga localizar y marcar tuberías y cables enterrados, camine hasta los puntos clave y mire los lugares de la lista de hallazgos.");
+    public static readonly Phrase JobPoor = new(
+        "This plan misses by far what was asked for: much of this ground is too steep or too broken for lines like these. Do not drive it as it stands; plan the better part of the field by itself, or ask whether it should be ripped at all.",
+        "Este plan queda lejos de lo pedido: gran parte de este terreno es demasiado empinado o quebrado para líneas así. No lo recorra tal como está; planee aparte la mejor parte del campo, o pregunte si debe subsolarse.");
     public static readonly Phrase JobNothing = new("On {0} no line could be laid out; the findings and notes below say why.", "En {0} no se pudo trazar ninguna línea; los hallazgos y notas de abajo dicen por qué.");
 
     public static readonly Phrase Covered = new("Covered", "Cubierto");
@@ -70,6 +73,7 @@ internal static partial class Phrases
         "más de agua infiltrada en el campo con una tormenta ({0}); escurren {1} en vez de {2}. Es un modelo: el suelo puede variar diez veces dentro de un campo.");
     public static readonly Phrase Doubtful = new("What is doubtful", "Qué está en duda");
     public static readonly Phrase DoubtfulPlaces = new("places to look at before driving: people, machine, land or water could come to harm there. {0} more only make the work less good.", "lugares que mirar antes de entrar: allí podrían dañarse personas, máquina, suelo o agua. Otros {0} solo hacen el trabajo menos bueno.");
+    public static readonly Phrase DoubtfulWorkOnly = new("places were found where people, machine, land or water could come to harm; {0} only make the work less good. The ground itself was not walked: look before you drive.", "lugares se hallaron donde podrían dañarse personas, máquina, suelo o agua; {0} solo hacen el trabajo menos bueno. Nadie ha caminado el terreno: mire antes de entrar.");
     public static readonly Phrase DoubtfulNone = new("places fail what was asked for. The ground itself was not walked: look before you drive.", "lugares incumplen lo pedido. Nadie ha caminado el terreno: mire antes de entrar.");
     public static readonly Phrase DoubtfulSure = new("Given {0} of error in the heights, the way of fall is sure for {1} of the length that falls.", "Con {0} de error en las alturas, la caída es segura en el {1} de la longitud que cae.");
     public static readonly Phrase DoubtfulSmooth = new("The heights are so smooth that they do not show their error, so nobody can say how sure the fall is: check the first lines with a level.", "Las alturas son tan lisas que no muestran su error, así que nadie puede decir qué tan segura es la caída: compruebe las primeras líneas con nivel.");

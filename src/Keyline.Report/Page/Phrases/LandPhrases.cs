@@ -22,6 +22,7 @@ internal static partial class Phrases
     public static readonly Phrase ShowOnMap = new("Show on the map", "Ver en el mapa");
 
     public static readonly Phrase Land = new("What the land is", "Cómo es el terreno");
+    public static readonly Phrase LandNearlyFlat = new("That is nearly flat: valleys, keypoints and the way of fall rest on a few centimetres of height here. Check them with a level on the ground before anything is driven by them.", "Eso es casi llano: vaguadas, puntos clave y caídas se apoyan aquí en pocos centímetros de altura. Compruébelos con nivel en el terreno antes de recorrer algo por ellos.");
     public static readonly Phrase LandValleys = new("The land is cut by valleys with keypoints; it slopes {0} on average over {1} of relief.", "El terreno está cortado por vaguadas con puntos clave; su pendiente media es de {0} con {1} de desnivel.");
     public static readonly Phrase LandValleysWithoutKeypoint = new("The land is cut by valleys, but no floor has a break of slope that stands out; it slopes {0} on average over {1} of relief.", "El terreno está cortado por vaguadas, pero en ningún fondo destaca un quiebre de pendiente; su pendiente media es de {0} con {1} de desnivel.");
     public static readonly Phrase LandPlain = new("The land is nearly level: {0} on average over {1} of relief.", "El terreno es casi llano: {0} de media con {1} de desnivel.");

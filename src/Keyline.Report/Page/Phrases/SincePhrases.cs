@@ -17,6 +17,7 @@ internal static partial class Phrases
     public static readonly Phrase NotSeason = new("In which weeks the soil is neither too wet nor too dry (“keyline season”).", "En qué semanas el suelo no está ni muy mojado ni muy seco («keyline season»).");
     public static readonly Phrase NotDriven = new("What was driven: no track was held against the plan (“keyline driven”).", "Qué se recorrió: ningún registro se comparó con el plan («keyline driven»).");
     public static readonly Phrase NotTrial = new("Whether it will have worked: no trial was laid out (“keyline trial”). Without strips left unripped nobody can tell what the ripping did from what the year did.", "Si habrá servido: no se trazó ningún ensayo («keyline trial»). Sin franjas sin subsolar nadie puede distinguir lo que hizo el subsolado de lo que hizo el año.");
+    public static readonly Phrase InWords = new("In the words of the files", "En palabras de los archivos");
     public static readonly Phrase InEnglish = new("In the words of the files, in English", "En palabras de los archivos, en inglés");
 
     public static readonly Phrase Soil = new("The soil: rip or not, and how deep", "El suelo: subsolar o no, y a qué profundidad");
@@ -140,6 +141,12 @@ internal static partial class Phrases
     public static readonly Phrase TrialBetween = new("{0} to {1}", "{0} a {1}");
     public static readonly Phrase TrialOn = new("{0} ({1})", "{0}: {1}");
     public static readonly Phrase TrialSetAside = new("{0} rows could not be used; results.html says why.", "{0} filas no se pudieron usar; results.html dice por qué.");
+    public static readonly Phrase TrialYearHead = new("Year", "Año");
+    public static readonly Phrase TrialWorkHead = new("Work, as written down", "Trabajo, como se anotó");
+    public static readonly Phrase TrialValuesHead = new("Values read", "Valores leídos");
+    public static readonly Phrase TrialPhotosHead = new("Photographs", "Fotos");
+    public static readonly Phrase TrialRainHead = new("Rain", "Lluvia");
+    public static readonly Phrase TrialYears = new("A page for each year, with its pictures, lies beside the results (year-….html).", "Junto a los resultados hay una página por año, con sus gráficos (year-….html).");
     public static readonly Phrase TrialDue = new("Next readings are due on {0}.", "Las próximas lecturas tocan el {0}.");
 
     public static readonly IReadOnlyDictionary<string, Phrase> TrialAnswer = new Dictionary<string, Phrase>

@@ -1,0 +1,204 @@
+using System.Globalization;
+using System.Text;
+using System.Text.RegularExpressions;
+
+namespace Keyline.Report;
+
+/// <summary>Sentences and words of the pages beside the report in Spanish, known by their shape.</summary>
+/// <remarks>
+/// <para>A shape has places in braces: {n} a number, {q} one or two numbers with a unit, {d} a day, {z} letters of zones, {t} any text, {w} words that are said too, {l} several of them with semicolons between.</para>
+/// <para>Promises: what no shape fits is looked at sentence by sentence, and stays as it is where none fits either. Cost: that of trying the shapes, some hundred.</para>
+/// </remarks>
+internal static partial class PhraseBook
+{
+    private sealed record Shape(Regex Known, string[] Kinds, string Spanish);
+
+    private static readonly Lazy<(Dictionary<string, string> Exact, Shape[] Shapes)> Book = new(() =>
+    {
+        Dictionary<string, string> exact = new(StringComparer.Ordinal);
+        List<Shape> shapes = [];
+        foreach ((string english, string spanish) in All)
+        {
+            string[] kinds = [.. Places().Matches(english).Select(m => m.Groups[1].Value)];
+            if (kinds.Length == 0)
+            {
+                exact.TryAdd(english, spanish);
+            }
+            else
+            {
+                shapes.Add(new Shape(new Regex(Pattern(english), RegexOptions.CultureInvariant | RegexOptions.NonBacktracking), kinds, spanish));
+            }
+        }
+
+        return (exact, [.. shapes]);
+    });
+
+    /// <summary>Every shape with its Spanish.</summary>
+    public static IEnumerable<(string English, string Spanish)> All =>
+    [
+        .. CommonWords.All, .. SheetWords.All, .. SeasonWords.All, .. SoilWords.All, .. RuleWords.All, .. TrialWords.All, .. FormWords.All, .. ResultPhrases.All, .. SetOutWords.All, .. WaterWords.All, .. BatchWords.All,
+        .. Phrases.Cautions.Select(c => (c.En, c.Es)),
+    ];
+
+    /// <summary>How many places a shape has.</summary>
+    public static int PlacesOf(string english) => Places().Count(english);
+
+    /// <summary>A text in Spanish, with the blanks about it.</summary>
+    public static string Say(string text) => Told(text, null);
+
+    /// <summary>A sentence in Spanish; null where a part of it has none.</summary>
+    public static string? Whole(string sentence)
+    {
+        List<string> unsaid = [];
+        string said = Told(sentence, unsaid);
+        return unsaid.Count == 0 && said != sentence ? said : null;
+    }
+
+    /// <summary>What of a text has no Spanish.</summary>
+    public static IReadOnlyList<string> Unsaid(string text)
+    {
+        List<string> unsaid = [];
+        Told(text, unsaid);
+        return unsaid;
+    }
+
+    private static string Told(string text, List<string>? unsaid)
+    {
+        Match edge = Edges().Match(text);
+        string inside = Blanks().Replace(edge.Groups["inside"].Value, " ");
+        return inside.Length == 0 || !Letters().IsMatch(inside) ? text : edge.Groups["before"].Value + Inside(inside, unsaid) + edge.Groups["after"].Value;
+    }
+
+    private static string Inside(string text, List<string>? unsaid)
+    {
+        if (Whole(text, unsaid) is { } whole)
+        {
+            return whole;
+        }
+
+        // What stands before and behind: a point, a colon, a mark of the key.
+        Match marks = Marks().Match(text);
+        string bare = marks.Groups["inside"].Value;
+        if (bare.Length < text.Length && bare.Length > 0 && Whole(bare, unsaid) is { } inner)
+        {
+            return marks.Groups["before"].Value + inner + marks.Groups["after"].Value;
+        }
+
+        string[] words = text.Split(", ");
+        if (words.Length > 1 && Array.TrueForAll(words, Book.Value.Exact.ContainsKey))
+        {
+            return string.Join(", ", words.Select(w => Book.Value.Exact[w]));
+        }
+
+        string[] sentences = Ends().Split(text);
+        if (sentences.Length == 1)
+        {
+            unsaid?.Add(text);
+            return text;
+        }
+
+        // The longest run of sentences that is known, from each on.
+        StringBuilder said = new();
+        for (int from = 0; from < sentences.Length;)
+        {
+            int to = sentences.Length;
+            string? known = null;
+            while (to > from && (known = from == 0 && to == sentences.Length ? null : Known(string.Join(' ', sentences[from..to]), unsaid)) is null)
+            {
+                to--;
+            }
+
+            said.Append(said.Length > 0 ? " " : "").Append(known ?? sentences[from]);
+            if (known is null)
+            {
+                unsaid?.Add(sentences[from]);
+            }
+
+            from = known is null ? from + 1 : to;
+        }
+
+        return said.ToString();
+    }
+
+    private static string? Known(string text, List<string>? unsaid)
+    {
+        if (Whole(text, unsaid) is { } whole)
+        {
+            return whole;
+        }
+
+        Match marks = Marks().Match(text);
+        string bare = marks.Groups["inside"].Value;
+        return bare.Length < text.Length && bare.Length > 0 && Whole(bare, unsaid) is { } inner ? marks.Groups["before"].Value + inner + marks.Groups["after"].Value : null;
+    }
+
+    private static string? Whole(string text, List<string>? unsaid)
+    {
+        (Dictionary<string, string> exact, Shape[] shapes) = Book.Value;
+        if (exact.TryGetValue(text, out string? said))
+        {
+            return said;
+        }
+
+        foreach (Shape shape in shapes)
+        {
+            if (shape.Known.Match(text) is { Success: true } match)
+            {
+                object[] values = [.. shape.Kinds.Select((kind, i) => (object)Put(kind, match.Groups[i + 1].Value, unsaid))];
+                return string.Format(CultureInfo.InvariantCulture, shape.Spanish, values);
+            }
+        }
+
+        return null;
+    }
+
+    private static string Put(string kind, string text, List<string>? unsaid) => kind switch
+    {
+        "w" => text.Length == 0 ? "" : Told(text, unsaid),
+        "l" => string.Join("; ", text.Split("; ").Select(t => Told(t, unsaid))),
+        "q" => Unit().Replace(text.Replace(" to ", " a ", StringComparison.Ordinal), m => m.Value switch { "ft" => "pies", "in" => "pulg", "ac" => "acres", "in/h" => "pulg/h", "yd3" => "yd3", "days" => "días", _ => m.Value }),
+        _ => text,
+    };
+
+    private static string Pattern(string shape)
+    {
+        StringBuilder pattern = new("^");
+        int from = 0;
+        foreach (Match place in Places().Matches(shape))
+        {
+            pattern.Append(Regex.Escape(shape[from..place.Index])).Append(place.Groups[1].Value switch
+            {
+                "n" => "([-+]?[0-9][0-9.,]*|over 1000)",
+                "q" => "([-+]?[0-9][0-9.,]*(?: to [-+]?[0-9][0-9.,]*)? [a-zA-Z0-9/²³]+)",
+                "d" => "([0-9]{4}-[0-9]{2}-[0-9]{2})",
+                "z" => "([A-Z/–]{1,20})",
+                "t" or "l" => "(.+?)",
+                _ => "(.*?)",
+            });
+            from = place.Index + place.Length;
+        }
+
+        return pattern.Append(Regex.Escape(shape[from..])).Append('$').ToString();
+    }
+
+    [GeneratedRegex(@"\{([nqdztwl])\}")]
+    private static partial Regex Places();
+
+    [GeneratedRegex(@"^(?<before>\s*)(?<inside>.*?)(?<after>\s*)$", RegexOptions.Singleline | RegexOptions.ExplicitCapture)]
+    private static partial Regex Edges();
+
+    [GeneratedRegex(@"^(?<before>(?:[^\p{L}0-9""“]+\s)?)(?<inside>.*?)(?<after>[.:;,!?]*)$", RegexOptions.Singleline | RegexOptions.ExplicitCapture)]
+    private static partial Regex Marks();
+
+    [GeneratedRegex(@"\s+")]
+    private static partial Regex Blanks();
+
+    [GeneratedRegex(@"\p{L}")]
+    private static partial Regex Letters();
+
+    [GeneratedRegex(@"(?<=[.?!:]) (?=[\p{Lu}0-9""“])")]
+    private static partial Regex Ends();
+
+    [GeneratedRegex("[a-zA-Z][a-zA-Z0-9/]*$")]
+    private static partial Regex Unit();
+}

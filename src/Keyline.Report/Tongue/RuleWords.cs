@@ -1,0 +1,51 @@
+namespace Keyline.Report;
+
+/// <summary>The reasons of the soil's verdicts, and the bounds they rest on. Sources stay as they are published.</summary>
+internal static class RuleWords
+{
+    public static IReadOnlyList<(string English, string Spanish)> All { get; } =
+    [
+        ("Rock lies {q} down; below {q} of soil there is nothing to gain and a shank to lose.", "La roca está a {0}; con menos de {1} de suelo no hay nada que ganar y una púa que perder."),
+        ("The ground is {w} drained: what is let in has nowhere to go, and runoff may rise.", "El suelo tiene drenaje {0}: lo que entra no tiene salida, y el escurrimiento puede aumentar."),
+        ("The ground is {w} drained: give the water a way out first, then look again.", "El suelo tiene drenaje {0}: dé primero salida al agua y mire otra vez."),
+        ("very poorly", "muy pobre"), ("poorly", "pobre"), ("somewhat poorly", "algo pobre"), ("moderately well", "moderado"), ("well", "bueno"), ("somewhat excessively", "algo excesivo"), ("excessively", "excesivo"),
+        ("The {w} takes in some {q}, more than {q}: it needs no help with water.", "Este suelo ({0}) absorbe unos {1}, más de {2}: no necesita ayuda con el agua."),
+        ("The {w} takes in some {q}, and no layer above 2 MPa was shown in it.", "Este suelo ({0}) absorbe unos {1}, y no se mostró en él ninguna capa de más de 2 MPa."),
+        ("In sand only a layer above 2 MPa at field capacity is worth breaking, and none was shown.", "En arena solo vale romper una capa de más de 2 MPa a capacidad de campo, y no se mostró ninguna."),
+        ("Emerson class {n}: clods fall apart and cloud the water; broken open, such soil seals, tunnels and sets hard.", "Clase {0} de Emerson: los terrones se deshacen y enturbian el agua; al abrirlo, ese suelo se sella, se entuba y se endurece."),
+        ("Emerson class 3: it disperses once it is worked wet; rip one strip when dry enough, wait for rain, stop if the slot sets hard.", "Clase 3 de Emerson: se dispersa si se trabaja mojado; subsole una franja cuando esté bastante seco, espere la lluvia, pare si la ranura se endurece."),
+        ("Exchangeable sodium is {n} %, above {n}: gypsum first, at the rate a soil test gives.", "El sodio intercambiable es {0} %, más de {1}: primero yeso, en la dosis que dé un análisis de suelo."),
+        ("Exchangeable sodium is {n} %, above {n}: rip one strip, wait for rain, stop if the slot sets hard.", "El sodio intercambiable es {0} %, más de {1}: subsole una franja, espere la lluvia, pare si la ranura se endurece."),
+        ("It has some {n} % clay and nobody has tried whether it disperses: put a dry clod in rain water first, and rip one strip.", "Tiene un {0} % de arcilla y nadie probó si se dispersa: ponga primero un terrón seco en agua de lluvia, y subsole una franja."),
+        ("Water let in here feeds a saline seep lower down: more of it makes the seep worse. Ask whoever plans the seep's control.", "El agua que entra aquí alimenta un rezume salino más abajo: más agua lo empeora. Pregunte a quien planea su control."),
+        ("Salt is {n} dS/m, above {n}: find where water that is let in comes out again before more is let in.", "La sal es {0} dS/m, más de {1}: averigüe dónde vuelve a salir el agua que entra antes de dejar entrar más."),
+        ("The land falls {n} %, more than {n}.", "La tierra cae {0} %, más de {1}."),
+        ("The land falls {n} %, more than {n}: some states stop there, and a tractor's side slope limit may lie below; ask first.", "La tierra cae {0} %, más de {1}: algunos estados paran ahí, y el límite lateral del tractor puede ser menor; pregunte primero."),
+        ("Cover is {n} %, bare: rest it to {n} % first; rain seals bare soil again however deep it was ripped.", "La cobertura es {0} %, desnuda: déjela descansar hasta {1} % primero; la lluvia vuelve a sellar el suelo desnudo por hondo que se subsole."),
+        ("Cover is {n} %, thin: rest it to {n} % first; rain seals bare soil again however deep it was ripped.", "La cobertura es {0} %, rala: déjela descansar hasta {1} % primero; la lluvia vuelve a sellar el suelo desnudo por hondo que se subsole."),
+        ("Plants that must not spread grow here: they take opened ground first.", "Aquí crecen plantas que no deben extenderse: toman primero el suelo abierto."),
+        ("It is a cracking clay with a pan: cracks may open it without help; rip one strip and compare.", "Es una arcilla que se agrieta, con capa dura: las grietas pueden abrirla sin ayuda; subsole una franja y compare."),
+        ("It is a cracking clay and no pan was shown: it loosens itself as it dries.", "Es una arcilla que se agrieta y no se mostró capa dura: se afloja sola al secarse."),
+        ("The hardest layer is {q} at field capacity, below the {q} that slow roots: there is nothing to break.", "La capa más dura tiene {0} a capacidad de campo, menos de los {1} que frenan las raíces: no hay nada que romper."),
+        ("The hardest layer is {q} at field capacity: it slows roots but does not stop them ({q}).", "La capa más dura tiene {0} a capacidad de campo: frena las raíces pero no las detiene ({1})."),
+        ("A layer that stops roots was found.", "Se halló una capa que detiene las raíces."),
+        ("A layer that stops roots or water begins {q} down.", "Una capa que detiene raíces o agua empieza a {0}."),
+        ("A layer that stops roots or water begins {q} down and ends at {q}.", "Una capa que detiene raíces o agua empieza a {0} y termina a {1}."),
+        ("The soil sets hard; how deep was not measured: dig, and rip one strip.", "El suelo se endurece; no se midió hasta dónde: excave, y subsole una franja."),
+        ("Nobody found a layer that stops roots or water: there is nothing to break.", "Nadie halló una capa que detenga raíces o agua: no hay nada que romper."),
+        ("Whether a layer stops roots or water is not known: dig or push a rod into moist ground before anything else.", "No se sabe si alguna capa detiene raíces o agua: excave o hunda una varilla en suelo húmedo antes que nada."),
+        ("Only the pan's upper edge is known, and the depth counts from there: find its lower edge with a spade or a rod.", "Solo se conoce el borde superior de la capa dura, y la profundidad cuenta desde allí: busque el inferior con pala o varilla."),
+        ("Rock at {q} leaves no room for a tip {q} deep with {q} to spare.", "La roca a {0} no deja lugar para una punta a {1} con {2} de resguardo."),
+        ("A tip {q} wide loosens no deeper than {q} ({n} widths) and would press at {q}: a wider tip, wings, or shallow leaders.", "Una punta de {0} de ancho no afloja más hondo que {1} ({2} anchos) y a {3} apretaría: una punta más ancha, alas o púas delanteras menos hondas."),
+        ("A tip {q} wide surely loosens to {q}; {q} lies between that and {q}: dig to the tip's depth after the first metres.", "Una punta de {0} de ancho afloja seguro hasta {1}; {2} queda entre eso y {3}: excave hasta la punta tras los primeros metros."),
+        ("This tractor pulls its shanks to {q} here, not to {q}: fewer shanks or another tractor.", "Este tractor lleva sus púas aquí hasta {0}, no hasta {1}: menos púas u otro tractor."),
+        ("The bounds in force", "Los límites vigentes"), ("bound", "límite"), ("value", "valor"), ("where its default comes from", "de dónde viene su valor usual"),
+        ("what the ripping is for", "para qué es el subsolado"), ("water", "agua"), ("roots", "raíces"), ("judgement, no source", "juicio propio, sin fuente"), ("common practice, no source", "práctica común, sin fuente"),
+        ("soil above rock below which nothing is ripped", "suelo sobre roca por debajo del cual no se subsola"), ("soil left between tip and rock", "suelo que queda entre punta y roca"), ("strength at field capacity that stops roots", "resistencia a capacidad de campo que detiene raíces"), ("strength that slows roots", "resistencia que frena raíces"),
+        ("least the tip goes below the pan", "lo menos que baja la punta de la capa dura"), ("most the tip goes below the pan", "lo más que baja la punta de la capa dura"), ("tip widths down to which it loosens", "anchos de punta hasta donde afloja"), ("tip widths below which it only presses", "anchos de punta desde donde solo aprieta"),
+        ("exchangeable sodium from which to be careful", "sodio intercambiable desde el que hay que cuidarse"), ("exchangeable sodium from which gypsum comes first", "sodio intercambiable desde el que va primero el yeso"), ("the highest of Emerson's classes left alone", "la mayor clase de Emerson que no se toca"),
+        ("clay from which dispersion must be known first", "arcilla desde la que hay que conocer la dispersión"), ("salt from which to be careful", "sal desde la que hay que cuidarse"), ("intake that needs no help", "infiltración que no necesita ayuda"), ("cover below which the land rests first", "cobertura bajo la cual la tierra descansa primero"), ("cover below which it is bare", "cobertura bajo la cual está desnuda"),
+        ("slope above which nothing is ripped", "pendiente sobre la cual no se subsola"), ("slope above which to ask first", "pendiente sobre la cual se pregunta primero"), ("the wettest class of drainage that is ripped, after draining", "la clase de drenaje más mojada que se subsola, después de drenar"),
+        ("very poor", "muy pobre"), ("poor", "pobre"), ("somewhat poor", "algo pobre"), ("somewhat excessive", "algo excesivo"), ("excessive", "excesivo"), ("{q} ({n} psi)", "{0} ({1} psi)"),
+    ];
+}
