@@ -60,6 +60,21 @@ public sealed class TrialDesignTests
         Assert.All(design.Blocks.SelectMany(a => design.Blocks.Where(b => b.Number < a.Number).Select(b => a.Shape.Distance(b.Shape))), d => Assert.True(d >= (Math.Max(buffer, 0.5) * 3) - 1e-6, $"{d}"));
     }
 
+    // Passes nearer than 0.6 or farther than 1.5 of the spacing are no neighbours: no block lies across them.
+    [Theory]
+    [InlineData(6.0)]
+    [InlineData(1.0)]
+    public void Neighbours_LieAboutASpacingApart(double odd)
+    {
+        double[] at = [.. Enumerable.Range(0, 14).Select(i => 10 + (3.0 * i)), .. Enumerable.Range(0, 14).Select(i => 49 + odd + (3.0 * i))];
+        WorkLine[] lines = [.. at.Select((y, i) => new WorkLine($"R{i + 1:000}", new LineString([new Coordinate(10, y), new Coordinate(310, y)])))];
+        TrialDesign design = TrialDesigner.Design(Site(lines, Box(0, 0, 320, 140), 3), new TrialOptions { Blocks = 20 }, TestContext.Current.CancellationToken);
+        Assert.True(design.Blocks.Count >= 4);
+        Assert.All(design.Blocks, b => Assert.Equal(27, b.Shape.EnvelopeInternal.Height, 1e-6));
+        Assert.Contains(design.Blocks, b => b.Shape.Centroid.Y < 50);
+        Assert.Contains(design.Blocks, b => b.Shape.Centroid.Y > 50);
+    }
+
     // Quarter circles about a point: where the inner pass is a fifth shorter than the outer, plots would not be of one size.
     [Fact]
     public void TightBends_CarryNoBlock()

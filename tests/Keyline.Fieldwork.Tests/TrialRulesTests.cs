@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text;
 
 namespace Keyline.Fieldwork.Tests;
 
@@ -55,8 +54,18 @@ public sealed class TrialRulesTests
         PlotReading[] Of(string measure) => [.. Enumerable.Range(1, 3).SelectMany(b => (PlotReading[])[At($"B{b}P1", Work.AddDays(30), 40 + b, measure), At($"B{b}P2", Work.AddDays(30), 50 + (2 * b), measure)])];
         Assert.Equal(Math.Log(1.1), One(Plan(3), Of("infiltration")).Margin, 1e-12);
         Assert.Equal(4.2, One(Plan(3), Of("obstruction")).Margin, 1e-12);
-        Assert.Equal(12, One(Plan(3), Of("obstruction")).Overall.Value, 1e-12 + 1);
-        Assert.Equal(10, One(Plan(3), Of("obstruction")).Overall.Value, 1e-12);
+        Assert.Equal(12, One(Plan(3), Of("obstruction")).Overall.Value, 1e-12);
+    }
+
+    // Alike is claimed where "more different than a tenth" is refused at 5 %, and not before.
+    [Theory]
+    [InlineData(2, -2, 3, -1, TrialVerdict.Alike)]
+    [InlineData(4, -4, 5, -3, TrialVerdict.CannotTell)]
+    public void Alike_IsAClaimToo(double a, double b, double c, double d, TrialVerdict verdict)
+    {
+        MeasureResult r = One(Plan(4), ((double[])[a, b, c, d]).SelectMany((by, i) => (PlotReading[])[At($"B{i + 1}P1", Work.AddDays(30), 40), At($"B{i + 1}P2", Work.AddDays(30), 40 + by)]));
+        Assert.Equal(verdict, r.Verdict);
+        Assert.InRange(r.PEquivalent, verdict == TrialVerdict.Alike ? 0 : 0.05, verdict == TrialVerdict.Alike ? 0.05 : 0.5);
     }
 
     // Of three measures the least p is made up threefold (Holm 1979); a watched place has none.
@@ -64,7 +73,7 @@ public sealed class TrialRulesTests
     public void Claims_AreMadeUpForTheNumberOfMeasures()
     {
         PlotReading[] Of(string measure, double by) => [.. Enumerable.Range(1, 4).SelectMany(b => (PlotReading[])[At($"B{b}P1", Work.AddDays(30), 40 + b, measure), At($"B{b}P2", Work.AddDays(30), 40 + b + by + (0.5 * b * b), measure)])];
-        TrialResults results = TrialAnalysis.Of(Plan(4), [.. Of("obstruction", 9), .. Of("cover-bare", 1), .. Of("cover-plant", 0.1)], Work);
+        TrialResults results = TrialAnalysis.Of(Plan(4), [.. Of("obstruction", 2.85), .. Of("cover-bare", 1), .. Of("cover-plant", 0.1)], Work);
         MeasureResult sure = results.Measures.MinBy(m => m.Overall.P)!;
         Assert.Equal("obstruction", sure.Measure.Id);
         Assert.Equal(3 * sure.Overall.P, sure.AdjustedP, 1e-12);
@@ -74,7 +83,7 @@ public sealed class TrialRulesTests
         // Alone it could be claimed, among three it cannot.
         Assert.True(sure.Overall.P is > 0.05 / 3 and < 0.05, $"{sure.Overall.P}");
         Assert.Equal(TrialVerdict.CannotTell, sure.Verdict);
-        Assert.Equal(TrialVerdict.More, Assert.Single(TrialAnalysis.Of(Plan(4), Of("obstruction", 9), Work).Measures).Verdict);
+        Assert.Equal(TrialVerdict.More, Assert.Single(TrialAnalysis.Of(Plan(4), Of("obstruction", 2.85), Work).Measures).Verdict);
     }
 
     // Fading is told of a claim with three visits or more, and of nothing else.
@@ -106,15 +115,14 @@ public sealed class TrialRulesTests
     [Fact]
     public void Sentence_SaysIntervalWayAndBlocks()
     {
-        double[] differences = [-3, -9, 1, -5];
+        double[] differences = [-3, -15, 7, -5];
         MeasureResult r = One(Plan(4), differences.SelectMany((d, i) => (PlotReading[])[At($"B{i + 1}P1", Work.AddDays(30), 40), At($"B{i + 1}P2", Work.AddDays(30), 40 + d)]));
         (double low, double high) = r.Overall.Between(0.95);
-        Assert.Contains(FormattableString.Invariant($"4.0 cm less (95 % sure: {low:0.0} to +{high:0.0#} cm)"), r.Sentence, StringComparison.Ordinal);
+        Assert.Contains($"4.0 cm less (95 % sure: {ResultWords.Number(low)} to +{ResultWords.Number(high)} cm)", r.Sentence, StringComparison.Ordinal);
         double spread = Math.Sqrt(differences.Sum(d => (d + 4) * (d + 4)) / 3);
         int needed = (int)Math.Ceiling(TrialPower.BlocksFor(0.8, 2.5 * 4, spread));
         Assert.Contains($"showing a difference of 10 cm takes about {needed} blocks; there are 4", r.Sentence, StringComparison.Ordinal);
         Assert.Contains("nothing was read before the work", r.Sentence, StringComparison.Ordinal);
-        Assert.Contains("No block has both plots read", One(Plan(2), [At("B1P1", Work.AddDays(-30), 4), At("B1P2", Work.AddDays(-30), 5), At("B1P1", Work.AddDays(30), 4), At("B2P2", Work.AddDays(30), 4)]).Sentence, StringComparison.Ordinal);
     }
 
     // The first ripping counts, not a later one; what is due follows from the last reading.
@@ -141,7 +149,7 @@ public sealed class TrialRulesTests
         double rate = Math.Log(2) / 2;
         DecayFit fit = DecayFit.Of([1, 2.5, 4], [Math.Exp(-rate), Math.Exp(-2.5 * rate), Math.Exp(-4 * rate)]);
         Assert.Equal(1, fit.Initial, 1e-6);
-        Assert.Equal(2 * Math.Log2(10), fit.GoneAt(0.1), 1e-5);
+        Assert.Equal(2 * Math.Log2(10), fit.GoneAt(0.1), 1e-4);
 
         // The jackknife by hand: blocks that differ in size and rate.
         double[][] blocks = [.. Enumerable.Range(0, 4).Select(b => ((double[])[1, 2.5, 4]).Select(t => (1 + (0.1 * b)) * Math.Exp(-(0.3 + (0.05 * b)) * t)).ToArray())];

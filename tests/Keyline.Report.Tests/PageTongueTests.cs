@@ -51,6 +51,26 @@ public sealed class PageTongueTests
         Assert.Throws<ArgumentException>(() => PageTongue.Said(Page, "fr", UnitSystem.Us));
     }
 
+    /// <summary>Sentences within sentences, with units converted beforehand.</summary>
+    [Theory]
+    [InlineData("2.19 % less (95 % sure: -6.66 to +2.27 %)", "2.19 % menos (95 % seguro: -6.66 a +2.27 %)")]
+    [InlineData("1.45 times the control (95 % sure: 1.23 to 1.72 times)", "1.45 veces el testigo (95 % seguro: 1.23 a 1.72 veces)")]
+    [InlineData("Plant cover: cannot tell. On the ripped plots it was 2.19 % less (95 % sure: -6.66 to +2.27 %) (t with 8 degrees of freedom at block level, p = 0.290, 0.290 over all measures, 0.281 by randomisation; differences before the work taken off).",
+        "Cobertura de plantas: no se puede decir. En las parcelas ripped fue 2.19 % menos (95 % seguro: -6.66 a +2.27 %) (t con 8 grados de libertad a nivel de bloque, p = 0.290, 0.290 en todas las medidas, 0.281 por aleatorización; diferencias previas descontadas).")]
+    [InlineData("A layer that stops roots or water begins 8.7 in down and ends at 13.4 in.", "Una capa que detiene raíces o agua empieza a 8.7 pulg y termina a 13.4 pulg.")]
+    [InlineData("side slope too steep, crosses a line", "ladera lateral demasiado fuerte, cruza una línea")]
+    [InlineData("rip after rest and cover, gypsum, draining", "subsolar después de descanso y cobertura, yeso agrícola, drenaje")]
+    [InlineData("  132 lines, 16.6 mi in the ground, about 5.8 hours. front-assist-90: 121 hp, 2 shanks, 22 in deep. ", "  132 líneas, 16.6 mi con la punta en el suelo, unas 5.8 horas. front-assist-90: 121 hp, 2 púas, 22 pulg de profundidad. ")]
+    [InlineData("Depth: 36.2 to 38.7 cm: pan to 34 cm and 2.5 to 5 cm below it; no machine was given, so neither its tip nor its pull was held against it.", "Profundidad: 36.2 a 38.7 cm: capa dura hasta 34 cm y 2.5 a 5 cm por debajo; no se dio máquina, así que no se comparó con su punta ni con su tiro.")]
+    [InlineData("On medium soil 2 shanks at 0.55 m take 21 kN (the standard leaves 15 to 27 kN open) and 60 kW at the engine; 50 kW at the drawbar pull them at 6.0 km/h, 6.0 km/h where the soil is easy, not at all where it is hard.", "En suelo medio, 2 púas a 0.55 m piden 21 kN (la norma deja abierto 15 a 27 kN) y 60 kW en el motor; 50 kW en la barra las llevan a 6.0 km/h, 6.0 km/h donde el suelo es fácil, nada donde es duro.")]
+    public void Sentences_AreSaidToTheirInmostPart(string english, string spanish)
+    {
+        Assert.Equal(spanish, PhraseBook.Say(english));
+        Assert.Empty(PhraseBook.Unsaid(english));
+        Assert.Equal(spanish.Trim(), PhraseBook.Whole(english.Trim()));
+        Assert.Null(PhraseBook.Whole(english + " Nobody said this."));
+    }
+
     /// <summary>Markup in a name stays text in both languages.</summary>
     [Theory]
     [InlineData("<script>alert(1)</script>")]

@@ -5,7 +5,6 @@ internal static class FormWords
 {
     public static IReadOnlyList<(string English, string Spanish)> All { get; } =
     [
-        ("Date: ______________ \u00a0 Who: ______________ \u00a0 Instrument: ______________", "Fecha: ______________ \u00a0 Quién: ______________ \u00a0 Instrumento: ______________"),
         ("Date: ______________ Who: ______________ Instrument: ______________", "Fecha: ______________ Quién: ______________ Instrumento: ______________"),
         ("Rings: infiltration under a constant head", "Anillos: infiltración con carga constante"),
         ("Press the ring in level, keep the water at one height, write minutes and millimetres gone in since the start; go on until three readings in a row run at one rate. Never in a crack or on a stone.", "Hunda el anillo a nivel, mantenga el agua a una altura, anote minutos y milímetros infiltrados desde el comienzo; siga hasta que tres lecturas seguidas vayan al mismo ritmo. Nunca en una grieta ni sobre una piedra."),

@@ -44,6 +44,7 @@ internal static class SheetWords
         ("A {q} B: zone A to {q} from the line's start, then B.", "A {0} B: zona A hasta {1} desde el comienzo de la línea, luego B."),
         ("{z}, {n} changes", "{0}, {1} cambios"),
         ("forward turn, ⇄ with one reverse, ⥅ a way round, ✗ no turn fits, ● start", "giro hacia adelante, ⇄ con una marcha atrás, ⥅ un rodeo, ✗ no cabe ningún giro, ● inicio"),
+        ("{q} ●", "{0} ●"), ("{q} ↷", "{0} ↷"), ("{q} ⇄", "{0} ⇄"), ("{q} ⥅", "{0} ⥅"), ("{q} ✗", "{0} ✗"),
         ("Look at these first", "Mire esto primero"),
         ("No turn from {t} to {t} keeps the machine in the field: lift earlier, leave a wider headland there, or drive round. ({n}, {n})", "Ningún giro de {0} a {1} deja la máquina dentro del campo: levante antes, deje allí una cabecera más ancha o dé un rodeo. ({2}, {3})"),
         ("No turn from {t} to {t} keeps the machine off {t}: lift earlier, leave a wider headland there, or drive round. ({n}, {n})", "Ningún giro de {0} a {1} deja la máquina fuera de {2}: levante antes, deje allí una cabecera más ancha o dé un rodeo. ({3}, {4})"),
