@@ -127,12 +127,11 @@ internal sealed class PlanFiles
     private static string StyleName(string table) => $"styles/{table}.sld";
 
     // Those that keyline setout sets where nothing else is asked for: along guides through keypoints and pinned ones, else along all where they are few.
-    private IReadOnlyList<FeatureTable> Stakes()
+    private FeatureTable[] Stakes()
     {
-        IReadOnlyList<GuideLine> guides = [.. _plan.Layout.Guides.Where(g => g.IsKeyline || g.IsPinned)];
-        guides = guides.Count > 0 ? guides : _plan.Layout.Guides.Count <= SetOutCommand.FewGuides ? _plan.Layout.Guides : [];
-        StakedLine[] staked = [.. guides.Select(g => Staking.Along(g.Id, g.Line, new SetOutOptions(), field: _plan.Field))];
-        return staked.Length > 0 ? [StakeFiles.Table(staked, _ground.Crs)] : [];
+        GuideLine[] guides = [.. _plan.Layout.Guides.Where(g => g.IsKeyline || g.IsPinned)];
+        guides = guides.Length > 0 ? guides : _plan.Layout.Guides.Count <= SetOutCommand.FewGuides ? [.. _plan.Layout.Guides] : [];
+        return guides.Length > 0 ? [StakeFiles.Table([.. guides.Select(g => Staking.Along(g.Id, g.Line, new SetOutOptions(), field: _plan.Field))], _ground.Crs)] : [];
     }
 
     private void WritePackage(OutputFolder folder, ProgressLine progress, CancellationToken stop)
