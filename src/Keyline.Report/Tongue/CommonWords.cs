@@ -37,7 +37,6 @@ internal static class CommonWords
         ("gypsum, {w}", "yeso agrícola, {0}"),
         ("draining, {w}", "drenaje, {0}"),
         ("N", "N"),
-        ("{q}", "{0}"),
         ("over {n}", "más de {0}"),
         ("{n} %", "{0} %"),
     ];

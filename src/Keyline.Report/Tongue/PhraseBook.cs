@@ -38,6 +38,9 @@ internal static partial class PhraseBook
     [
         .. CommonWords.All, .. SheetWords.All, .. SeasonWords.All, .. SoilWords.All, .. RuleWords.All, .. TrialWords.All, .. FormWords.All, .. ResultPhrases.All, .. SetOutWords.All, .. WaterWords.All, .. BatchWords.All,
         .. Phrases.Cautions.Select(c => (c.En, c.Es)),
+
+        // Last, for "2 shanks" has the shape of a number with its unit.
+        ("{q}", "{0}"),
     ];
 
     /// <summary>How many places a shape has.</summary>
