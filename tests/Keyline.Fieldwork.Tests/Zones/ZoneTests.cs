@@ -120,7 +120,7 @@ public sealed class ZoneTests
         SiteRecord[] records = [.. new[] { (10, 1000), (30, 1000), (45, 3000), (60, 1000) }.Select(r => Site.Record(FormattableString.Invariant($"point=A, depth_cm={r.Item1}, pressure_kpa={r.Item2}, moisture=moist")) with { Shape = new Point(50, 50) })];
         SoilReadings readings = ReadingsReader.Read(records, new RipRules().StopStrength);
         SoilZone zone = SoilZones.Of(null, [new("loam", Box(0, 0, 100, 100), Good)], [], readings, new RipRules(), null).Single();
-        Assert.Contains("the survey has the pan at 22 cm, the readings at 38: the readings were taken", zone.How);
+        Assert.Contains("the survey has the pan at 22 cm, the readings at 38 cm: the readings were taken", zone.How);
         Assert.Equal(0.3803, zone.Verdict.Facts.PanTop, 1e-3);
         SoilZone none = SoilZones.Of(null, [new("loam", Box(0, 0, 100, 100), Good with { HasPan = false, PanTop = double.NaN, PanBottom = double.NaN })], [], readings, new RipRules(), null).Single();
         Assert.Contains(none.How, h => h.StartsWith("the survey says that there is no pan, the readings found one", StringComparison.Ordinal));
