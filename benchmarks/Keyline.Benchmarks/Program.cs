@@ -12,7 +12,7 @@ using Keyline.Formats;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "soil POINTS SIDE ROUNDS" times the way from points to a map;
 // "water SIDE ROUNDS" times a storm on a square field without lines and with them;
-// "ground SIDE FILE" writes the ground that is measured; anything else goes to BenchmarkDotNet.
+// "ground SIDE FILE [whole]" writes the ground that is measured, without its holes if asked; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
 {
@@ -41,7 +41,7 @@ switch (args.FirstOrDefault())
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {
-            GeoTiffWriter.Write(stream, MadeGround.Valleys(Number(1, 4000)), GroundCrs.FromEpsg(32610));
+            GeoTiffWriter.Write(stream, MadeGround.Valleys(Number(1, 4000), args.ElementAtOrDefault(3) != "whole"), GroundCrs.FromEpsg(32610));
         }
 
         return 0;

@@ -11,7 +11,31 @@ namespace Keyline.Report;
 /// </remarks>
 internal static partial class PhraseBook
 {
-    private sealed record Shape(Regex Known, string[] Kinds, string Spanish);
+    // Making a pattern takes longer than all else here, so one is made only for a text that has all a shape says beside its places, in that order.
+    private sealed record Shape(Lazy<Regex> Known, string[] Fixed, string[] Kinds, string Spanish)
+    {
+        public Match? Of(string text)
+        {
+            if (!text.StartsWith(Fixed[0], StringComparison.Ordinal) || !text.EndsWith(Fixed[^1], StringComparison.Ordinal))
+            {
+                return null;
+            }
+
+            int at = 0;
+            foreach (string part in Fixed)
+            {
+                int found = text.IndexOf(part, at, StringComparison.Ordinal);
+                if (found < 0)
+                {
+                    return null;
+                }
+
+                at = found + part.Length;
+            }
+
+            return Known.Value.Match(text) is { Success: true } match ? match : null;
+        }
+    }
 
     private static readonly Lazy<(Dictionary<string, string> Exact, Shape[] Shapes)> Book = new(() =>
     {
@@ -26,7 +50,7 @@ internal static partial class PhraseBook
             }
             else
             {
-                shapes.Add(new Shape(new Regex(Pattern(english), RegexOptions.CultureInvariant | RegexOptions.NonBacktracking), kinds, spanish));
+                shapes.Add(new Shape(new Lazy<Regex>(() => new Regex(Pattern(english), RegexOptions.CultureInvariant | RegexOptions.NonBacktracking)), FixedParts(english), kinds, spanish));
             }
         }
 
@@ -145,7 +169,7 @@ internal static partial class PhraseBook
 
         foreach (Shape shape in shapes)
         {
-            if (shape.Known.Match(text) is { Success: true } match)
+            if (shape.Of(text) is { } match)
             {
                 object[] values = [.. shape.Kinds.Select((kind, i) => (object)Put(kind, match.Groups[i + 1].Value, unsaid))];
                 return string.Format(CultureInfo.InvariantCulture, shape.Spanish, values);
@@ -162,6 +186,13 @@ internal static partial class PhraseBook
         "q" => Unit().Replace(text.Replace(" to ", " a ", StringComparison.Ordinal), m => m.Value switch { "ft" => "pies", "in" => "pulg", "ac" => "acres", "in/h" => "pulg/h", "yd3" => "yd3", "days" => "días", _ => m.Value }),
         _ => text,
     };
+
+    // What stands before, between and behind the places.
+    private static string[] FixedParts(string shape)
+    {
+        MatchCollection places = Places().Matches(shape);
+        return [.. Enumerable.Range(0, places.Count + 1).Select(i => shape[(i == 0 ? 0 : places[i - 1].Index + places[i - 1].Length)..(i == places.Count ? shape.Length : places[i].Index)])];
+    }
 
     private static string Pattern(string shape)
     {
