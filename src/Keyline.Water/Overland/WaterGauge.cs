@@ -9,12 +9,15 @@ namespace Keyline.Water;
 public sealed record WaterGauge(string Name, Geometry Area);
 
 /// <summary>What a gauge counted.</summary>
+/// <remarks>Its edge is cut into stretches of about 20 m that each face one side. Over every minute what crossed a stretch inward and outward is set off; what is left of
+/// it counts as inflow or outflow, and stretches are summed after. So water that weaves to and fro along an edge is not counted at each turn, and water that comes in here is not set
+/// against what goes out there.</remarks>
 /// <param name="Name">The gauge's name.</param>
 /// <param name="Area">Square metres.</param>
 /// <param name="Inflow">Cubic metres that ran in over its edge.</param>
 /// <param name="Outflow">Cubic metres that ran out over its edge.</param>
-/// <param name="PeakInflow">Greatest inflow, cubic metres a second.</param>
-/// <param name="PeakOutflow">Greatest outflow, cubic metres a second.</param>
+/// <param name="PeakInflow">Greatest inflow of a minute, cubic metres a second.</param>
+/// <param name="PeakOutflow">Greatest outflow of a minute, cubic metres a second.</param>
 /// <param name="PeakAt">Seconds at which the outflow was greatest.</param>
 /// <param name="Outflows">Outflow by minutes, cubic metres a second.</param>
 public sealed record GaugeReading(string Name, double Area, double Inflow, double Outflow, double PeakInflow, double PeakOutflow, double PeakAt, IReadOnlyList<double> Outflows);
@@ -27,12 +30,11 @@ internal sealed class GaugeCount
     private readonly WaterGauge _gauge;
     private readonly double _area;
     private readonly double _cell;
-    private readonly List<(int Face, bool IsX, double Outward, int Tile, int Other)> _faces = [];
+    private readonly List<(int Face, bool IsX, double Outward, int Tile, int Other, int Stretch)> _faces = [];
+    private readonly double[] _net;
     private readonly List<double> _rates = [];
     private double _in;
     private double _out;
-    private double _inBefore;
-    private double _outBefore;
     private double _since;
     private double _peakIn;
     private double _peakOut;
@@ -45,24 +47,23 @@ internal sealed class GaugeCount
         _cell = f.CellSize;
         List<int> cells = CellsIn.Of(f, gauge.Area.Dimension == Dimension.Surface ? gauge.Area : gauge.Area.Buffer(1.01 * f.CellSize));
         _area = cells.Count * f.CellArea;
-        HashSet<int> inside = [.. cells];
         TileMap tiles = new(f, 0);
-        foreach (int cell in cells)
+        (List<(int Cell, int Side, int Stretch)> edge, int stretches) = GaugeEdge.Of(f, cells);
+        _net = new double[stretches];
+        foreach ((int cell, int side, int stretch) in edge)
         {
             (int r, int c) = (cell / f.Columns, cell % f.Columns);
             int i = field.Index(r, c);
-            int tile = tiles.Of(r, c);
-            Add(i, true, -1, r, c - 1, tile);
-            Add(i + 1, true, 1, r, c + 1, tile);
-            Add(i, false, -1, r - 1, c, tile);
-            Add(i + field.Stride, false, 1, r + 1, c, tile);
-        }
-
-        void Add(int face, bool isX, double outward, int r, int c, int tile)
-        {
-            if (f.Contains(r, c) && !inside.Contains((r * f.Columns) + c))
+            (int down, int right, int face) = side switch
             {
-                _faces.Add((face, isX, outward, tile, tiles.Of(r, c)));
+                0 => (-1, 0, i),
+                1 => (0, 1, i + 1),
+                2 => (1, 0, i + field.Stride),
+                _ => (0, -1, i),
+            };
+            if (f.Contains(r + down, c + right))
+            {
+                _faces.Add((face, right != 0, down + right, tiles.Of(r, c), tiles.Of(r + down, c + right), stretch));
             }
         }
     }
@@ -70,22 +71,14 @@ internal sealed class GaugeCount
     /// <summary>Counts what ran in a step over the faces beside fast tiles, or over the others.</summary>
     public void Take(float[] flowX, float[] flowY, double step, TileMap tiles, bool fast)
     {
-        double into = 0;
-        double outOf = 0;
-        foreach ((int face, bool isX, double outward, int tile, int other) in _faces)
+        double share = step * _cell;
+        foreach ((int face, bool isX, double outward, int tile, int other, int stretch) in _faces)
         {
-            if ((tiles.Fast[tile] || tiles.Fast[other]) != fast)
+            if ((tiles.Fast[tile] || tiles.Fast[other]) == fast)
             {
-                continue;
+                _net[stretch] += (isX ? flowX[face] : flowY[face]) * outward * share;
             }
-
-            double q = (isX ? flowX[face] : flowY[face]) * outward;
-            into += q < 0 ? -q : 0;
-            outOf += q > 0 ? q : 0;
         }
-
-        _in += into * step * _cell;
-        _out += outOf * step * _cell;
     }
 
     /// <summary>A whole step has passed.</summary>
@@ -100,7 +93,7 @@ internal sealed class GaugeCount
 
     public GaugeReading Reading(double time)
     {
-        if (_since > Every / 2)
+        if (_since > 0)
         {
             Close(time);
         }
@@ -111,10 +104,25 @@ internal sealed class GaugeCount
     // Peaks are those of about a minute: a single step's flow holds ripples.
     private void Close(double time)
     {
-        double rate = (_out - _outBefore) / _since;
-        _rates.Add(rate);
-        (_peakOut, _peakAt) = rate > _peakOut ? (rate, time) : (_peakOut, _peakAt);
-        _peakIn = Math.Max(_peakIn, (_in - _inBefore) / _since);
-        (_inBefore, _outBefore, _since) = (_in, _out, 0);
+        double into = 0;
+        double outOf = 0;
+        foreach (double net in _net)
+        {
+            into -= Math.Min(net, 0);
+            outOf += Math.Max(net, 0);
+        }
+
+        _in += into;
+        _out += outOf;
+        if (_since > Every / 2)
+        {
+            double rate = outOf / _since;
+            _rates.Add(rate);
+            (_peakOut, _peakAt) = rate > _peakOut ? (rate, time) : (_peakOut, _peakAt);
+            _peakIn = Math.Max(_peakIn, into / _since);
+        }
+
+        Array.Clear(_net);
+        _since = 0;
     }
 }
