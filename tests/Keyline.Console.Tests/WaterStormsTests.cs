@@ -47,7 +47,7 @@ public sealed class WaterStormsTests : IDisposable
         Assert.Contains(sentences, s => s.StartsWith("House dam gets", StringComparison.Ordinal) && s.Contains("does not fill it", StringComparison.Ordinal));
         Assert.Contains(sentences, s => s.StartsWith("Neighbour 1 lies off the ground", StringComparison.Ordinal));
         Assert.Contains(sentences, s => s.Contains("3 mm/h 1.8 ha, loam 1.8 ha", StringComparison.Ordinal) && s.Contains("outside the polygons (0.0 ha", StringComparison.Ordinal));
-        Assert.Contains(sentences, s => s.Contains("Exchangeable sodium is 9 %", StringComparison.Ordinal));
+        Assert.Contains(sentences, s => s.Contains("Exchangeable sodium is 9 % at its most, and 50 % of the field is sodic", StringComparison.Ordinal));
         Assert.DoesNotContain(sentences, s => s.Contains("cracking clay", StringComparison.Ordinal));
         string text = File.ReadAllText(Path.Combine(_farm.At("water"), "water.txt"));
         Assert.Contains("Return period, years", text, StringComparison.Ordinal);
@@ -90,6 +90,37 @@ public sealed class WaterStormsTests : IDisposable
         }
     }
 
+    /// <summary>What an option says holds where polygons do not say it; shares are of the field: a quarter of it (30 to 85 of 30 to 250 m) has a polygon that is sodic, over rock and
+    /// cracks. Outside, --soil-elsewhere is the soil: sand lets less run off than the loam of the polygon.</summary>
+    [Fact]
+    public void Water_OfTraitsAndASoilElsewhere_TellsShares()
+    {
+        _farm.Write("plan.geojson", Features(
+            Feature("Polygon", TestFarm.Ring([(30, 110), (250, 110), (250, 190), (30, 190)]), """{"kind": "boundary"}"""), Feature("LineString", TestFarm.Line([(40, 150), (240, 150)]), """{"kind": "rip-line", "id": "R001"}""")));
+        _farm.Write("soils.geojson", Features(Feature("Polygon", TestFarm.Ring([(0, 0), (85, 0), (85, 220), (0, 220)]), """{"texture": "loam", "esp_pct": 9, "cracking": true, "rock_depth_cm": 30}""")));
+        string[] call = ["water", _farm.At("plan.geojson"), "--dem", _farm.Dem, "--storm", "20 mm in 20 min", "--storm-shape", "steady", "--soil", _farm.At("soils.geojson"), "--json"];
+        (double taken, string[] said) = Ran([.. call, "--out", _farm.At("a")]);
+        (double sand, string[] elsewhere) = Ran([.. call, "--soil-elsewhere", "sand", "--out", _farm.At("b")]);
+        (double same, string[] all) = Ran([.. call, "--soil-elsewhere", "loam", "--esp", "7", "--cracking", "--rock", "45 cm", "--out", _farm.At("c")]);
+        Assert.Equal(taken, same);
+        Assert.True(sand > taken + 1, $"{sand} {taken}");
+        Assert.Contains(elsewhere, s => s.Contains("(1.3 ha of the field) sand is taken", StringComparison.Ordinal));
+        Assert.Contains(said, s => s.Contains("9 % at its most, and 25 % of the field is sodic", StringComparison.Ordinal));
+        Assert.Contains(said, s => s.Contains("The soil of 25 % of the field is a cracking clay", StringComparison.Ordinal));
+        Assert.Contains(said, s => s.Contains("Rock lies 0.30 m down at its least; on 25 % of the field", StringComparison.Ordinal));
+        Assert.Contains(all, s => s.Contains("Exchangeable sodium is 9 %, from 6 % on", StringComparison.Ordinal));
+        Assert.Contains(all, s => s.Contains("The soil is a cracking clay", StringComparison.Ordinal));
+        Assert.Contains(all, s => s.Contains("Rock lies 0.30 m down: above the tip", StringComparison.Ordinal));
+
+        static (double Taken, string[] Said) Ran(string[] words)
+        {
+            CliResult run = Cli.Run(words);
+            Assert.True(run.Exit is 0 or 3, run.Error);
+            JsonElement json = JsonDocument.Parse(run.Output).RootElement;
+            return (json.GetProperty("cases")[0].GetProperty("taken_in_mm").GetDouble(), [.. json.GetProperty("said").EnumerateArray().Select(s => s.GetString()!)]);
+        }
+    }
+
     [Theory]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--storms-last|1 h", "is for storms of a table")]
     [InlineData("--storms|rain.csv|--soil|loam|--storms-last|2 days", "unknown unit of time \"days\"")]
@@ -101,6 +132,12 @@ public sealed class WaterStormsTests : IDisposable
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson", "has no attribute texture: name the one that says the soil with --soil-by (it has unit)")]
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit", "\"12A\" is no soil")]
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit|--soil-as|12A: loam", "is no meaning")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--esp|101", "--esp is 101: exchangeable sodium is a share of 0 to 100 %")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--esp|-1", "--esp is -1: exchangeable sodium")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--rock|40", "without a unit")]
+    [InlineData("--storm|30 mm in 20 min|--soil|esp.geojson", "feature 1: esp_pct is \"120\": it must be a share of 0 to 100 %")]
+    [InlineData("--storm|30 mm in 20 min|--soil|cracks.geojson", "feature 1: cracking is \"perhaps\": it must be yes or no")]
+    [InlineData("--storm|30 mm in 20 min|--soil|rock.geojson", "feature 1: rock_depth_cm is \"-5\": it must be a depth")]
     [InlineData("--storm|30 mm in 20 min|--soil|away.geojson", "none of its polygons lies on the field")]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--watch|nowhere.geojson", "no file of places nowhere.geojson")]
     public void Water_OfNoSense_IsRefusedInASentence(string words, string because)
@@ -110,6 +147,11 @@ public sealed class WaterStormsTests : IDisposable
         _farm.Write("rain.csv", "duration_min,y10\n60,20\n");
         _farm.Write("falling.csv", "duration_min,y10\n60,20\n120,19\n");
         _farm.Write("soils.geojson", Features(Feature("Polygon", TestFarm.Ring([(0, 0), (140, 0), (140, 220), (0, 220)]), """{"unit": "12A"}""")));
+        foreach ((string name, string says) in ((string, string)[])[("esp", "\"esp_pct\": 120"), ("cracks", "\"cracking\": \"perhaps\""), ("rock", "\"rock_depth_cm\": -5")])
+        {
+            _farm.Write(name + ".geojson", Features(Feature("Polygon", TestFarm.Ring([(0, 0), (140, 0), (140, 220), (0, 220)]), $$"""{"texture": "loam", {{says}}}""")));
+        }
+
         _farm.Write("away.geojson", Features(Feature("Polygon", TestFarm.Ring([(2000, 0), (2140, 0), (2140, 220), (2000, 220)]), """{"texture": "loam"}""")));
         string[] given = [.. words.Split('|').Select(w => w.EndsWith(".csv", StringComparison.Ordinal) || w.EndsWith(".geojson", StringComparison.Ordinal) ? _farm.At(w) : w)];
         CliResult run = Cli.Run(["water", _farm.At("plan.geojson"), "--dem", _farm.Dem, "--out", _farm.At("water"), .. given]);

@@ -44,30 +44,10 @@ internal static class GroundDoubts
     private static IEnumerable<GroundJudgement> Judged(ElevationGrid grid, FieldArea field, LayoutOptions layout, CancellationToken stop)
     {
         IReadOnlyList<Envelope> places = Places(grid.Frame, field.Boundary);
-        IEnumerable<ElevationGrid> grounds = places.Count == 1 ? [grid] : places.Select(p => Cut(grid, p)).OfType<ElevationGrid>();
+        // A place beyond the ground is none; planning will say so.
+        IEnumerable<ElevationGrid> grounds = places.Count == 1 ? [grid] : places.Select(p => GridWindow.Crop(grid, p)).OfType<ElevationGrid>();
         return grounds.SelectMany(g => GroundSuitability.Judge(GroundInspection.Inspect(g, stop), layout.Spacing, layout.DesignFall))
             .GroupBy(j => j.About).Select(g => g.MaxBy(j => j.Grade)!);
-    }
-
-    // Null where the place lies beyond the ground, which planning will say.
-    private static ElevationGrid? Cut(ElevationGrid grid, Envelope place)
-    {
-        GridFrame f = grid.Frame;
-        int left = Math.Max(0, (int)Math.Floor(f.ColumnAt(place.MinX))), right = Math.Min(f.Columns - 1, (int)Math.Ceiling(f.ColumnAt(place.MaxX)));
-        int top = Math.Max(0, (int)Math.Floor(f.RowAt(place.MaxY))), bottom = Math.Min(f.Rows - 1, (int)Math.Ceiling(f.RowAt(place.MinY)));
-        if (left > right || top > bottom)
-        {
-            return null;
-        }
-
-        GridFrame frame = new(bottom - top + 1, right - left + 1, f.CellSize, f.West + (left * f.CellSize), f.North - (top * f.CellSize));
-        float[] heights = new float[checked((int)frame.CellCount)];
-        for (int r = 0; r < frame.Rows; r++)
-        {
-            grid.Row(top + r).Slice(left, frame.Columns).CopyTo(heights.AsSpan(r * frame.Columns));
-        }
-
-        return ElevationGrid.Copy(frame, heights);
     }
 
     private static bool Counts(GroundJudgement judgement) => !ToldAlready.Contains(judgement.About)

@@ -79,7 +79,8 @@ internal static class WaterCommand
             SoilColumn soil = water.Soil.For(water.Storm);
             List<WatchedPlace> places = WaterPlaces.Read(arguments, source.Crs);
             GroundReading reading = GroundReading.Around(source.Grid, field.Boundary, spacing, null, progress, context.Stop);
-            ElevationGrid ground = Around(source.Grid, WaterPlaces.Ground(field.Boundary.EnvelopeInternal, Margin, places));
+            ElevationGrid ground = GridWindow.Crop(source.Grid, WaterPlaces.Ground(field.Boundary.EnvelopeInternal, Margin, places))
+                ?? throw new GroundDataException("The plan does not lie on the ground given: check that both are of the same place and in the same coordinate system.");
             LandFifths fifths = LandFifths.Of(ground, field.Boundary, reading.Landform.Position);
             WaterGauge[] gauges = [new WaterGauge("field", field.Boundary), .. places.Select(p => new WaterGauge(p.Name, p.Shape))];
             WaterLine[] lines = [.. plan.Lines.Select(l => new WaterLine(l.Id, l.Line))];
@@ -101,7 +102,7 @@ internal static class WaterCommand
             said.Add(string.Create(CultureInfo.InvariantCulture, $"With the {excess * 3.6e6:0} mm/h that the busiest half hour leaves over, lines {spacing:0.0} m apart may fall one way for {Longest(0.005)} at 0.5 %, {Longest(0.01)} at 1 % and {Longest(0.02)} at 2 % (0.3 m/s and 2.3 Pa on fresh soil; Manning)."));
             said.AddRange(places.Select((p, k) => WaterPlaces.Said(p, before.Result.Gauges[k + 1], after.Result.Gauges[k + 1])).OfType<string>());
             said.AddRange(water.Soil.Said is { } soils ? [soils] : []);
-            said.AddRange(WhenNot.Reasons(soil, water.Options.Rip, before.Runoff, after.Kept - before.Kept, water.Soil.Traits));
+            said.AddRange(WhenNot.Reasons(soil, water.Options.Rip, before.Runoff, after.Kept - before.Kept, water.Soil.Traits.Of(field.Boundary.Area, water.Options.Rip)));
             RasterFolder rasters = new(folder, RasterOrigin.Of(source) with { Frame = ground.Frame }, progress, context.Stop);
             new WaterMaps(rasters, before, after, water.Storm)
             {
@@ -186,28 +187,6 @@ internal static class WaterCommand
         LayoutPattern.ChosenGuides => "chosen guides",
         _ => "even lines",
     };
-
-    private static ElevationGrid Around(ElevationGrid grid, Envelope box)
-    {
-        GridFrame f = grid.Frame;
-        int top = Math.Max(0, (int)Math.Floor(f.RowAt(box.MaxY)));
-        int bottom = Math.Min(f.Rows - 1, (int)Math.Ceiling(f.RowAt(box.MinY)));
-        int left = Math.Max(0, (int)Math.Floor(f.ColumnAt(box.MinX)));
-        int right = Math.Min(f.Columns - 1, (int)Math.Ceiling(f.ColumnAt(box.MaxX)));
-        if (top > bottom || left > right)
-        {
-            throw new GroundDataException("The plan does not lie on the ground given: check that both are of the same place and in the same coordinate system.");
-        }
-
-        GridFrame frame = new(bottom - top + 1, right - left + 1, f.CellSize, f.West + (left * f.CellSize), f.North - (top * f.CellSize));
-        float[] heights = new float[frame.CellCount];
-        for (int r = 0; r < frame.Rows; r++)
-        {
-            grid.Row(top + r).Slice(left, frame.Columns).CopyTo(heights.AsSpan(r * frame.Columns));
-        }
-
-        return ElevationGrid.TakeOver(frame, heights);
-    }
 
     private static void Text(Stream stream, Action<TextWriter> write)
     {

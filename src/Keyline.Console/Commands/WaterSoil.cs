@@ -15,9 +15,6 @@ internal sealed class WaterSoil
     private static readonly OptionSpec As = new("--soil-as", ValueKind.Word, "NAMES", "what values of that attribute mean, as \"12A = clay-loam; 7 = 3 mm/h\"");
     private static readonly OptionSpec Elsewhere = new("--soil-elsewhere", ValueKind.Word, "SOIL", "the soil outside all polygons (default: the one with most of the field)");
     private static readonly OptionSpec Moisture = new("--moisture", ValueKind.Percent, "PERCENT", "how full a texture class is as the storm begins (default 50)");
-    private static readonly OptionSpec Sodium = new("--esp", ValueKind.Percent, "PERCENT", "exchangeable sodium of the soil, where it was tested (esp_pct of the polygons says it too)");
-    private static readonly OptionSpec Cracking = new("--cracking", ValueKind.Switch, "", "the soil is a clay that cracks and swells by itself (cracking of the polygons says it too)");
-
     // Where only the conductivity was measured: suction and room of a moist loam, a judgement.
     private const double UsualSuction = 0.2;
     private const double UsualRoom = 0.2;
@@ -38,16 +35,16 @@ internal sealed class WaterSoil
         _moisture = arguments.AtLeastNothing(Moisture, 50) / 100;
         (_file, _by, _means) = (file, arguments[By]?.Text.Trim() ?? "texture", means);
         Main = _word;
-        Traits = new SoilTraits { ExchangeableSodium = arguments[Sodium] is { } s ? Quantity.Number(s.Text, s.Where, "8") : double.NaN, IsCracking = arguments.Has(Cracking) };
+        Traits = new WaterTraits(arguments);
     }
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [Text, By, As, Elsewhere, Moisture, Sodium, Cracking];
+    public static IReadOnlyList<OptionSpec> All { get; } = [Text, By, As, Elsewhere, Moisture, WaterTraits.Sodium, WaterTraits.Cracking, WaterTraits.Rock];
 
     /// <summary>The word for the soil that stands for the field where one must: the only one, or that of most of the field.</summary>
     public string Main { get; private set; }
 
     /// <summary>What speaks for or against loosening it.</summary>
-    public SoilTraits Traits { get; private set; }
+    public WaterTraits Traits { get; }
 
     /// <summary>What there is to say of polygons.</summary>
     public string? Said { get; private set; }
@@ -103,8 +100,9 @@ internal sealed class WaterSoil
             {
                 share[word] = share.GetValueOrDefault(word) + inside;
                 covered += inside;
-                Read(shape.Values);
             }
+
+            Traits.Add(shape, inside);
         }
 
         if (share.Count == 0)
@@ -126,19 +124,6 @@ internal sealed class WaterSoil
     public SoilMap On(GridFrame frame, Hyetograph storm) => _file is null
         ? SoilMap.Uniform(For(storm))
         : SoilMap.Of(frame, Column(_elsewhere, _where, storm), [.. _areas.Select(a => (a.Area, Column(a.Word, a.Where, storm)))]);
-
-    private void Read(IReadOnlyDictionary<string, string> values)
-    {
-        if (values.TryGetValue("esp_pct", out string? esp) && double.TryParse(esp, NumberStyles.Float, CultureInfo.InvariantCulture, out double percent))
-        {
-            Traits = Traits with { ExchangeableSodium = double.IsNaN(Traits.ExchangeableSodium) ? percent : Math.Max(Traits.ExchangeableSodium, percent) };
-        }
-
-        if (values.TryGetValue("cracking", out string? cracks) && cracks.Trim().ToLowerInvariant() is "yes" or "true" or "1")
-        {
-            Traits = Traits with { IsCracking = true };
-        }
-    }
 
     private SoilColumn Column(string text, string where, Hyetograph storm)
     {

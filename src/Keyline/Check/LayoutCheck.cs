@@ -60,7 +60,7 @@ public static class LayoutCheck
 
     /// <summary>Ground smoothed at the length of a machine, around a place; null where the place is off the ground.</summary>
     internal static ElevationGrid? Land(ElevationGrid ground, Envelope place, CancellationToken cancellationToken) =>
-        ground.Frame.Extent.Intersects(place) ? GaussianSmoothing.Apply(GridWindow.Crop(ground, place, LandMargin), MachineSlope.SmoothingLength, cancellationToken) : null;
+        ground.Frame.Extent.Intersects(place) && GridWindow.Crop(ground, place, LandMargin) is { } near ? GaussianSmoothing.Apply(near, MachineSlope.SmoothingLength, cancellationToken) : null;
 
     internal static LayoutCheckResult Run(IReadOnlyList<CheckedLine> lines, ElevationGrid ground, ElevationGrid? land, FieldArea? field, Geometry? workable, LineLimits limits, Grid<float>? position, CancellationToken cancellationToken)
     {

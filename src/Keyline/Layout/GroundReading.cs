@@ -69,6 +69,7 @@ public sealed class GroundReading
     /// <param name="progress">Told of stages and shares done.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <exception cref="ArgumentOutOfRangeException">A spacing or an option that no reading can be made with.</exception>
+    /// <exception cref="GroundDataException">The place does not lie on the ground.</exception>
     public static GroundReading Around(ElevationGrid ground, Geometry place, double spacing, LandformOptions? options = null, IProgress<PlanProgress>? progress = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
@@ -78,7 +79,7 @@ public sealed class GroundReading
         Envelope[] boxes = [.. groups.Select(g => Surroundings(g.EnvelopeInternal))];
         if (boxes.Length == 1)
         {
-            return Of(GridWindow.Crop(ground, place.EnvelopeInternal, SurroundingsOf(place.EnvelopeInternal.Diameter)), spacing, options, progress, cancellationToken);
+            return Of(Cropped(ground, place.EnvelopeInternal, SurroundingsOf(place.EnvelopeInternal.Diameter)), spacing, options, progress, cancellationToken);
         }
 
         Envelope all = new();
@@ -87,8 +88,11 @@ public sealed class GroundReading
             all.ExpandToInclude(box);
         }
 
-        return Of(Kept(GridWindow.Crop(ground, all, 0), boxes), spacing, options, progress, cancellationToken);
+        return Of(Kept(Cropped(ground, all, 0), boxes), spacing, options, progress, cancellationToken);
     }
+
+    internal static ElevationGrid Cropped(ElevationGrid ground, Envelope area, double margin) => GridWindow.Crop(ground, area, margin)
+        ?? throw new GroundDataException("The place does not lie on the ground given: check that both are of the same place and in the same coordinate system.");
 
     private static Envelope Surroundings(Envelope box)
     {

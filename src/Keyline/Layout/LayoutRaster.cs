@@ -40,7 +40,7 @@ internal sealed class LayoutRaster
 
     public static LayoutRaster Create(ElevationGrid ground, Grid<float> position, Envelope area, double margin, LayoutOptions options, CancellationToken cancellationToken)
     {
-        ElevationGrid near = GridWindow.Crop(ground, area, margin);
+        ElevationGrid near = GroundReading.Cropped(ground, area, margin);
         double smoothing = Math.Max(Math.Clamp(SmoothingPerSpacing * options.Spacing, LeastSmoothing, MostSmoothing), LeastSmoothingCells * ground.Frame.CellSize);
         LayoutHeights laid = LayoutHeights.Create(GaussianSmoothing.ApplyTwice(near, smoothing, cancellationToken), area, margin);
         LayoutHeights land = LayoutHeights.Create(GaussianSmoothing.Apply(near, MachineSlope.SmoothingLength, cancellationToken), area, margin);

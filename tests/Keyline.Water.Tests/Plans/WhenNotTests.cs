@@ -48,4 +48,34 @@ public sealed class WhenNotTests
     [Fact]
     public void Reasons_OfCrackingClay_NameTheSource() =>
         Assert.Contains("loosens itself", Assert.Single(WhenNot.Reasons(Tight, new Rip(), 0.02, 0.008, new SoilTraits { IsCracking = true })), StringComparison.Ordinal);
+
+    /// <summary>Shallow is less than 0.5 m to rock: Soil Survey Manual, Agriculture Handbook 18, 2017 (from memory). A tenth of a metre between tip and rock is a judgement.</summary>
+    [Theory]
+    [InlineData(0.3, 0.4, "0.30 m down: above the tip at 0.40 m")]
+    [InlineData(0.4, 0.4, "0.40 m down: above the tip at 0.40 m")]
+    [InlineData(0.49, 0.4, "0.49 m down: close below the tip")]
+    [InlineData(0.49, 0.3, "0.49 m down: shallow soil")]
+    [InlineData(0.5, 0.4, null)]
+    [InlineData(0.65, 0.6, "0.65 m down: close below the tip at 0.60 m")]
+    [InlineData(0.71, 0.6, null)]
+    [InlineData(double.NaN, 0.6, null)]
+    public void Reasons_OfShallowRock_SayWhereItLies(double rock, double tip, string? said)
+    {
+        IReadOnlyList<string> reasons = WhenNot.Reasons(Tight, new Rip { Depth = tip }, 0.02, 0.008, new SoilTraits { RockDepth = rock });
+        Assert.Equal(said is null ? 0 : 1, reasons.Count);
+        Assert.All(reasons, r => Assert.Contains(said!, r, StringComparison.Ordinal));
+    }
+
+    /// <summary>What holds for a part of the field is told with its share.</summary>
+    [Fact]
+    public void Reasons_OfAPartOfTheField_TellItsShare()
+    {
+        SoilTraits part = new() { ExchangeableSodium = 9, SodicShare = 0.25, IsCracking = true, CrackingShare = 0.4, RockDepth = 0.3, RockShare = 0.126 };
+        IReadOnlyList<string> reasons = WhenNot.Reasons(Tight, new Rip(), 0.02, 0.008, part);
+        Assert.Equal(3, reasons.Count);
+        Assert.Contains("is 9 % at its most, and 25 % of the field is sodic, from 6 % on", reasons[0], StringComparison.Ordinal);
+        Assert.Contains("The soil of 40 % of the field is a cracking clay", reasons[1], StringComparison.Ordinal);
+        Assert.Contains("0.30 m down at its least; on 13 % of the field it is in the way", reasons[2], StringComparison.Ordinal);
+        Assert.DoesNotContain(WhenNot.Reasons(Tight, new Rip(), 0.02, 0.008, part with { SodicShare = 1, CrackingShare = 1, RockShare = 1 }), r => r.Contains("of the field", StringComparison.Ordinal));
+    }
 }
