@@ -86,6 +86,21 @@ internal static class FlowRows
         return y * (Third * -1f);
     }
 
+    /// <summary>The same of several numbers, with the same bits.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector<float> InverseCubeRoot(Vector<float> h)
+    {
+        Vector<float> four = new(4f);
+        Vector<float> thirdUp = new(Third * -1f);
+        Vector<float> y = Vector.AsVectorSingle(Vector.ConvertToInt32Native((Vector.ConvertToSingle(Vector.AsVectorInt32(h)) * new Vector<float>(Third)) + new Vector<float>(CubeRootMagic)));
+        y *= four - (h * (y * y * y));
+        y *= thirdUp;
+        y *= four - (h * (y * y * y));
+        y *= thirdUp;
+        y *= four - (h * (y * y * y));
+        return y * thirdUp;
+    }
+
     /// <summary>One face: the plain form that the vectors must equal.</summary>
     public static float Face(double leftDepth, double leftBed, double rightDepth, double rightBed, float flow, float before, float behind, float other, in FlowStep step, out float speed)
     {
@@ -130,9 +145,6 @@ internal static class FlowRows
         ref float o = ref MemoryMarshal.GetArrayDataReference(cross);
         ref float n = ref MemoryMarshal.GetArrayDataReference(next);
         int width = Vector<double>.Count;
-        Vector<float> third = new(Third);
-        Vector<float> thirdUp = new(Third * -1f);
-        Vector<float> magic = new(CubeRootMagic);
         Vector<float> four = new(4f);
         Vector<float> own = new((float)step.Weighting);
         Vector<float> side = new((float)((1 - step.Weighting) / 2));
@@ -156,13 +168,7 @@ internal static class FlowRows
             }
 
             Vector<float> deep = Vector.Narrow(deep0, deep1);
-            Vector<float> y = Vector.AsVectorSingle(Vector.ConvertToInt32Native((Vector.ConvertToSingle(Vector.AsVectorInt32(deep)) * third) + magic));
-            y *= four - (deep * (y * y * y));
-            y *= thirdUp;
-            y *= four - (deep * (y * y * y));
-            y *= thirdUp;
-            y *= four - (deep * (y * y * y));
-            y *= thirdUp;
+            Vector<float> y = InverseCubeRoot(deep);
             Vector<float> square = y * y;
             Vector<float> drag = y * (square * square * square);
             Vector<float> was = Vector.LoadUnsafe(ref q, (nuint)i);

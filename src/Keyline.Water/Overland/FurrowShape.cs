@@ -15,6 +15,9 @@ internal readonly struct FurrowShape(double depth, double side, double ridge, do
     private readonly double _ridge = ridge;
     private readonly double _spread = Math.Min(1 / Math.Max(slope, 1e-6), FarthestBack / Math.Max(ridge, 1e-9)) + side;
 
+    /// <summary>Run over rise of the water's two sides above the ground, together.</summary>
+    public double Spread => _spread;
+
     /// <summary>Area when full to the ridge's top, square metres.</summary>
     public double Full => Area(_depth + _ridge);
 

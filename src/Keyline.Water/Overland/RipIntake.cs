@@ -10,6 +10,7 @@ namespace Keyline.Water;
 internal readonly struct RipIntake
 {
     private readonly double _edge;
+    private readonly double _overEdge;
     private readonly double _down;
     private readonly double _pull;
 
@@ -28,6 +29,7 @@ internal readonly struct RipIntake
         }
 
         _edge = rip.LoosenedEdge;
+        _overEdge = 1 / _edge;
         double sorption = conductivity * (soil.Suction + (rip.Depth / 2)) * soil.Deficit * rip.Openness * rip.Openness;
         _down = conductivity * (rip.ConductivityRatio - 1) * rip.LoosenedWidth / _edge;
         _down = Math.Max(_down, 1e-15);
@@ -40,7 +42,7 @@ internal readonly struct RipIntake
     /// <param name="step">Seconds.</param>
     public double Of(double soaked, double water, double step)
     {
-        double before = soaked / _edge;
+        double before = soaked * _overEdge;
         double run = _down * step;
         double a = before - (run / 2);
         double can = (Math.Sqrt((a * a) + (2 * run * (before + _pull))) - a) * _edge;

@@ -15,7 +15,7 @@ internal sealed class RipNodes
     private const int SlopeReach = 2;
 
     // Land flatter than this has no direction that water comes from.
-    private const double Level = 1e-3;
+    private const double Flat = 1e-3;
 
     private RipNodes(IReadOnlyList<WaterLine> lines, int[] starts, int count)
     {
@@ -24,10 +24,13 @@ internal sealed class RipNodes
         Cell = new int[count];
         Tile = new int[count];
         Length = new double[count];
+        OverLength = new double[count];
         Bed = new double[count];
         Crossing = new double[count];
         Slope = new double[count];
         Shape = new FurrowShape[count];
+        Spread = new double[count];
+        Level = new double[count];
         Intake = new RipIntake[count];
         Room = new double[count];
         Furrow = new double[count];
@@ -57,7 +60,10 @@ internal sealed class RipNodes
     /// <summary>Metres.</summary>
     public double[] Length { get; }
 
-    /// <summary>Height of the furrow's bottom.</summary>
+    /// <summary>One over it.</summary>
+    public double[] OverLength { get; }
+
+    /// <summary>Height of the furrow's bottom; where there is no ground, that of none: nothing flows over it.</summary>
     public double[] Bed { get; }
 
     /// <summary>Share of the water through its cell that must cross it.</summary>
@@ -66,6 +72,11 @@ internal sealed class RipNodes
     public double[] Slope { get; }
 
     public FurrowShape[] Shape { get; }
+
+    /// <summary>Spread of the water above the ground, of its shape; and the height at which water stands, as of the last flow.</summary>
+    public double[] Spread { get; }
+
+    public double[] Level { get; }
 
     public RipIntake[] Intake { get; }
 
@@ -95,7 +106,7 @@ internal sealed class RipNodes
 
     public double[] Strongest { get; }
 
-    /// <summary>Pieces by tile of the grid, in the order of their cells.</summary>
+    /// <summary>Pieces by tile of the grid, along their lines.</summary>
     public int[][] ByTile { get; private set; } = [];
 
     public static RipNodes Of(IReadOnlyList<WaterLine> lines, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field)
@@ -123,7 +134,7 @@ internal sealed class RipNodes
             }
         }
 
-        nodes.ByTile = [.. byTile.Select(r => r.OrderBy(i => nodes.Cell[i]).ThenBy(i => i).ToArray())];
+        nodes.ByTile = [.. byTile.Select(r => r.ToArray())];
         return nodes;
     }
 
@@ -155,7 +166,9 @@ internal sealed class RipNodes
             int cell = f.IndexAt(x, y);
             double height = cell < 0 ? double.NaN : ground.HeightAt(x, y);
             Cell[n] = -1;
+            Bed[n] = FlowRows.NoGround;
             Length[n] = piece;
+            OverLength[n] = 1 / piece;
             if (cell < 0 || float.IsNaN(ground.Heights[cell]))
             {
                 continue;
@@ -164,7 +177,7 @@ internal sealed class RipNodes
             (int row, int column) = (cell / f.Columns, cell % f.Columns);
             (double east, double north) = Gradient(ground, row, column);
             double slope = Math.Sqrt((east * east) + (north * north));
-            double across = slope > Level ? Math.Abs((east * alongY) - (north * alongX)) / slope : 1;
+            double across = slope > Flat ? Math.Abs((east * alongY) - (north * alongX)) / slope : 1;
             double ridge = i == 0 || i == count - 1 ? 0 : rip.RidgeHeight;
             Cell[n] = field.Index(row, column);
             Tile[n] = tiles.Of(row, column);
@@ -172,6 +185,7 @@ internal sealed class RipNodes
             Bed[n] = (double.IsNaN(height) ? ground.Heights[cell] : height) - field.Base - rip.FurrowDepth;
             Crossing[n] = Math.Min(1, piece * across / f.CellSize);
             Shape[n] = new FurrowShape(rip.FurrowDepth, rip.FurrowSide, ridge, Math.Max(slope * across, 1e-3));
+            Spread[n] = Shape[n].Spread;
             Room[n] = Shape[n].Full;
             Intake[n] = intakes[soils.IndexOf(cell)];
         }

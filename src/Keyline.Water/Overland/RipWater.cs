@@ -10,21 +10,16 @@ namespace Keyline.Water;
 /// </remarks>
 internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOptions options)
 {
-    private const double Gravity = 9.80665;
-    private const double ThinnestFlow = 1e-4;
     private const double Dry = 1e-12;
-    private const double Courant = 0.8;
 
     // How much faster a crest may come than water ran in the step before: Manning's equation, and some.
     private const double CrestSpeed = 2;
 
     private readonly double _area = field.Frame.CellArea;
     private readonly double _slot = rip.SlotStorage;
-    private readonly double _side = rip.FurrowSide;
-    private readonly double _top = rip.FurrowDepth + rip.RidgeHeight;
-    private readonly double _radius = rip.FurrowSide / (2 * Math.Sqrt(1 + (rip.FurrowSide * rip.FurrowSide)));
+    private readonly double _overReach = 4 / field.Frame.CellSize;
+    private readonly double _overRoughness = 1 / options.Roughness;
     private readonly double[] _speed = new double[nodes.Lines.Count];
-    private readonly double _friction = Gravity * rip.Roughness * rip.Roughness;
 
     /// <summary>Exchange of pieces with their cells, once the soil has taken what it can from those.</summary>
     /// <param name="pieces">The pieces, in order.</param>
@@ -38,6 +33,7 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
         bool spilled = false;
         double[] depth = field.Depth;
         double cell = field.Frame.CellSize;
+        double perArea = 1 / _area;
         int stride = field.Stride;
         foreach (int i in pieces)
         {
@@ -53,11 +49,11 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 {
                     double into = (double)Math.Max(flowX[c], 0) + Math.Max(-flowX[c + 1], 0) + Math.Max(flowY[c], 0) + Math.Max(-flowY[c + stride], 0);
                     double passing = nodes.Crossing[i] * ((into * step * cell) + (rain * _area));
-                    double sideways = Sideways(free, nodes.Slope[i], cell) * length * step;
+                    double sideways = Sideways(free, nodes.Slope[i]) * length * step;
                     double take = Math.Min(Math.Min(free * _area, passing + sideways), room);
-                    depth[c] -= take / _area;
+                    depth[c] -= take * perArea;
                     nodes.Taken[i] += take;
-                    furrow += take / length;
+                    furrow += take * nodes.OverLength[i];
                 }
             }
 
@@ -75,7 +71,7 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 if (over > 0)
                 {
                     furrow = nodes.Room[i];
-                    depth[c] += over * length / _area;
+                    depth[c] += over * length * perArea;
                     nodes.Spilled[i] += over * length;
                     spilled = true;
                 }
@@ -112,79 +108,22 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 continue;
             }
 
-            double crest = Math.Min(CrestSpeed * _speed[k], Math.Sqrt(Gravity * Math.Sqrt(most / _side)));
-            int parts = Math.Max(1, (int)Math.Ceiling(step * crest / (Courant * nodes.Length[first])));
+            double crest = Math.Min(CrestSpeed * _speed[k], Math.Sqrt(FlowRows.Gravity * Math.Sqrt(most / rip.FurrowSide)));
+            int parts = Math.Max(1, (int)Math.Ceiling(step * crest / (FurrowStep.Courant * nodes.Length[first])));
+            FurrowStep part = new(rip, step / parts, nodes.Length[first]);
             for (int p = 0; p < parts; p++)
             {
-                _speed[k] = Along(first, last, step / parts);
+                FurrowRows.Levels(nodes, first, last + 1, part, options.UsesVectors);
+                _speed[k] = FurrowRows.Flow(nodes, first, last, part, options.UsesVectors);
+                FurrowRows.Move(nodes, first, last, part, options.UsesVectors);
             }
         }
-    }
-
-    // Waves that would run farther than is stable are slowed by more inertia, as those over the ground.
-    private double Along(int first, int last, double step)
-    {
-        double length = nodes.Length[first];
-        double inertia = Gravity / 2 * (step / (Courant * length)) * (step / (Courant * length));
-        double fastest = 0;
-        double friction = _friction * step;
-        double level = nodes.Bed[first] + nodes.Shape[first].Level(nodes.Furrow[first]);
-        for (int i = first; i < last; i++)
-        {
-            if (nodes.Cell[i] < 0 || nodes.Cell[i + 1] < 0)
-            {
-                nodes.Flow[i] = 0;
-                level = nodes.Bed[i + 1] + (nodes.Cell[i + 1] < 0 ? 0 : nodes.Shape[i + 1].Level(nodes.Furrow[i + 1]));
-                continue;
-            }
-
-            double next = nodes.Bed[i + 1] + nodes.Shape[i + 1].Level(nodes.Furrow[i + 1]);
-            double deep = Math.Min(Math.Max(level, next) - Math.Max(nodes.Bed[i], nodes.Bed[i + 1]), _top);
-            if (deep > ThinnestFlow)
-            {
-                double area = _side * deep * deep;
-                double radius = _radius * deep;
-                double root = 1 / FlowRows.InverseCubeRoot((float)radius);
-                double flow = nodes.Flow[i];
-                double heavy = Math.Max(1, inertia * deep);
-                flow = ((heavy * flow) - (Gravity * area * step * (next - level) / length)) / (heavy + (friction * Math.Abs(flow) / (radius * root * area)));
-
-                // Both faces of a piece together take no more than it has.
-                flow = Math.Clamp(flow, -nodes.Furrow[i + 1] * length / (2 * step), nodes.Furrow[i] * length / (2 * step));
-                nodes.Flow[i] = flow;
-                nodes.Carried[i] += flow * step;
-                double size = Math.Abs(flow);
-                fastest = Math.Max(fastest, size / area);
-                if (size > nodes.MostFlow[i])
-                {
-                    nodes.MostFlow[i] = size;
-                    double speed = size / area;
-                    nodes.Fastest[i] = speed;
-                    nodes.Strongest[i] = 1000 * _friction * speed * speed / root;
-                }
-            }
-            else
-            {
-                nodes.Flow[i] = 0;
-            }
-
-            level = next;
-        }
-
-        for (int i = first; i < last; i++)
-        {
-            double moved = nodes.Flow[i] * step / length;
-            nodes.Furrow[i] -= moved;
-            nodes.Furrow[i + 1] += moved;
-        }
-
-        return fastest;
     }
 
     // A sheet of water beside a lower furrow: Manning's flow toward it over a quarter of the cell, with the land's slope taking its part of the way.
-    private double Sideways(double deep, double slope, double cell)
+    private double Sideways(double deep, double slope)
     {
-        double fall = deep / (cell / 4);
-        return deep * deep * FlowRows.InverseCubeRoot((float)deep) / options.Roughness * fall / Math.Sqrt(fall + slope);
+        double fall = deep * _overReach;
+        return deep * deep * FlowRows.InverseCubeRoot((float)deep) * _overRoughness * fall / Math.Sqrt(fall + slope);
     }
 }
