@@ -119,25 +119,29 @@ internal static class IntakeRows
         }
     }
 
-    /// <summary>Whether any water is left, the deepest of it, and between which cells it lies.</summary>
-    public static double Deepest(double[] depth, int from, int to)
+    /// <summary>The deepest water of some rows of the same columns.</summary>
+    public static double Deepest(double[] depth, int from, int to, int rows, int stride)
     {
         double most = 0;
-        int i = from;
         Vector<double> deep = Vector<double>.Zero;
-        for (; i <= to - Vector<double>.Count; i += Vector<double>.Count)
+        for (int row = 0; row < rows; row++)
         {
-            deep = Vector.MaxNative(deep, new Vector<double>(depth, i));
+            int i = from + (row * stride);
+            int behind = to + (row * stride);
+            for (; i <= behind - Vector<double>.Count; i += Vector<double>.Count)
+            {
+                deep = Vector.MaxNative(deep, new Vector<double>(depth, i));
+            }
+
+            for (; i < behind; i++)
+            {
+                most = depth[i] > most ? depth[i] : most;
+            }
         }
 
         for (int k = 0; k < Vector<double>.Count; k++)
         {
             most = deep[k] > most ? deep[k] : most;
-        }
-
-        for (; i < to; i++)
-        {
-            most = depth[i] > most ? depth[i] : most;
         }
 
         return most;

@@ -30,6 +30,9 @@ public sealed record StormOptions
     /// <value>What the rips are like. Default: fresh, 0.4 m deep.</value>
     public Rip Rip { get; init; } = new();
 
+    /// <summary>Bands of tiles that a thread goes down without waiting for others; another number gives the same bits.</summary>
+    internal int BandsAtOnce { get; init; } = 8;
+
     internal bool UsesVectors { get; init; } = System.Numerics.Vector.IsHardwareAccelerated;
 
     /// <summary>Checks every value.</summary>

@@ -11,6 +11,9 @@ internal sealed class StormSteps
 {
     private const int LinesAtOnce = 8;
 
+    // Fast tiles that are worth sharing out.
+    private const int ManyTiles = 64;
+
     // A face's memory of its neighbours makes cells of a checkerboard swing beyond a wave of sqrt(weighting / 2) cells a step, and what swings
     // runs over sills that still water would not reach.
     private const double Steady = 0.88;
@@ -22,14 +25,10 @@ internal sealed class StormSteps
     private readonly RipNodes? _nodes;
     private readonly RipWater? _rips;
     private readonly TileMap _tiles;
-    private readonly (int From, int To, int Soil)[][] _runs;
+    private readonly TileWork _work;
     private readonly OpenEdges _edges;
     private readonly GaugeCount[] _gauges;
     private readonly double[] _depth;
-    private readonly float[] _x;
-    private readonly float[] _y;
-    private readonly float[] _nextX;
-    private readonly float[] _nextY;
 
     public StormSteps(FlowField field, SoilMap soils, RipNodes? nodes, GaugeCount[] gauges, StormOptions options)
     {
@@ -37,11 +36,9 @@ internal sealed class StormSteps
         Rip rip = options.Rip;
         _rips = nodes is null ? null : new RipWater(nodes, field, rip, options);
         _tiles = new TileMap(field.Frame, options.SurfaceStorage);
-        _runs = field.Runs(soils);
+        _work = new TileWork(field, soils, nodes, _rips, _tiles, options);
         _edges = new OpenEdges(field, options.Roughness);
         _depth = field.Depth;
-        (_x, _nextX) = (field.FlowX[0], field.FlowX[1]);
-        (_y, _nextY) = (field.FlowY[0], field.FlowY[1]);
     }
 
     /// <summary>Cubic metres that left over open edges.</summary>
@@ -73,8 +70,7 @@ internal sealed class StormSteps
         double rain = rainBy(then) - rainBy(time);
         FlowStep slow = Flow(step);
         SoilStep[] soils = [.. _soils.Soils.Select(s => SoilStep.Of(s, step))];
-        Each(parallel, band => SlowFaces(band, slow));
-        Each(parallel, band => SlowCells(band, slow, soils, rain));
+        Sweep(parallel, slow, soils, rain);
         Left += _edges.Drain(step, _options.SurfaceStorage, _tiles, false);
         Count(step, then, false);
         if (parts > 1)
@@ -87,8 +83,8 @@ internal sealed class StormSteps
                 double at = p == parts ? then : time + (step * p / parts);
                 double falls = rainBy(at) - fallen;
                 fallen = rainBy(at);
-                Each(parallel, band => FastFaces(band, fast));
-                Each(parallel, band => FastCells(band, fast, soils, falls));
+                Fast(parallel, band => _work.FastFaces(band, fast));
+                Fast(parallel, band => _work.FastCells(band, fast, soils, falls));
                 Left += _edges.Drain(step / parts, _options.SurfaceStorage, _tiles, true);
                 Count(step / parts, at, true);
             }
@@ -115,7 +111,7 @@ internal sealed class StormSteps
         {
             if (_tiles.Deepest[(band * _tiles.Across) + t] > 0)
             {
-                foreach ((int from, int to, _) in RowsOf(band, t, t + 1))
+                foreach ((int from, int to, _) in _work.RowsOf(band, t, t + 1))
                 {
                     for (int i = from; i < to; i++)
                     {
@@ -130,11 +126,67 @@ internal sealed class StormSteps
     {
         foreach (GaugeCount gauge in _gauges)
         {
-            gauge.Take(_x, _y, step, _tiles, fast);
+            gauge.Take(_field.FlowX[0], _field.FlowY[0], step, _tiles, fast);
         }
     }
 
     private FlowStep Flow(double step) => new(step, _field.Frame.CellSize, Gravity * _options.Roughness * _options.Roughness, _options.Weighting, _options.SurfaceStorage, Math.Min(_options.Courant, Steady * Math.Sqrt(_options.Weighting / 2)));
+
+    // Faces of the bands on both sides of a border between chunks first; then each chunk goes down its bands, cells of one right behind the faces of the next, while both
+    // are in the cache.
+    private void Sweep(ParallelOptions parallel, FlowStep step, SoilStep[] soils, double rain)
+    {
+        int chunks = Math.Max(1, _tiles.Down / _options.BandsAtOnce);
+        if (chunks == 1)
+        {
+            Chunk(0);
+            return;
+        }
+
+        Parallel.For(1, chunks, parallel, k =>
+        {
+            _work.SlowFaces(First(k) - 1, step);
+            _work.SlowFaces(First(k), step);
+        });
+        Parallel.For(0, chunks, parallel, Chunk);
+
+        int First(int chunk) => (int)((long)chunk * _tiles.Down / chunks);
+
+        void Chunk(int k)
+        {
+            int first = First(k);
+            int last = First(k + 1) - 1;
+            if (k == 0)
+            {
+                _work.SlowFaces(0, step);
+            }
+
+            for (int band = first; band <= last; band++)
+            {
+                if (band < last - 1 || (band == last - 1 && k == chunks - 1))
+                {
+                    _work.SlowFaces(band + 1, step);
+                }
+
+                _work.SlowCells(band, step, soils, rain);
+            }
+        }
+    }
+
+    // Few tiles are not worth sharing out.
+    private void Fast(ParallelOptions parallel, Action<int> work)
+    {
+        if (_tiles.FastCount >= ManyTiles)
+        {
+            Each(parallel, work);
+            return;
+        }
+
+        for (int band = 0; band < _tiles.Down; band++)
+        {
+            work(band);
+        }
+    }
 
     private void Each(ParallelOptions parallel, Action<int> work)
     {
@@ -147,247 +199,4 @@ internal sealed class StormSteps
             Parallel.For(0, _tiles.Down, parallel, work);
         }
     }
-
-    // Faces with no fast tile beside them. Those that have one count as closed here.
-    private void SlowFaces(int band, FlowStep step)
-    {
-        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Live[t] && !_tiles.Fast[t]))
-        {
-            Faces(band, start, end, step);
-            for (int c = start; c < end; c++)
-            {
-                Close(band, c, _tiles.IsFast(band, c - 1), _tiles.IsFast(band - 1, c));
-            }
-        }
-
-        for (int c = 0; c < _tiles.Across; c++)
-        {
-            int t = (band * _tiles.Across) + c;
-            if (_tiles.Fast[t])
-            {
-                Close(band, c, !_tiles.IsFast(band, c - 1), !_tiles.IsFast(band - 1, c));
-            }
-            else if (!_tiles.Live[t] && _tiles.Flowed[t])
-            {
-                foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
-                {
-                    foreach (float[] flow in (ReadOnlySpan<float[]>)[_x, _y, _nextX, _nextY])
-                    {
-                        Array.Clear(flow, from, to - from);
-                    }
-                }
-            }
-        }
-    }
-
-    private void SlowCells(int band, FlowStep step, SoilStep[] soils, double rain)
-    {
-        for (int c = 0; c < _tiles.Across; c++)
-        {
-            _tiles.Flowed[(band * _tiles.Across) + c] = _tiles.Live[(band * _tiles.Across) + c];
-        }
-
-        for (int c = 0; _rips is not null && rain == 0 && c < _tiles.Across; c++)
-        {
-            int t = (band * _tiles.Across) + c;
-            if (!_tiles.Live[t] && _tiles.Deepest[t] == 0 && _nodes!.ByTile[t].Length > 0 && _rips.Exchange(_nodes.ByTile[t], _nextX, _nextY, step.Step, 0))
-            {
-                Note(band, c);
-            }
-        }
-
-        foreach ((int start, int end) in _tiles.Stretches(band, t => !_tiles.Fast[t] && (rain > 0 || _tiles.Live[t] || _tiles.Deepest[t] > 0)))
-        {
-            Cells(band, start, end, step, soils, rain);
-            bool west = _tiles.IsFast(band, start - 1);
-            foreach ((int from, int to, int row) in RowsOf(band, start, end))
-            {
-                int first = from + (west ? 1 : 0);
-                Array.Copy(_nextX, first, _x, first, to - first);
-                if (row % TileMap.Rows != 0 || band == 0)
-                {
-                    Array.Copy(_nextY, from, _y, from, to - from);
-                    continue;
-                }
-
-                for (int c = start; c < end; c++)
-                {
-                    if (!_tiles.IsFast(band - 1, c))
-                    {
-                        int a = _field.Index(row, c * TileMap.Columns);
-                        Array.Copy(_nextY, a, _y, a, Math.Min(TileMap.Columns, to - a));
-                    }
-                }
-            }
-        }
-    }
-
-    // All faces of fast tiles, and those of their neighbours that lie between.
-    private void FastFaces(int band, FlowStep step)
-    {
-        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Fast[t]))
-        {
-            Faces(band, start, end, step);
-            foreach ((_, int to, int row) in RowsOf(band, start, end))
-            {
-                if (end < _tiles.Across)
-                {
-                    FlowRows.Flow(_depth, _field.Bed, _x, _y, _nextX, to, to + 1, 1, _field.Stride, step, false);
-                }
-            }
-        }
-
-        for (int c = 0; band > 0 && c < _tiles.Across; c++)
-        {
-            if (!_tiles.IsFast(band, c) && _tiles.IsFast(band - 1, c))
-            {
-                (int from, int to, _) = RowsOf(band, c, c + 1).First;
-                FlowRows.Flow(_depth, _field.Bed, _y, _x, _nextY, from, to, _field.Stride, 1, step, _options.UsesVectors);
-            }
-        }
-    }
-
-    private void FastCells(int band, FlowStep step, SoilStep[] soils, double rain)
-    {
-        double share = step.Step / step.Cell;
-        for (int c = 0; c < _tiles.Across; c++)
-        {
-            if (!_tiles.IsFast(band, c))
-            {
-                Beside(band, c, share);
-            }
-        }
-
-        foreach ((int start, int end) in _tiles.Stretches(band, t => _tiles.Fast[t]))
-        {
-            Cells(band, start, end, step, soils, rain);
-            foreach ((int from, int to, _) in RowsOf(band, start, end))
-            {
-                Array.Copy(_nextX, from, _x, from, to - from);
-                Array.Copy(_nextY, from, _y, from, to - from);
-            }
-        }
-    }
-
-    // Cells of a slow tile along its fast neighbours take their share of each part of the step.
-    private void Beside(int band, int c, double share)
-    {
-        bool west = _tiles.IsFast(band, c - 1);
-        bool east = _tiles.IsFast(band, c + 1);
-        bool north = _tiles.IsFast(band - 1, c);
-        bool south = _tiles.IsFast(band + 1, c);
-        if (!(west || east || north || south))
-        {
-            return;
-        }
-
-        int t = (band * _tiles.Across) + c;
-        int last = Math.Min((band + 1) * TileMap.Rows, _field.Frame.Rows) - 1;
-        foreach ((int from, int to, int row) in RowsOf(band, c, c + 1))
-        {
-            if (west)
-            {
-                Add(from, _nextX[from]);
-                _x[from] = _nextX[from];
-            }
-
-            if (east)
-            {
-                Add(to - 1, -_nextX[to]);
-            }
-
-            for (int i = from; north && row % TileMap.Rows == 0 && i < to; i++)
-            {
-                Add(i, _nextY[i]);
-                _y[i] = _nextY[i];
-            }
-
-            for (int i = from; south && row == last && i < to; i++)
-            {
-                Add(i, -_nextY[i + _field.Stride]);
-            }
-        }
-
-        _tiles.Flowed[t] = true;
-
-        void Add(int i, double flow)
-        {
-            _depth[i] += flow * share;
-            _tiles.Deepest[t] = Math.Max(_tiles.Deepest[t], _depth[i]);
-        }
-    }
-
-    private void Faces(int band, int start, int end, in FlowStep step)
-    {
-        for (int c = start; c < end; c++)
-        {
-            float fastest = 0;
-            foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
-            {
-                float along = FlowRows.Flow(_depth, _field.Bed, _x, _y, _nextX, from, to, 1, _field.Stride, step, _options.UsesVectors);
-                float across = FlowRows.Flow(_depth, _field.Bed, _y, _x, _nextY, from, to, _field.Stride, 1, step, _options.UsesVectors);
-                fastest = Math.Max(fastest, Math.Max(along, across));
-            }
-
-            _tiles.Speed[(band * _tiles.Across) + c] = fastest;
-        }
-    }
-
-    private void Cells(int band, int start, int end, in FlowStep step, SoilStep[] soils, double rain)
-    {
-        foreach ((int from, int to, int row) in RowsOf(band, start, end))
-        {
-            IntakeRows.Fill(_depth, _field.Bed, _nextX, _nextY, from, to, _field.Stride, step.Step / step.Cell, rain, _options.UsesVectors);
-            foreach ((int a, int b, int soil) in _runs[row])
-            {
-                int first = Math.Max(a, from);
-                int behind = Math.Min(b, to);
-                if (first < behind)
-                {
-                    IntakeRows.Soak(_depth, _field.Taken, first, behind, soils[soil], _options.UsesVectors);
-                }
-            }
-        }
-
-        for (int c = start; c < end; c++)
-        {
-            int t = (band * _tiles.Across) + c;
-            _rips?.Exchange(_nodes!.ByTile[t], _nextX, _nextY, step.Step, rain);
-            Note(band, c);
-        }
-    }
-
-    private void Note(int band, int c)
-    {
-        double deepest = 0;
-        foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
-        {
-            deepest = Math.Max(deepest, IntakeRows.Deepest(_depth, from, to));
-        }
-
-        _tiles.Deepest[(band * _tiles.Across) + c] = deepest;
-    }
-
-    // Closes the west and the north faces of a tile for the whole step.
-    private void Close(int band, int c, bool west, bool north)
-    {
-        bool top = north;
-        foreach ((int from, int to, _) in RowsOf(band, c, c + 1))
-        {
-            if (west)
-            {
-                _nextX[from] = 0;
-            }
-
-            if (top)
-            {
-                Array.Clear(_nextY, from, to - from);
-            }
-
-            top = false;
-        }
-    }
-
-    private TileRows RowsOf(int band, int start, int end) =>
-        new(_field, band * TileMap.Rows, Math.Min((band + 1) * TileMap.Rows, _field.Frame.Rows), start * TileMap.Columns, Math.Min(end * TileMap.Columns, _field.Frame.Columns));
 }

@@ -50,6 +50,9 @@ internal sealed class TileMap
     /// <summary>Greatest speed over its faces, metres a second.</summary>
     public float[] Speed { get; }
 
+    /// <summary>How many tiles are fast.</summary>
+    public int FastCount { get; private set; }
+
     /// <summary>Number of the tile of a cell.</summary>
     public int Of(int row, int column) => (row / Rows * Across) + (column / Columns);
 
@@ -91,9 +94,11 @@ internal sealed class TileMap
             }
         }
 
+        FastCount = 0;
         for (int t = 0; t < Fast.Length; t++)
         {
             Fast[t] = parts > 1 && steps[t] < step;
+            FastCount += Fast[t] ? 1 : 0;
         }
 
         return (step, parts);

@@ -21,8 +21,8 @@ public sealed class FlowTests
         {
             float[] plain = new float[3 * away];
             float[] vectors = new float[3 * away];
-            float speed = FlowRows.Flow(depth, bed, flow, other, plain, away, away + length, to, to == 1 ? away : 1, step, false);
-            float vectorSpeed = FlowRows.Flow(depth, bed, flow, other, vectors, away, away + length, to, to == 1 ? away : 1, step, true);
+            float speed = FlowRows.Flow(depth, bed, flow, other, plain, (away, away + length, 1), away, to, step, false);
+            float vectorSpeed = FlowRows.Flow(depth, bed, flow, other, vectors, (away, away + length, 1), away, to, step, true);
             Assert.InRange(vectorSpeed, speed, length % FlowRows.Block == 0 ? speed : float.MaxValue);
             Assert.Equal(plain.AsSpan(away, length).ToArray(), vectors.AsSpan(away, length).ToArray());
             double[] h = (double[])depth.Clone();

@@ -99,6 +99,25 @@ public sealed class RipTests
         Assert.True(all.Lines.Sum(l => l.Spilled) > 0 && all.Lines.Max(l => l.Led) > 0.05, "Water is led and spilled.");
     }
 
+    /// <summary>However bands are handed out, on one thread or more, the bits are the same: ground of twelve bands with water that runs down it, lines, pits, dry land and a hole.</summary>
+    [Fact]
+    public void Bands_InAnyChunks_GiveTheSameBits()
+    {
+        ElevationGrid ground = Of(190, 70, 1, (x, y) => y is > 90 and < 99 && x is > 20 and < 30 ? double.NaN : (0.05 * y) + (0.8 * Math.Cos((x - 35) / 11)) + (0.2 * Math.Sin(x / 5) * Math.Cos(y / 6)));
+        SoilMap soils = SoilMap.Of(ground.Frame, SoilColumn.Uniform("tight", 3 * MmPerHour, 0.21, 0.2), [(new NetTopologySuite.Geometries.Envelope(0, 70, 0, 50).ToPolygon(), SoilColumn.Uniform("open", double.PositiveInfinity, 0, 0.3))]);
+        WaterLine[] lines = Across(3, 5, 65, 100, 180);
+        StormOptions options = new() { Recession = 900, BandsAtOnce = 100 };
+        StormResult one = StormRun.Run(ground, soils, Hard, lines, null, options);
+        foreach (int bands in (int[])[2, 3, 5])
+        {
+            StormResult other = StormRun.Run(ground, soils, Hard, lines, null, options with { BandsAtOnce = bands });
+            Assert.Equal(one.Balance, other.Balance);
+            Assert.Equal(one.Lines, other.Lines);
+            Assert.True(one.TakenIn.Values.SequenceEqual(other.TakenIn.Values), $"{bands}");
+            Assert.True(one.Standing.Values.SequenceEqual(other.Standing.Values) && one.GreatestDepth.Values.SequenceEqual(other.GreatestDepth.Values));
+        }
+    }
+
     [Fact]
     public void RippingAcross_GainsMoreThanAlong_AndCloserMoreThanWider()
     {
