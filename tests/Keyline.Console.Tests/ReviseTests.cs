@@ -61,6 +61,76 @@ public sealed class ReviseTests : IDisposable
         Assert.DoesNotContain("NaN", page, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void GroundSetFree_IsLaidOut_TheThingGoes_AndEveryOtherFeatureKeepsItsBytes()
+    {
+        string rock = _farm.Write("rock.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10, "name": "rock"}"""));
+        string pond = _farm.Write("pond.geojson", TestFarm.Feature("Point", TestFarm.Place(60, 60), """{"setback_m": 5, "name": "pond"}"""));
+        Assert.True(Cli.Run(_farm.Plan("--quiet", "--avoid", pond)).Exit is 0 or 3);
+        Assert.Equal(0, Cli.Run("revise", _farm.Out, "--notes", rock, "--out", _farm.At("plan-2"), "--quiet").Exit);
+        string gone = _farm.Write("gone.geojson", TestFarm.Feature("Point", TestFarm.Place(141, 109), """{"free": true, "name": "rock taken out"}"""));
+        CliResult run = Cli.Run("revise", _farm.At("plan-2"), "--notes", gone, "--dem", _farm.Dem, "--out", _farm.At("plan-3"), "--json");
+        Assert.True(run.Exit == 0, run.Error);
+        JsonElement[] changes = [.. JsonDocument.Parse(run.Output).RootElement.GetProperty("changes").EnumerateArray()];
+        Assert.NotEmpty(changes);
+        Assert.All(changes, c => Assert.Equal("joined", c.GetProperty("change").GetString()));
+        Assert.True(changes.Sum(c => c.GetProperty("gained_m").GetDouble()) > 20);
+
+        // The rock is gone, the pond stays, and the lines are called and numbered as in the first plan.
+        string[] first = Features(Path.Combine(_farm.Out, "plan.geojson")), cut = Features(_farm.At("plan-2/plan.geojson")), now = Features(_farm.At("plan-3/plan.geojson"));
+        Assert.Equal(first.Select(Id), now.Select(Id));
+        HashSet<string> changed = [.. changes.SelectMany(c => c.GetProperty("pieces").EnumerateArray().Append(c.GetProperty("line")).Select(p => p.GetString()!)), .. cut.Where(f => f.Contains("\"found\":true", StringComparison.Ordinal)).Select(Id)];
+        string[] kept = [.. cut.Where(f => !changed.Contains(Id(f)) && !IsPieceOf(changed, f))];
+        Assert.True(kept.Length > 20);
+        Assert.All(kept, f => Assert.Contains(f, now));
+        string page = File.ReadAllText(_farm.At("plan-3/changes.html"));
+        Assert.Contains("rock taken out: ground set free", page, StringComparison.Ordinal);
+        Assert.Contains("m of line more", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("NaN", page, StringComparison.Ordinal);
+        JsonElement summary = JsonDocument.Parse(File.ReadAllText(_farm.At("plan-3/plan.json"))).RootElement;
+        Assert.False(summary.TryGetProperty("field", out _));
+
+        // Without heights no line is added, the work takes only notes of what was found, and a plan none that is free.
+        Refused("give the heights with --dem", "revise", _farm.At("plan-2"), "--notes", gone, "--out", _farm.At("plan-4"));
+        Refused("make the plan again there with keyline revise", "work", _farm.At("plan-2"), "--machine", "front-assist-90", "--notes", gone, "--out", _farm.At("work"));
+        Refused("only keyline revise takes", _farm.Plan("--avoid", gone, "--overwrite"));
+        Refused("sets nothing free", "revise", _farm.Out, "--notes", gone, "--dem", _farm.Dem, "--out", _farm.At("plan-4"));
+    }
+
+    [Fact]
+    public void AFenceMovedOutward_MovesTheOutline_AndNewLinesAreNumberedBehindTheLast()
+    {
+        Assert.True(Cli.Run(_farm.Plan("--quiet")).Exit is 0 or 3);
+        string[] before = Features(Path.Combine(_farm.Out, "plan.geojson"));
+        JsonElement box = JsonDocument.Parse(before[0]).RootElement.GetProperty("geometry").GetProperty("coordinates")[0];
+        (double west, double east) = (box.EnumerateArray().Min(c => c[0].GetDouble()), box.EnumerateArray().Max(c => c[0].GetDouble()));
+        double top = box.EnumerateArray().Max(c => c[1].GetDouble());
+        string ring = FormattableString.Invariant($"[[[{west},{top}],[{east},{top}],[{east},{top + 0.00018}],[{west},{top + 0.00018}],[{west},{top}]]]");
+        string moved = _farm.Write("moved.geojson", TestFarm.Feature("Polygon", ring, """{"free": true, "name": "fence moved north"}"""));
+        CliResult run = Cli.Run("revise", _farm.Out, "--notes", moved, "--dem", _farm.Dem, "--out", _farm.At("plan-2"), "--json");
+        Assert.True(run.Exit == 0, run.Error);
+        string[] after = Features(_farm.At("plan-2/plan.geojson"));
+        Assert.True(Properties(after[0]).GetProperty("area_m2").GetDouble() > Properties(before[0]).GetProperty("area_m2").GetDouble() + 1000);
+        string[] fresh = [.. after.Where(f => f.Contains("\"new\":true", StringComparison.Ordinal))];
+        Assert.NotEmpty(fresh);
+        int most = before.Select(Properties).Where(p => p.GetProperty("kind").GetString() == "rip-line").Max(p => p.GetProperty("sequence").GetInt32());
+        Assert.Equal(Enumerable.Range(most + 1, fresh.Length), fresh.Select(f => Properties(f).GetProperty("sequence").GetInt32()));
+        Assert.Equal(Enumerable.Range(most + 1, fresh.Length).Select(n => FormattableString.Invariant($"R{n:000}")), fresh.Select(Id));
+        Assert.All(fresh, f => Assert.Equal(JsonValueKind.Null, Properties(f).GetProperty("grade_max_pct").ValueKind));
+        int parts = JsonDocument.Parse(run.Output).RootElement.GetProperty("changes").EnumerateArray().Count(c => c.GetProperty("sentence").GetString()!.Contains(" is part of ", StringComparison.Ordinal));
+        Assert.Equal(before.Length + fresh.Length - parts, after.Length);
+        Assert.Equal(0, Cli.Run("guidance", _farm.At("plan-2"), "--to", "gpx", "--out", _farm.At("cab"), "--quiet").Exit);
+    }
+
+    private static bool IsPieceOf(HashSet<string> changed, string feature) => changed.Contains(Id(feature).TrimEnd('a', 'b', 'c')) && Id(feature).StartsWith('R');
+
+    private static void Refused(string said, params string[] words)
+    {
+        CliResult run = Cli.Run(words);
+        Assert.Equal(2, run.Exit);
+        Assert.Contains(said, Assert.Single(run.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries)), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("", "The file of notes is missing")]
     [InlineData("--notes nosetback.geojson", "has no setback")]

@@ -23,6 +23,8 @@ internal static class FieldFiles
 
     public static IReadOnlyList<AvoidedArea> ReadAvoided(string path, GroundCrs crs) => Use(path, p => FieldReader.ReadAvoided(p, crs), (stream, name) => FieldReader.ReadAvoided(stream, name, crs));
 
+    public static FieldNotes ReadNotes(string path, GroundCrs crs) => Use(path, p => FieldNotes.Read(p, crs), (stream, name) => FieldNotes.Read(stream, name, crs));
+
     public static IReadOnlyList<AvoidedArea> ReadLocated(string path, GroundCrs crs, double handDig, double beside) =>
         Use(path, p => LocatedServices.Read(p, crs, handDig, beside), (stream, name) => LocatedServices.Read(stream, name, crs, handDig, beside));
 

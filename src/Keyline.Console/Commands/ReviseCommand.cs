@@ -24,11 +24,18 @@ internal static class ReviseCommand
         [
             "Takes notes from the field (rock, a wet spot, a moved fence) as avoided from now on and makes",
             "the plan again only there: a line steps aside where there is room, else it stops at the setback",
-            "and goes on behind. Every other line keeps its name and every coordinate. changes.txt and",
-            "changes.html say what changed; keyline work, guidance and setout take the new folder as a plan.",
+            "and goes on behind. Where a note has \"free\": true (a pond that is gone, a fence moved outward),",
+            "lines run through again, go on to the new edge, or are added. Every other line keeps its name",
+            "and every coordinate. changes.txt and changes.html say what changed; keyline work, guidance and",
+            "setout take the new folder as a plan.",
         ],
-        Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline revise plan --located marks.geojson --hand-dig ID --out plan-2"],
-        Options = [OptionSpec.FieldNotes with { Help = "what was found: GeoJSON points, lines or areas, each with a setback_m and perhaps a name" }, OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json],
+        Examples = ["keyline revise plan --notes notes.geojson --out plan-2", "keyline revise plan --notes pond-gone.geojson --dem dem.tif --out plan-2", "keyline revise plan --located marks.geojson --hand-dig ID --out plan-2"],
+        Options =
+        [
+            OptionSpec.FieldNotes with { Help = "GeoJSON points, lines or areas: what was found, with a setback_m, or what may be worked now, with \"free\": true; perhaps a name" },
+            OptionSpec.Dem with { Help = "the heights that the plan was made from; needed where ground is set free" },
+            OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+        ],
         Operand = "PLAN",
     };
 
@@ -51,10 +58,26 @@ internal static class ReviseCommand
         {
             progress.Show("reading the plan");
             WrittenPlan plan = PlanReader.Read(path);
+            FieldNotes? noted = notes is null ? null : FieldFiles.ReadNotes(notes, plan.Crs);
+            ElevationSource? ground = noted is not { Freed.Count: > 0 } ? null : Ground(arguments, path, notes!, progress, context.Stop);
+            if (ground is not null && ground.Crs.EpsgCode != plan.Crs.EpsgCode)
+            {
+                (plan, noted) = (PlanReader.Read(path, ground.Crs), FieldFiles.ReadNotes(notes!, ground.Crs));
+            }
+
             FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so nothing can be revised in it: give the plan.geojson that keyline plan wrote.");
-            AvoidedArea[] found = [.. notes is null ? [] : FieldFiles.ReadAvoided(notes, plan.Crs), .. LocatedOptions.Read(arguments, plan.Crs, plan.Shanks)];
+            AvoidedArea[] found = [.. noted?.Found ?? [], .. LocatedOptions.Read(arguments, plan.Crs, plan.Shanks)];
             progress.Show("lines");
             LayoutRevision revision = Revised(plan, field, found);
+            if (ground is not null)
+            {
+                FreedField freed = FreedField.Of(field, noted!.Freed);
+                LayoutOptions options = plan.Options ?? throw new UsageException($"{plan.File} does not say how far apart its lines are, so none can be added: give the plan.geojson that keyline plan wrote.");
+                FieldSurvey survey = FieldSurvey.Prepare(ground.Grid, LayoutRevision.FieldWith(freed.Field, found), options, null, progress, context.Stop);
+                progress.Show("lines");
+                revision = FreedRevision.Of(revision, freed, survey, context.Stop);
+            }
+
             if (revision.Lines.Count == 0)
             {
                 throw new UsageException($"{Path.GetFileName(notes ?? located)} leaves no line of the plan: check the setbacks, or plan the field again with the notes among the avoided areas.");
@@ -63,8 +86,9 @@ internal static class ReviseCommand
             PlanInput[] inputs = [.. notes is null ? [] : (PlanInput[])[PlanInput.Of("notes", notes)], .. located is null ? [] : (PlanInput[])[PlanInput.Of("located", located)]];
             progress.Show("writing " + PlanName);
             Write(PlanName, s => PlanRevision.Write(s, path, plan.Crs, revision, inputs));
-            Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, revision, inputs));
-            Write(PageName, s => RevisionPage.Write(s, [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))], revision, found, Product.Name));
+            Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, plan.Crs, revision, inputs));
+            CheckedLine[] before = [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))];
+            Write(PageName, s => RevisionPage.Write(s, before, field, revision, found, noted?.Freed ?? [], Product.Name));
             view = new ReviseView(revision, plan.Lines.Count, new OutputFiles(folder, Names));
             Write(ListName, s =>
             {
@@ -84,5 +108,15 @@ internal static class ReviseCommand
             using Stream stream = folder.Create(name);
             write(stream);
         }
+    }
+
+    private static ElevationSource Ground(Arguments arguments, string plan, string notes, ProgressLine progress, CancellationToken stop)
+    {
+        if (!arguments.Has(OptionSpec.Dem))
+        {
+            throw new UsageException($"{arguments[OptionSpec.FieldNotes]!.Where} sets ground free, and lines on it are held to the plan's grade: give the heights with {OptionSpec.Dem.Flag} {OptionSpec.Dem.ValueName}.");
+        }
+
+        return GroundRequest.From(arguments, "revise").Read(FieldFiles.Window(plan).With(FieldFiles.Window(notes)), progress, stop);
     }
 }

@@ -25,7 +25,13 @@ internal sealed record WorkLines(IReadOnlyList<WorkLine> Lines, FieldArea Field,
     {
         FieldArea field = plan.Field ?? throw new UsageException($"{plan.File} holds no outline of a field, so no turn can be kept in it: give the plan.geojson that keyline plan wrote.");
         ShankSet shanks = new(machine.Implement.Shanks, machine.Implement.Shanks > 1 ? machine.Implement.ShankSpacing : 1);
-        AvoidedArea[] found = [.. arguments.File(OptionSpec.FieldNotes, "file of notes") is { } notes ? FieldFiles.ReadAvoided(notes, plan.Crs) : [], .. LocatedOptions.Read(arguments, plan.Crs, shanks)];
+        FieldNotes? noted = arguments.File(OptionSpec.FieldNotes, "file of notes") is { } notes ? FieldFiles.ReadNotes(notes, plan.Crs) : null;
+        if (noted is { Freed.Count: > 0 })
+        {
+            throw new UsageException($"{arguments[OptionSpec.FieldNotes]!.Where} sets ground free, where lines are to be laid first: make the plan again there with keyline revise, and give its folder here.");
+        }
+
+        AvoidedArea[] found = [.. noted?.Found ?? [], .. LocatedOptions.Read(arguments, plan.Crs, shanks)];
         LayoutRevision revision = ReviseCommand.Revised(plan, field, found);
         IReadOnlyDictionary<string, IReadOnlyList<string>> findings = PlanFindings.Beside(path);
         WorkLine[] lines = [.. revision.Lines.Select(l => new WorkLine(l.Id, l.Line, string.Join(", ", [.. WorkFiles.ToBewareOf(findings, l.Source), .. HandDug(l.Line, revision.Field, shanks)])))];

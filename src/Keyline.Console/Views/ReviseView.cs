@@ -32,6 +32,16 @@ internal sealed record ReviseView(LayoutRevision Revision, int Before, OutputFil
             }
         }
 
+        if (Revision.Findings.Count > 0)
+        {
+            output.WriteLine();
+            output.WriteLine($"to look at on ground set free ({Revision.Findings.Count})");
+            foreach (Keyline.Check.LayoutFinding finding in Revision.Findings)
+            {
+                output.Sentence("  " + finding.Sentence);
+            }
+        }
+
         output.WriteLine();
         output.WriteLine("Grade and drift of changed lines are to be measured again: keyline check.");
     }

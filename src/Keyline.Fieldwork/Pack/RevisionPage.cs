@@ -39,10 +39,26 @@ public static class RevisionPage
     /// <param name="madeWith">Name and version of what made it.</param>
     public static void Write(Stream stream, IReadOnlyList<CheckedLine> before, LayoutRevision revision, IReadOnlyList<AvoidedArea> found, string madeWith)
     {
+        ArgumentNullException.ThrowIfNull(revision);
+        Write(stream, before, revision.Field, revision, found, [], madeWith);
+    }
+
+    /// <summary>Writes the page, with ground set free.</summary>
+    /// <param name="stream">Where to; left open. UTF-8.</param>
+    /// <param name="before">The lines as they were.</param>
+    /// <param name="fieldBefore">The field as it was.</param>
+    /// <param name="revision">What was made of them.</param>
+    /// <param name="found">What was found.</param>
+    /// <param name="freed">What was set free.</param>
+    /// <param name="madeWith">Name and version of what made it.</param>
+    public static void Write(Stream stream, IReadOnlyList<CheckedLine> before, FieldArea fieldBefore, LayoutRevision revision, IReadOnlyList<AvoidedArea> found, IReadOnlyList<FreedGround> freed, string madeWith)
+    {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(fieldBefore);
         ArgumentNullException.ThrowIfNull(revision);
         ArgumentNullException.ThrowIfNull(found);
+        ArgumentNullException.ThrowIfNull(freed);
         using StreamWriter text = new(stream, new UTF8Encoding(false), -1, leaveOpen: true) { NewLine = "\n" };
         string field = revision.Field.Name.Length > 0 ? revision.Field.Name : "the field";
         text.WriteLine("<!DOCTYPE html>");
@@ -51,27 +67,50 @@ public static class RevisionPage
         int same = revision.Lines.Count(l => !l.IsChanged);
         text.WriteLine($"<p>{before.Count} lines before, {revision.Lines.Count} now; {same} of them as they were. "
             + string.Join(", ", revision.Changes.GroupBy(c => c.Kind).OrderBy(g => g.Key).Select(g => $"{g.Count()} {Word(g.Key)}"))
-            + (revision.Changes.Count > 0 ? $"; {N(Math.Round(revision.Changes.Sum(c => c.Lost)))} m of line less." : "Nothing changed.") + "</p>");
+            + (revision.Changes.Count > 0 ? $"; {Balance(revision.Changes)}." : "Nothing changed.") + "</p>");
         foreach (AvoidedArea note in found.Take(MostPlaces))
         {
             Envelope window = note.KeptClear.EnvelopeInternal.Copy();
             window.ExpandBy(Math.Max(Around, 0.6 * Math.Max(window.Width, window.Height)));
             text.WriteLine($"<h2>{Text(note.Name.Length > 0 ? note.Name : "a note")}, {N(note.Setback)} m kept off</h2><div class=\"pair\">");
             HashSet<string> met = [.. before.Where(l => note.KeptClear.EnvelopeInternal.Intersects(l.Line.EnvelopeInternal) && note.KeptClear.Intersects(l.Line)).Select(l => l.Id)];
-            Map(text, window, before.Select(l => (l.Line, met.Contains(l.Id), l.Id)), revision.Field, null, "before");
-            Map(text, window, revision.Lines.Select(l => (l.Line, met.Contains(l.Source), l.Id)), revision.Field, note, "now");
+            Map(text, window, before.Select(l => (l.Line, met.Contains(l.Id), l.Id)), fieldBefore, false, "before");
+            Map(text, window, revision.Lines.Select(l => (l.Line, met.Contains(l.Source), l.Id)), revision.Field, true, "now");
             text.WriteLine("</div>");
         }
 
-        if (found.Count > MostPlaces)
+        Geometry[] freedParts = [.. revision.FreedGround is { IsEmpty: false } ground ? Enumerable.Range(0, ground.NumGeometries).Select(ground.GetGeometryN) : []];
+        HashSet<string> was = [.. revision.Changes.Select(c => c.Line)];
+        foreach (FreedGround note in freed.Take(MostPlaces))
         {
-            text.WriteLine($"<p class=\"quiet\">and {found.Count - MostPlaces} places more.</p>");
+            // The ground that came free about the note; a note on a thing that is gone lies within it.
+            Envelope window = note.Shape.EnvelopeInternal.Copy();
+            foreach (Geometry part in freedParts.Where(p => p.EnvelopeInternal.Intersects(note.Shape.EnvelopeInternal)))
+            {
+                window.ExpandToInclude(part.EnvelopeInternal);
+            }
+
+            window.ExpandBy(Math.Max(Around, 0.3 * Math.Max(window.Width, window.Height)));
+            text.WriteLine($"<h2>{Text(note.Name.Length > 0 ? note.Name : "a note")}: ground set free</h2><div class=\"pair\">");
+            Map(text, window, before.Select(l => (l.Line, was.Contains(l.Id), l.Id)), fieldBefore, true, "before");
+            Map(text, window, revision.Lines.Select(l => (l.Line, l.IsChanged, l.Id)), revision.Field, true, "now");
+            text.WriteLine("</div>");
+        }
+
+        if (Math.Max(found.Count, freed.Count) > MostPlaces)
+        {
+            text.WriteLine($"<p class=\"quiet\">and {Math.Max(found.Count - MostPlaces, 0) + Math.Max(freed.Count - MostPlaces, 0)} places more.</p>");
         }
 
         text.WriteLine("<h2>Line by line</h2><ul>");
         foreach (LineChange change in revision.Changes)
         {
             text.WriteLine($"<li>{Text(change.Sentence)}</li>");
+        }
+
+        foreach (LayoutFinding finding in revision.Findings)
+        {
+            text.WriteLine($"<li>To look at: {Text(finding.Sentence)}</li>");
         }
 
         text.WriteLine("</ul><p>Every other line keeps its name and every coordinate. What was measured along a changed line is to be measured again: keyline check tells grade and drift on the ground.</p>");
@@ -82,16 +121,26 @@ public static class RevisionPage
     {
         LineChangeKind.Moved => "moved aside",
         LineChangeKind.Cut => "cut",
+        LineChangeKind.Joined => "joined",
+        LineChangeKind.Longer => "made longer",
+        LineChangeKind.New => "new",
         _ => "gone",
     };
 
-    private static void Map(StreamWriter text, Envelope window, IEnumerable<(LineString Line, bool Changed, string Id)> lines, FieldArea field, AvoidedArea? note, string caption)
+    // Length that went and length that came.
+    private static string Balance(IReadOnlyList<LineChange> changes)
+    {
+        double lost = Math.Round(changes.Sum(c => c.Lost)), gained = Math.Round(changes.Sum(c => c.Gained));
+        return gained == 0 ? $"{N(lost)} m of line less" : lost == 0 ? $"{N(gained)} m of line more" : $"{N(lost)} m of line less, {N(gained)} m more";
+    }
+
+    private static void Map(StreamWriter text, Envelope window, IEnumerable<(LineString Line, bool Changed, string Id)> lines, FieldArea field, bool showsAvoided, string caption)
     {
         Paper paper = new(window, Width, MostHeight, Edge);
         string height = N(paper.Height);
         text.WriteLine($"<figure><svg viewBox=\"0 0 {N(Width)} {height}\" role=\"img\" aria-label=\"Map {caption}\"><defs><clipPath id=\"{caption}\"><rect width=\"{N(Width)}\" height=\"{height}\"/></clipPath></defs><g clip-path=\"url(#{caption})\" fill=\"none\" stroke-linejoin=\"round\">");
         text.WriteLine($"<rect width=\"{N(Width)}\" height=\"{height}\" fill=\"#fff\" stroke=\"#c9ced2\" stroke-width=\"0.3\"/><path d=\"{paper.Path(field.Boundary)}\" stroke=\"{Ink}\" stroke-width=\"0.6\"/>");
-        foreach (AvoidedArea area in field.Avoided.Where(a => note is null ? false : window.Intersects(a.KeptClear.EnvelopeInternal)))
+        foreach (AvoidedArea area in field.Avoided.Where(a => showsAvoided && window.Intersects(a.KeptClear.EnvelopeInternal)))
         {
             text.WriteLine($"<path d=\"{paper.Path(area.KeptClear)}\" fill=\"#f3ddd4\" stroke=\"#8c3b1f\" stroke-width=\"0.3\"/>");
         }

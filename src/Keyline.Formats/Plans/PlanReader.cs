@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Keyline.Check;
 using Keyline.Field;
 using Keyline.Guidance;
 using Keyline.Layout;
@@ -48,6 +49,9 @@ public sealed class WrittenPlan
 
     /// <summary>The shanks, where the file says.</summary>
     public ShankSet? Shanks { get; internal init; }
+
+    /// <summary>What the plan was made with, as far as the file says; null for a file without a spacing.</summary>
+    public LayoutOptions? Options { get; internal init; }
 
     /// <summary>What was assumed in reading it, one sentence each.</summary>
     public IReadOnlyList<string> Notes { get; internal init; } = [];
@@ -148,6 +152,7 @@ public static class PlanReader
                 MinimumRadius = Option(ours, "min_radius_m", name, 1000) ?? 0,
                 Headland = Option(ours, "headland_m", name, 1000) ?? 0,
                 Shanks = Option(ours, "shanks", name, 100) is double count && count >= 1 && Option(ours, "shank_spacing_m", name, 100) is double spacing ? new ShankSet((int)count, spacing) : null,
+                Options = OptionsOf(ours, name),
                 Notes = notes,
             };
 
@@ -223,6 +228,44 @@ public static class PlanReader
     private static double? Option(JsonElement ours, string option) =>
         ours.ValueKind == JsonValueKind.Object && ours.TryGetProperty("options", out JsonElement all) && all.ValueKind == JsonValueKind.Object
         && all.TryGetProperty(option, out JsonElement value) && value.ValueKind == JsonValueKind.Number && value.TryGetDouble(out double v) ? v : null;
+
+    // What is not in the file is as a plan has it when nothing is asked for.
+    private static LayoutOptions? OptionsOf(JsonElement ours, string name)
+    {
+        if (Option(ours, "spacing_m", name, 1000) is not { } spacing)
+        {
+            return null;
+        }
+
+        LayoutOptions usual = new() { Spacing = spacing };
+        double grade = Option(ours, "max_grade_pct") ?? usual.MaximumGrade;
+        LayoutOptions options = usual with
+        {
+            MaximumGrade = grade,
+            DesignFall = Math.Min(Option(ours, "fall_pct") ?? usual.DesignFall, grade),
+            MinimumRadius = Option(ours, "min_radius_m") ?? usual.MinimumRadius,
+            Headland = Option(ours, "headland_m") ?? usual.Headland,
+            MinimumLength = Option(ours, "min_length_m") ?? usual.MinimumLength,
+            MaximumSlope = Option(ours, "max_slope_pct") ?? usual.MaximumSlope,
+            RowGrade = OptionText(ours, "row_grade_rule") is { } rule ? RowGradeRule.Known.FirstOrDefault(r => r.Name == rule) : null,
+            MinimumFall = Option(ours, "min_fall_pct") ?? usual.MinimumFall,
+            MaximumSideSlope = Option(ours, "max_side_slope_deg") ?? usual.MaximumSideSlope,
+            CriticalLength = Option(ours, "critical_length_m") ?? usual.CriticalLength,
+        };
+        try
+        {
+            options.Validate();
+            return options;
+        }
+        catch (ArgumentOutOfRangeException e)
+        {
+            throw new GroundDataException($"{name}: its options cannot be ({e.Message.Split(['\n', '('])[0].Trim().TrimEnd('.')}); make the plan again.", e);
+        }
+    }
+
+    private static string? OptionText(JsonElement ours, string option) =>
+        ours.ValueKind == JsonValueKind.Object && ours.TryGetProperty("options", out JsonElement all) && all.ValueKind == JsonValueKind.Object
+        && all.TryGetProperty(option, out JsonElement value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
 
     // A line cut at the 180th meridian comes as parts that end and begin there; any other parts are lines of their own.
     private static IEnumerable<(string Id, LineString Line)> Pieces(GeoJsonFeature feature, string name)

@@ -1,4 +1,6 @@
 using System.Text.Json;
+using Keyline.Check;
+using Keyline.Field;
 using Keyline.Layout;
 using NetTopologySuite.Geometries;
 
@@ -40,7 +42,11 @@ public static class PlanRevision
 
         ILookup<string, RevisedLine> lines = revision.Lines.ToLookup(l => l.Source);
         HashSet<string> changed = [.. revision.Changes.Select(c => c.Line)];
-        int avoided = features.EnumerateArray().Count(f => Text(f, "kind") == "avoid");
+        Queue<AvoidedArea?> avoided = new(revision.Freed?.Avoided ?? []);
+        int numbered = features.EnumerateArray().Where(f => Text(f, "kind") == "avoid").Select((f, i) => Math.Max(i + 1, Number(Text(f, "id")))).DefaultIfEmpty(0).Max();
+        int kept = revision.Freed is { } freed ? freed.Field.Avoided.Count : features.EnumerateArray().Count(f => Text(f, "kind") == "avoid");
+        JsonElement? pattern = features.EnumerateArray().Where(f => Text(f, "kind") == "rip-line").Select(f => (JsonElement?)f.GetProperty("properties")).LastOrDefault();
+        int sequence = features.EnumerateArray().Where(f => Text(f, "kind") == "rip-line").Select(Sequence).DefaultIfEmpty(0).Max();
         PlanPlaces places = new(crs, null);
         using Utf8JsonWriter json = new(stream, JsonText.Compact);
         json.WriteStartObject();
@@ -80,6 +86,26 @@ public static class PlanRevision
                     Notes(line);
                 }
 
+                if (kind == "avoid" && avoided.TryDequeue(out AvoidedArea? left))
+                {
+                    if (left is null)
+                    {
+                        continue;
+                    }
+
+                    if (revision.Freed!.IsLess(left))
+                    {
+                        Add(line, id, j => Copied(j, feature.GetProperty("properties")), left.Shape);
+                        continue;
+                    }
+                }
+
+                if (kind == "boundary" && revision.Freed is { IsWider: true })
+                {
+                    Add(line, id, j => Copied(j, feature.GetProperty("properties"), revision.Field.Boundary.Area), revision.Field.Boundary);
+                    continue;
+                }
+
                 if (kind != "rip-line" || !changed.Contains(id))
                 {
                     json.WriteRawValue("\n" + feature.GetRawText());
@@ -91,11 +117,16 @@ public static class PlanRevision
                     Add(line, piece.Id, j => Properties(j, feature.GetProperty("properties"), piece), piece.Line);
                 }
             }
+
+            foreach ((RevisedLine fresh, int number) in lines[""].Select((l, i) => (l, sequence + i + 1)))
+            {
+                Add(line, fresh.Id, j => Fresh(j, pattern!.Value, fresh, number), fresh.Line);
+            }
         }
 
         void Notes(Utf8Text line)
         {
-            foreach ((Keyline.Field.AvoidedArea note, int number) in revision.Field.Avoided.Skip(avoided).Select((n, i) => (n, avoided + i + 1)))
+            foreach ((AvoidedArea note, int number) in revision.Field.Avoided.Skip(kept).Select((n, i) => (n, numbered + i + 1)))
             {
                 Add(line, FormattableString.Invariant($"avoid-{number}"), j =>
                 {
@@ -130,19 +161,33 @@ public static class PlanRevision
     /// <param name="planPath">The plan as it was; the plan.json beside it is read where there is one.</param>
     /// <param name="revision">What was made of it.</param>
     /// <param name="notes">The files of what was found.</param>
-    public static void WriteSummary(Stream stream, string planPath, LayoutRevision revision, IReadOnlyList<PlanInput> notes)
+    public static void WriteSummary(Stream stream, string planPath, LayoutRevision revision, IReadOnlyList<PlanInput> notes) => Summary(stream, planPath, null, revision, notes);
+
+    /// <summary>Writes the summary that belongs to it, with what the check found on ground set free.</summary>
+    /// <param name="stream">Where to; left open.</param>
+    /// <param name="planPath">The plan as it was; the plan.json beside it is read where there is one.</param>
+    /// <param name="crs">The projected system of its metres.</param>
+    /// <param name="revision">What was made of it.</param>
+    /// <param name="notes">The files of what was found.</param>
+    public static void WriteSummary(Stream stream, string planPath, GroundCrs crs, LayoutRevision revision, IReadOnlyList<PlanInput> notes)
+    {
+        ArgumentNullException.ThrowIfNull(crs);
+        Summary(stream, planPath, crs, revision, notes);
+    }
+
+    private static void Summary(Stream stream, string planPath, GroundCrs? crs, LayoutRevision revision, IReadOnlyList<PlanInput> notes)
     {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(revision);
         ArgumentNullException.ThrowIfNull(notes);
         string path = Path.ChangeExtension(planPath, ".json");
         using JsonDocument? summary = File.Exists(path) ? Read(path) : null;
-        HashSet<string> changed = [.. revision.Changes.Select(c => c.Line)];
+        HashSet<string> changed = [.. revision.Changes.Select(c => c.Line), .. revision.Changes.SelectMany(c => c.Pieces)];
         using Utf8JsonWriter json = new(stream, JsonText.Readable);
         json.WriteStartObject();
         foreach (JsonProperty member in summary is null ? [] : summary.RootElement.EnumerateObject().ToArray())
         {
-            if (KeptOfSummary.Contains(member.Name))
+            if (KeptOfSummary.Contains(member.Name) && !(member.Name == "field" && revision.Freed is not null))
             {
                 member.WriteTo(json);
             }
@@ -156,6 +201,11 @@ public static class PlanRevision
                 foreach (JsonElement finding in member.Value.EnumerateArray().Where(f => !changed.Contains(Member(f, "line"))))
                 {
                     finding.WriteTo(json);
+                }
+
+                foreach (LayoutFinding finding in crs is null ? [] : revision.Findings)
+                {
+                    PlanSummary.WriteFinding(json, finding, crs!);
                 }
 
                 json.WriteEndArray();
@@ -180,6 +230,7 @@ public static class PlanRevision
         json.WriteString("line", c.Line);
         JsonText.Texts(json, "pieces", c.Pieces);
         JsonText.Number(json, "lost_m", c.Lost, 1);
+        JsonText.Number(json, "gained_m", c.Gained, 1);
         json.WriteString("sentence", c.Sentence);
     });
 
@@ -189,6 +240,9 @@ public static class PlanRevision
     {
         LineChangeKind.Moved => "moved",
         LineChangeKind.Cut => "cut",
+        LineChangeKind.Joined => "joined",
+        LineChangeKind.Longer => "made longer",
+        LineChangeKind.New => "new",
         _ => "gone",
     };
 
@@ -250,6 +304,57 @@ public static class PlanRevision
 
         json.WriteString("was", piece.Source);
     }
+
+    // A line where none was: what is known of it before it is measured.
+    private static void Fresh(Utf8JsonWriter json, JsonElement pattern, RevisedLine line, int sequence)
+    {
+        foreach (JsonProperty member in pattern.EnumerateObject().Where(m => m.Name is not ("was" or "new")))
+        {
+            switch (member.Name)
+            {
+                case "kind":
+                    member.WriteTo(json);
+                    break;
+                case "id":
+                    json.WriteString("id", line.Id);
+                    break;
+                case "sequence":
+                    json.WriteNumber("sequence", sequence);
+                    break;
+                case "guide":
+                    json.WriteString("guide", "");
+                    break;
+                case "length_m":
+                    JsonText.Number(json, "length_m", line.Line.Length, 2);
+                    break;
+                default:
+                    json.WriteNull(member.Name);
+                    break;
+            }
+        }
+
+        json.WriteBoolean("new", true);
+    }
+
+    private static void Copied(Utf8JsonWriter json, JsonElement properties, double area = double.NaN)
+    {
+        foreach (JsonProperty member in properties.EnumerateObject())
+        {
+            if (member.Name == "area_m2" && !double.IsNaN(area))
+            {
+                JsonText.Number(json, "area_m2", area, 1);
+            }
+            else
+            {
+                member.WriteTo(json);
+            }
+        }
+    }
+
+    // The number at the end of a name; 0 where there is none.
+    private static int Number(string id) => int.TryParse(id.AsSpan(id.LastIndexOf('-') + 1), System.Globalization.NumberStyles.None, System.Globalization.CultureInfo.InvariantCulture, out int number) ? number : 0;
+
+    private static int Sequence(JsonElement feature) => feature.GetProperty("properties").TryGetProperty("sequence", out JsonElement s) && s.ValueKind == JsonValueKind.Number && s.TryGetInt32(out int number) ? number : 0;
 
     private static JsonDocument Read(string path)
     {

@@ -289,21 +289,27 @@ public static class PlanSummary
         json.WriteStartArray();
         foreach (LayoutFinding finding in findings)
         {
-            (double lon, double lat) = crs.ToLonLat(finding.X, finding.Y);
-            json.WriteStartObject();
-            json.WriteString("kind", FindingWords.Of(finding.Kind));
-            json.WriteString("line", finding.LineId);
-            json.WriteBoolean("breaks_limit", finding.BreaksLimit);
-            JsonText.Number(json, "longitude", lon, 7);
-            JsonText.Number(json, "latitude", lat, 7);
-            JsonText.Number(json, "value", finding.Value, 4);
-            JsonText.Number(json, "limit", finding.Limit, 4);
-            JsonText.Number(json, "length_m", finding.Length, 1);
-            json.WriteString("sentence", finding.Sentence);
-            json.WriteEndObject();
+            WriteFinding(json, finding, crs);
         }
 
         json.WriteEndArray();
+    }
+
+    /// <summary>Writes one finding.</summary>
+    internal static void WriteFinding(Utf8JsonWriter json, LayoutFinding finding, GroundCrs crs)
+    {
+        (double lon, double lat) = crs.ToLonLat(finding.X, finding.Y);
+        json.WriteStartObject();
+        json.WriteString("kind", FindingWords.Of(finding.Kind));
+        json.WriteString("line", finding.LineId);
+        json.WriteBoolean("breaks_limit", finding.BreaksLimit);
+        JsonText.Number(json, "longitude", lon, 7);
+        JsonText.Number(json, "latitude", lat, 7);
+        JsonText.Number(json, "value", finding.Value, 4);
+        JsonText.Number(json, "limit", finding.Limit, 4);
+        JsonText.Number(json, "length_m", finding.Length, 1);
+        json.WriteString("sentence", finding.Sentence);
+        json.WriteEndObject();
     }
 
     private static void WriteCautions(Utf8JsonWriter json)

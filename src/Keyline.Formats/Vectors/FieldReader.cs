@@ -233,7 +233,7 @@ public static class FieldReader
         }
     }
 
-    private static List<AvoidedArea> Avoided(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
+    internal static List<AvoidedArea> Avoided(IReadOnlyList<GeoJsonFeature> features, string name, GroundCrs crs)
     {
         List<AvoidedArea> areas = [];
         foreach (GeoJsonFeature feature in features)
@@ -245,6 +245,11 @@ public static class FieldReader
 
             string what = Printable(feature.Text("name") ?? feature.Text("kind") ?? "");
             string where = FormattableString.Invariant($"{name}: avoided area {feature.Number}") + (what.Length > 0 ? $" ({what})" : "");
+            if (feature.Flag("free"))
+            {
+                throw new GroundDataException($"{where} is ground set free, which only keyline revise takes, among its notes: take it out here.");
+            }
+
             if (feature.Properties.ValueKind != JsonValueKind.Object || !feature.Properties.TryGetProperty("setback_m", out JsonElement setback))
             {
                 throw new GroundDataException($"{where} has no setback; give the metres to stay away from it as its property \"setback_m\".");

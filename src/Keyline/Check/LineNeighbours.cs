@@ -202,7 +202,8 @@ internal sealed class LineNeighbours
                 XY middle = At(run[count / 2]);
                 if (bare <= LongOff)
                 {
-                    Find(FindingKind.SpacingOff, middle, FormattableString.Invariant($"Line {_id} runs {(worst < _spacing ? "as near as" : "as far as")} {worst:F2} m from the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, _spacing, length);
+                    string far = double.IsInfinity(worst) ? FormattableString.Invariant($"more than {Reach * _spacing:F2}") : FormattableString.Invariant($"{(worst < _spacing ? "as near as" : "as far as")} {worst:F2}");
+                    Find(FindingKind.SpacingOff, middle, FormattableString.Invariant($"Line {_id} runs {far} m from the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, _spacing, length);
                 }
                 else if (double.IsInfinity(worst))
                 {

@@ -19,6 +19,15 @@ public enum LineChangeKind
 
     /// <summary>Nothing of it is left.</summary>
     Gone,
+
+    /// <summary>It runs through over ground set free, together with the line that stopped on the other side.</summary>
+    Joined,
+
+    /// <summary>It goes on over ground set free.</summary>
+    Longer,
+
+    /// <summary>It lies on ground set free, where no line was.</summary>
+    New,
 }
 
 /// <summary>What a note from the field did to a line.</summary>
@@ -27,11 +36,15 @@ public enum LineChangeKind
 /// <param name="Pieces">Names of what is left of it; none where nothing is.</param>
 /// <param name="Lost">Length taken away, metres.</param>
 /// <param name="Sentence">The same in one sentence.</param>
-public sealed record LineChange(LineChangeKind Kind, string Line, IReadOnlyList<string> Pieces, double Lost, string Sentence);
+public sealed record LineChange(LineChangeKind Kind, string Line, IReadOnlyList<string> Pieces, double Lost, string Sentence)
+{
+    /// <summary>Length that ground set free added to it, metres.</summary>
+    public double Gained { get; init; }
+}
 
 /// <summary>A line of a revised layout.</summary>
 /// <param name="Id">Its name.</param>
-/// <param name="Source">Name of the line it is, or is a piece of.</param>
+/// <param name="Source">Name of the line it is, or is a piece of; empty for a new line.</param>
 /// <param name="Line">Its course, projected metres.</param>
 /// <param name="IsChanged">Whether its course is another than it was; where not, the line is the very one that was given.</param>
 public sealed record RevisedLine(string Id, string Source, LineString Line, bool IsChanged);
@@ -56,7 +69,7 @@ public sealed class LayoutRevision
     private const double ChordTolerance = 0.01;
     private const double OldEdge = 0.05;
 
-    private LayoutRevision(FieldArea field, IReadOnlyList<RevisedLine> lines, IReadOnlyList<LineChange> changes) => (Field, Lines, Changes) = (field, lines, changes);
+    internal LayoutRevision(FieldArea field, IReadOnlyList<RevisedLine> lines, IReadOnlyList<LineChange> changes) => (Field, Lines, Changes) = (field, lines, changes);
 
     /// <summary>The field with what was found among what is avoided.</summary>
     public FieldArea Field { get; }
@@ -66,6 +79,15 @@ public sealed class LayoutRevision
 
     /// <summary>What changed, in the order of the lines.</summary>
     public IReadOnlyList<LineChange> Changes { get; }
+
+    /// <summary>What was set free in it; null where nothing was.</summary>
+    public FreedField? Freed { get; internal init; }
+
+    /// <summary>Ground that may be worked now and could not before, projected metres; null where none was set free.</summary>
+    public Geometry? FreedGround { get; internal init; }
+
+    /// <summary>What breaks a limit on or beside ground set free.</summary>
+    public IReadOnlyList<LayoutFinding> Findings { get; internal init; } = [];
 
     /// <summary>Revises a layout.</summary>
     /// <param name="lines">Its lines in their order.</param>
@@ -85,7 +107,7 @@ public sealed class LayoutRevision
         }
 
         ArgumentOutOfRangeException.ThrowIfNegative(minimumRadius);
-        FieldArea revised = new(field.Boundary, field.Avoided.Concat(found), field.Name) { Gate = field.Gate, Outlets = field.Outlets, PinnedGuides = field.PinnedGuides };
+        FieldArea revised = FieldWith(field, found);
         AvoidedArea[][] met = [.. lines.Select(l => found.Where(n => n.KeptClear.EnvelopeInternal.Intersects(l.Line.EnvelopeInternal) && n.KeptClear.Intersects(l.Line)).ToArray())];
         Sidestep? aside = double.IsNaN(spacing) || !met.Any(m => m.Length > 0) ? null : new Sidestep(field, found, spacing, minimumRadius, lines);
         List<RevisedLine> left = [];
@@ -110,6 +132,16 @@ public sealed class LayoutRevision
         }
 
         return new LayoutRevision(revised, left, changes);
+    }
+
+    /// <summary>A field with what was found among what is avoided in it.</summary>
+    /// <param name="field">The field.</param>
+    /// <param name="found">What was found.</param>
+    public static FieldArea FieldWith(FieldArea field, IReadOnlyList<AvoidedArea> found)
+    {
+        ArgumentNullException.ThrowIfNull(field);
+        ArgumentNullException.ThrowIfNull(found);
+        return new FieldArea(field.Boundary, field.Avoided.Concat(found), field.Name) { Gate = field.Gate, Outlets = field.Outlets, PinnedGuides = field.PinnedGuides };
     }
 
     private static void Cut(CheckedLine line, AvoidedArea[] met, string why, List<RevisedLine> left, List<LineChange> changes)

@@ -24,16 +24,7 @@ internal static class EvenPlan
     public static PatternLines On(FieldSurvey survey, double driftWorth, double leastFall, IProgress<PlanProgress>? progress, CancellationToken cancellationToken)
     {
         LayoutOptions options = survey.Options;
-        EvenSettings settings = new()
-        {
-            Spacing = options.Spacing,
-            Tolerance = options.SpacingTolerance,
-            DriftWorth = driftWorth,
-            LeastFall = leastFall,
-            GradeLimit = (slope, place) => options.Limits.GradeLimitAt(slope, survey.Field.OutletDistance(place)),
-            MinimumRadius = options.MinimumRadius,
-            MinimumLength = options.MinimumLength,
-        };
+        EvenSettings settings = Settings(survey, driftWorth, leastFall);
         (IReadOnlyList<FixedLine> held, IReadOnlyList<string> lost) = FixedLines.Find(survey.Reading.Landform, survey.Field, survey.Workable, settings);
         EvenLayout even = EvenPattern.Lay(survey.RasterOf, survey.Workable, [.. held.Select(h => h.Path)], settings, new StepAround(survey.Field, options, 1 - LineShaping.LeastGapShare), progress, cancellationToken);
 
@@ -67,6 +58,18 @@ internal static class EvenPlan
 
         int Name(int line) => held[line].Pinned >= 0 ? -1 - held[line].Pinned : line;
     }
+
+    /// <summary>What the pattern balances on a survey.</summary>
+    internal static EvenSettings Settings(FieldSurvey survey, double driftWorth, double leastFall) => new()
+    {
+        Spacing = survey.Options.Spacing,
+        Tolerance = survey.Options.SpacingTolerance,
+        DriftWorth = driftWorth,
+        LeastFall = leastFall,
+        GradeLimit = (slope, place) => survey.Options.Limits.GradeLimitAt(slope, survey.Field.OutletDistance(place)),
+        MinimumRadius = survey.Options.MinimumRadius,
+        MinimumLength = survey.Options.MinimumLength,
+    };
 
     // Where no keyline is held, the line that the general guide lies nearest for most of its length: one to set out and to begin from.
     // The guide itself is not held, for where it runs to the metre matters little, and holding it cost drift on four of seven fields without a keypoint.
