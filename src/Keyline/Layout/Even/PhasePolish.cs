@@ -4,8 +4,8 @@ namespace Keyline.Layout.Even;
 /// tighter than they must.</summary>
 /// <remarks>
 /// <para>Least value of: over faces the Huber distance of the step, as a vector, to the window there, and a weak pull to the
-/// spacing itself and a weaker one to the window's middle; over neighbouring edges the squared difference of steps, which is bending, weighed more where the first
-/// round bends tighter than the radius allows. Differences across the edges of a face where a line ends are no bending and are left out.</para>
+/// spacing itself and a weaker one to the window's middle; over neighbouring edges the squared difference of steps, which is bending, less that of the land's own wide bends
+/// (<see cref="WideBends"/>), weighed more where the first round bends tighter than the radius allows. Differences across the edges of a face where a line ends are no bending and are left out.</para>
 /// <para>Cost: linear in nodes, some dozens of passes.</para>
 /// </remarks>
 internal sealed class PhasePolish
@@ -26,6 +26,7 @@ internal sealed class PhasePolish
     private readonly double _least, _most;
     private readonly double[] _middleEast, _middleSouth, _tangent, _across, _weight;
     private readonly double[] _bendEE, _bendES, _bendSE, _bendSS;
+    private readonly WideBends _wide;
     private readonly double[] _forceEast, _forceSouth, _stepEast, _stepSouth, _edgeEast, _edgeSouth, _rowSums;
     private readonly int[] _ne, _sw;
     private readonly bool[] _hasEast, _hasSouth;
@@ -37,6 +38,7 @@ internal sealed class PhasePolish
         (_least, _most) = (field.Problem.Least, field.Problem.Most);
         int n = grid.Domain.Length;
         double[] New() => new double[n];
+        double[] downEast = New(), downSouth = New();
         (_middleEast, _middleSouth, _tangent, _across, _weight) = (New(), New(), New(), New(), New());
         (_bendEE, _bendES, _bendSE, _bendSS) = (New(), New(), New(), New());
         (_forceEast, _forceSouth, _stepEast, _stepSouth, _edgeEast, _edgeSouth) = (New(), New(), New(), New(), New(), New());
@@ -49,10 +51,11 @@ internal sealed class PhasePolish
             {
                 if (grid.HasFace(i) && grid.Signs.Face(i).Through)
                 {
-                    Window(field, i, r);
+                    Window(field, i, r, downEast, downSouth);
                 }
             }
         });
+        _wide = WideBends.Find(grid, _weight, downEast, downSouth, cancellationToken);
         _hasEast = [.. Enumerable.Range(0, n).Select(grid.HasEast)];
         _hasSouth = [.. Enumerable.Range(0, n).Select(grid.HasSouth)];
         double bend = Bending * 0.25 * Math.Pow(NodeGrid.NodeSize / grid.Frame.CellSize, 2);
@@ -101,12 +104,14 @@ internal sealed class PhasePolish
         }
     }
 
-    private void Window(SpacingField field, int i, int row)
+    private void Window(SpacingField field, int i, int row, double[] downEast, double[] downSouth)
     {
         int column = i - (row * _columns);
         FieldSample sample = FieldSample.At(field, _grid.Frame.CentreX(column + 0.5), _grid.Frame.CentreY(row + 0.5));
         double side = (sample.MiddleEast * _grid.East[i]) + (sample.MiddleSouth * _grid.South[i]) < 0 ? -1 : 1;
         (_middleEast[i], _middleSouth[i]) = (side * sample.MiddleEast, side * sample.MiddleSouth);
+        double fall = (sample.DownEast * _grid.East[i]) + (sample.DownSouth * _grid.South[i]) < 0 ? -1 : 1;
+        (downEast[i], downSouth[i]) = (fall * sample.DownEast, fall * sample.DownSouth);
         (_tangent[i], _across[i]) = (sample.Tangent, sample.Across);
         _weight[i] = sample.Across > 0 ? (sample.Work ? 1 : RimWeight) : 0;
         (_ne[i], _sw[i], _, _) = _grid.Signs.Face(i);
@@ -217,28 +222,28 @@ internal sealed class PhasePolish
             double south = _forceSouth[i] + (i > 0 ? _ne[i - 1] * _forceSouth[i - 1] : 0);
             if (_bendEE[i] > 0)
             {
-                double d = (signEast[i] * _stepEast[i + 1]) - _stepEast[i];
+                double d = (signEast[i] * _stepEast[i + 1]) - _stepEast[i] - _wide.EastAlong[i];
                 east -= _bendEE[i] * d;
                 bending += _bendEE[i] * d * d;
             }
 
             if (_bendES[i] > 0)
             {
-                double d = (signSouth[i] * _stepEast[i + _columns]) - _stepEast[i];
+                double d = (signSouth[i] * _stepEast[i + _columns]) - _stepEast[i] - _wide.EastAcross[i];
                 east -= _bendES[i] * d;
                 bending += _bendES[i] * d * d;
             }
 
             if (_bendSE[i] > 0)
             {
-                double d = (signEast[i] * _stepSouth[i + 1]) - _stepSouth[i];
+                double d = (signEast[i] * _stepSouth[i + 1]) - _stepSouth[i] - _wide.SouthAcross[i];
                 south -= _bendSE[i] * d;
                 bending += _bendSE[i] * d * d;
             }
 
             if (_bendSS[i] > 0)
             {
-                double d = (signSouth[i] * _stepSouth[i + _columns]) - _stepSouth[i];
+                double d = (signSouth[i] * _stepSouth[i + _columns]) - _stepSouth[i] - _wide.SouthAlong[i];
                 south -= _bendSS[i] * d;
                 bending += _bendSS[i] * d * d;
             }
@@ -246,15 +251,15 @@ internal sealed class PhasePolish
             if (i > 0)
             {
                 int s = signEast[i - 1];
-                east += _bendEE[i - 1] > 0 ? _bendEE[i - 1] * (_stepEast[i] - (s * _stepEast[i - 1])) : 0;
-                south += _bendSE[i - 1] > 0 ? _bendSE[i - 1] * (_stepSouth[i] - (s * _stepSouth[i - 1])) : 0;
+                east += _bendEE[i - 1] > 0 ? _bendEE[i - 1] * (_stepEast[i] - (s * (_stepEast[i - 1] + _wide.EastAlong[i - 1]))) : 0;
+                south += _bendSE[i - 1] > 0 ? _bendSE[i - 1] * (_stepSouth[i] - (s * (_stepSouth[i - 1] + _wide.SouthAcross[i - 1]))) : 0;
             }
 
             if (up >= 0)
             {
                 int s = signSouth[up];
-                east += _bendES[up] > 0 ? _bendES[up] * (_stepEast[i] - (s * _stepEast[up])) : 0;
-                south += _bendSS[up] > 0 ? _bendSS[up] * (_stepSouth[i] - (s * _stepSouth[up])) : 0;
+                east += _bendES[up] > 0 ? _bendES[up] * (_stepEast[i] - (s * (_stepEast[up] + _wide.EastAcross[up]))) : 0;
+                south += _bendSS[up] > 0 ? _bendSS[up] * (_stepSouth[i] - (s * (_stepSouth[up] + _wide.SouthAlong[up]))) : 0;
             }
 
             _edgeEast[i] = _hasEast[i] ? east : 0;
