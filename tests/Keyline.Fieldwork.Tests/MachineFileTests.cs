@@ -72,6 +72,16 @@ public sealed class MachineFileTests
         Assert.Contains("m.json", error.Message, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("\"tractor\"", "\"tr\u00FFctor\"")]
+    [InlineData("\"74 cm\"", "\"74 c\u00FF\"")]
+    public void TextThatIsNotUtf8_IsRefusedWithASentence(string old, string put)
+    {
+        // One byte a letter: 0xFF stands alone, which UTF-8 knows nothing like.
+        byte[] bytes = Encoding.Latin1.GetBytes(Least.Replace(old, put, StringComparison.Ordinal));
+        Assert.Contains("m.json holds a text that is not UTF-8", Assert.Throws<GroundDataException>(() => MachineFile.Read(new MemoryStream(bytes), "m.json")).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void WiderThanTheFieldIsLong_IsRefused()
     {

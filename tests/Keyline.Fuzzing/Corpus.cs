@@ -46,6 +46,7 @@ internal static class Corpus
         new("zipped task data", Texts("<ISO11783_TaskData VersionMajor=\"4\" VersionMinor=\"3\"><PFD A=\"PFD1\"><GGP A=\"GGP1\"><GPN A=\"GPN1\" B=\"R1\" C=\"3\"><LSG A=\"5\"><PNT A=\"6\" C=\"36\" D=\"-122\"/><PNT A=\"7\" C=\"36.001\" D=\"-122\"/></LSG></GPN></GGP></PFD></ISO11783_TaskData>"), Behind.Zipped) { IsBehind = true },
         new("job files", Texts("{\"dem\": [\"a.tif\", \"b.tif\"], \"field\": \"f.geojson\", \"spacing\": \"10 ft\", \"max_grade\": 2, \"compare\": true, \"crs\": \"EPSG:32610\", \"out\": \"plan\"}"), Behind.Job) { IsBehind = true },
         new("WKT", [.. new[] { 32610, 2227, 27700, 3358, 4326, 28992 }.Select(c => Encoding.UTF8.GetBytes(GroundCrs.FromEpsg(c).Wkt))], s => Parse(s)),
+        .. LaterKinds.All,
     ];
 
     private static GroundCrs Parse(Stream stream)

@@ -48,6 +48,11 @@ public static class MachineFile
             string place = e.LineNumber is long line ? FormattableString.Invariant($" at line {line + 1}") : "";
             throw new GroundDataException($"{name} is not valid JSON{place}: mend it there (keyline schema machine prints what a machine's file may hold).", e);
         }
+        catch (InvalidOperationException e)
+        {
+            // Half a letter in a text, which is found when the text is asked for.
+            throw new GroundDataException($"{name} holds a text that is not UTF-8: save the file as UTF-8.", e);
+        }
         catch (ArgumentException e)
         {
             throw new GroundDataException($"{name}: {e.Message}", e);
