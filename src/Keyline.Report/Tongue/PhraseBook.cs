@@ -7,14 +7,23 @@ namespace Keyline.Report;
 /// <summary>Sentences and words of the pages beside the report in Spanish, known by their shape.</summary>
 /// <remarks>
 /// <para>A shape has places in braces: {n} a number, {q} one or two numbers with a unit, {d} a day, {z} letters of zones, {t} any text, {w} words that are said too, {l} several of them with semicolons between.</para>
-/// <para>Promises: what no shape fits is looked at sentence by sentence, and stays as it is where none fits either. Cost: that of trying the shapes, some hundred.</para>
+/// <para>Promises: of the shapes that fit, the one that says most is taken; no place takes the end of a sentence and the beginning of the next, save in a title, whose name may hold anything. What no shape
+/// fits is looked at sentence by sentence, and stays as it is where none fits either. Cost: that of trying the shapes, some hundred.</para>
 /// </remarks>
 internal static partial class PhraseBook
 {
     // Making a pattern takes longer than all else here, so one is made only for a text that has all a shape says beside its places, in that order.
     private sealed record Shape(Lazy<Regex> Known, string[] Fixed, string[] Kinds, string Spanish)
     {
-        public Match? Of(string text)
+        // A title has no stop at its end.
+        public bool IsTitle => Fixed[^1].Length == 0 || char.IsLetterOrDigit(Fixed[^1][^1]);
+
+        public string? Of(string text, bool loosely, List<string>? unsaid) =>
+            Fits(text) is { } match && (loosely || !match.Groups.Values.Skip(1).Any(g => Swallows(g.Value)))
+                ? string.Format(CultureInfo.InvariantCulture, Spanish, [.. Kinds.Select((kind, i) => (object)Put(kind, match.Groups[i + 1].Value, unsaid))])
+                : null;
+
+        private Match? Fits(string text)
         {
             if (!text.StartsWith(Fixed[0], StringComparison.Ordinal) || !text.EndsWith(Fixed[^1], StringComparison.Ordinal))
             {
@@ -54,7 +63,8 @@ internal static partial class PhraseBook
             }
         }
 
-        return (exact, [.. shapes]);
+        // "May has them most often" before what any word may begin.
+        return (exact, [.. shapes.OrderByDescending(s => s.Fixed.Sum(part => part.Length))]);
     });
 
     /// <summary>Every shape with its Spanish.</summary>
@@ -62,8 +72,6 @@ internal static partial class PhraseBook
     [
         .. CommonWords.All, .. SheetWords.All, .. SeasonWords.All, .. SoilWords.All, .. RuleWords.All, .. TrialWords.All, .. FormWords.All, .. ResultPhrases.All, .. SetOutWords.All, .. WaterWords.All, .. BatchWords.All,
         .. Phrases.Cautions.Select(c => (c.En, c.Es)),
-
-        // Last, for "2 shanks" has the shape of a number with its unit.
         ("{q}", "{0}"),
     ];
 
@@ -88,6 +96,9 @@ internal static partial class PhraseBook
         Told(text, unsaid);
         return unsaid;
     }
+
+    /// <summary>Whether a text holds the end of one sentence and the beginning of another.</summary>
+    internal static bool Swallows(string text) => Stops().Matches(text).Any(stop => !Shortened().IsMatch(text[..(stop.Index + 1)]));
 
     private static string Told(string text, List<string>? unsaid)
     {
@@ -122,6 +133,11 @@ internal static partial class PhraseBook
         {
             unsaid?.Add(text);
             return text;
+        }
+
+        if (Array.TrueForAll(sentences, sentence => Known(sentence, null) is null) && FirstOf(Book.Value.Shapes.Where(s => s.IsTitle), text, true, unsaid) is { } title)
+        {
+            return title;
         }
 
         // The longest run of sentences that is known, from each on.
@@ -167,12 +183,16 @@ internal static partial class PhraseBook
             return said;
         }
 
+        return FirstOf(shapes, text, false, unsaid);
+    }
+
+    private static string? FirstOf(IEnumerable<Shape> shapes, string text, bool loosely, List<string>? unsaid)
+    {
         foreach (Shape shape in shapes)
         {
-            if (shape.Of(text) is { } match)
+            if (shape.Of(text, loosely, unsaid) is { } said)
             {
-                object[] values = [.. shape.Kinds.Select((kind, i) => (object)Put(kind, match.Groups[i + 1].Value, unsaid))];
-                return string.Format(CultureInfo.InvariantCulture, shape.Spanish, values);
+                return said;
             }
         }
 
@@ -232,6 +252,13 @@ internal static partial class PhraseBook
 
     [GeneratedRegex(@"(?<=[.?!:]) (?=[\p{Lu}0-9""“])")]
     private static partial Regex Ends();
+
+    [GeneratedRegex(@"[.?!](?= [\p{Lu}""“])")]
+    private static partial Regex Stops();
+
+    // A stop behind an initial or a shortened title ends no sentence.
+    [GeneratedRegex(@"(?:^|[^\p{L}\d])(?:\p{Lu}|St|Ste|Mt|Mr|Mrs|Dr|No|Jr|Sr|Sta|Sto)\.$")]
+    private static partial Regex Shortened();
 
     [GeneratedRegex("[a-zA-Z][a-zA-Z0-9/]*$")]
     private static partial Regex Unit();
