@@ -5,15 +5,15 @@ using SkiaSharp;
 namespace Keyline.Report;
 
 /// <summary>What is said beside the scale bar.</summary>
-/// <param name="Units">The bar's units.</param>
+/// <param name="Voice">The bar's units, and the language of words.</param>
 /// <param name="Paper">The paper that the scale holds on.</param>
 /// <param name="TrueNorth">Where true north lies from grid north, degrees, clockwise above 0; NaN where it is not known.</param>
-internal sealed record SheetScale(UnitSystem Units, string Paper, double TrueNorth)
+internal sealed record SheetScale(MapVoice Voice, string Paper, double TrueNorth)
 {
     /// <summary>On the two norths; empty where they are not known.</summary>
-    public string North => !double.IsFinite(TrueNorth) ? ""
+    public string North => Voice.Say(!double.IsFinite(TrueNorth) ? ""
         : Math.Abs(TrueNorth) < 0.05 ? "N is grid north, here true north as well"
-        : FormattableString.Invariant($"N is grid north; true north {Math.Abs(TrueNorth):0.0}° {(TrueNorth > 0 ? "right" : "left")} of it");
+        : FormattableString.Invariant($"N is grid north; true north {Math.Abs(TrueNorth):0.0}° {(TrueNorth > 0 ? "right" : "left")} of it"));
 }
 
 /// <summary>The map's frame with coordinates in its margin, the scale bar and the north arrow.</summary>
@@ -84,7 +84,7 @@ internal static class FrameLayer
         }
 
         float room = width - 16;
-        double unit = sheet.Units.Size(UnitKind.Length), length = RoundStep.AtMost(room / view.MillimetresPerMetre / unit * 0.98);
+        double unit = sheet.Voice.Units.Size(UnitKind.Length), length = RoundStep.AtMost(room / view.MillimetresPerMetre / unit * 0.98);
         float bar = (float)(length * unit * view.MillimetresPerMetre);
         using SKFont font = MapStyle.Font(MapStyle.SmallSize);
         using SKPaint edge = MapStyle.Stroke(MapStyle.Ink, 0.2f);
@@ -100,12 +100,12 @@ internal static class FrameLayer
 
         foreach (int i in (int[])[0, 2, 4])
         {
-            string text = (length * i / 4).ToString("0.##", CultureInfo.InvariantCulture) + (i == 4 ? " " + sheet.Units.Symbol(UnitKind.Length) : "");
+            string text = sheet.Voice.Say((length * i / 4).ToString("0.##", CultureInfo.InvariantCulture) + (i == 4 ? " " + sheet.Voice.Units.Symbol(UnitKind.Length) : ""));
             SKTextAlign align = i == 0 ? SKTextAlign.Left : i == 4 ? SKTextAlign.Right : SKTextAlign.Center;
             Lettering.Plain(canvas, text, left + (bar * i / 4), y - 0.8f, align, font, MapStyle.Ink);
         }
 
-        string scale = "1 : " + view.Scale.ToString("#,0", CultureInfo.InvariantCulture).Replace(',', ' ') + " on " + sheet.Paper;
+        string scale = sheet.Voice.Say("1 : " + view.Scale.ToString("#,0", CultureInfo.InvariantCulture).Replace(',', ' ') + " on " + sheet.Paper);
         Lettering.Plain(canvas, scale, left, y + 4.6f, SKTextAlign.Left, font, MapStyle.QuietInk);
         if (sheet.North.Length > 0)
         {

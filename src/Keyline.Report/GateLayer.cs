@@ -9,7 +9,7 @@ internal static class GateLayer
     private const float Post = 0.75f;
 
     /// <summary>Draws it where it lies on the sheet.</summary>
-    public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan, LabelPlacer labels)
+    public static void Draw(SKCanvas canvas, MapView view, KeylinePlan plan, MapVoice voice, LabelPlacer labels)
     {
         if (!Shows(view, plan))
         {
@@ -20,12 +20,13 @@ internal static class GateLayer
         Symbol(canvas, at);
         labels.Take(new SKRect(at.X - Half, at.Y - Half, at.X + Half, at.Y + Half));
         using SKFont font = MapStyle.Font(MapStyle.BodySize, strong: true);
-        float half = font.MeasureText("Gate") / 2, across = Half + half + 0.9f;
+        string gate = voice.Say("Gate");
+        float half = font.MeasureText(gate) / 2, across = Half + half + 0.9f;
         foreach ((float dx, float dy) in ((float, float)[])[(across, 0), (-across, 0), (0, -3.4f), (0, 3.4f)])
         {
             if (labels.TryTake(new SKRect(at.X + dx - half, at.Y + dy - 1.3f, at.X + dx + half, at.Y + dy + 1.3f)))
             {
-                Lettering.Haloed(canvas, "Gate", at.X + dx, at.Y + dy + 0.85f, SKTextAlign.Center, font, MapStyle.Ink);
+                Lettering.Haloed(canvas, gate, at.X + dx, at.Y + dy + 0.85f, SKTextAlign.Center, font, MapStyle.Ink);
                 return;
             }
         }

@@ -69,7 +69,7 @@ internal static class MapDrawing
 
         lines.DrawArrows(canvas);
         KeypointLayer.Draw(canvas, view, plan.Landform.Keypoints, boundary, labels);
-        GateLayer.Draw(canvas, view, plan, labels);
+        GateLayer.Draw(canvas, view, plan, material.Voice, labels);
         AreaLayer.DrawNames(canvas, view, plan.Field.Avoided, labels);
         lines.DrawGuideNames(canvas, labels);
         lines.DrawLineNumbers(canvas, labels, numbersWithin);

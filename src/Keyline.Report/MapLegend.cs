@@ -21,7 +21,7 @@ internal sealed class MapLegend
         {
             if (shown)
             {
-                entries.Add(new LegendEntry(text, draw));
+                entries.Add(new LegendEntry(material.Voice.Say(text), draw));
             }
         }
 

@@ -11,14 +11,14 @@ internal sealed class MapMaterial : IDisposable
 
     /// <summary>Makes it.</summary>
     /// <param name="plan">The plan.</param>
-    /// <param name="units">The units of contours and text.</param>
+    /// <param name="voice">Units of contours and text, and the language of words.</param>
     /// <param name="window">The ground that will be drawn, projected metres.</param>
     /// <param name="cancellationToken">Stops the work.</param>
-    public MapMaterial(KeylinePlan plan, UnitSystem units, Envelope window, CancellationToken cancellationToken)
+    public MapMaterial(KeylinePlan plan, MapVoice voice, Envelope window, CancellationToken cancellationToken)
     {
         Plan = plan;
-        Units = units;
-        (ContourInterval, List<(ContourLine, bool)> contours) = ContourLayer.Trace(plan, window, cancellationToken, units.Size(UnitKind.Length));
+        Voice = voice;
+        (ContourInterval, List<(ContourLine, bool)> contours) = ContourLayer.Trace(plan, window, cancellationToken, voice.Units.Size(UnitKind.Length));
         Contours = contours;
         Stretches = LineLayer.Measure(plan, cancellationToken);
         Inner = plan.Options.Headland > 0 ? plan.Field.Within(plan.Options.Headland) : null;
@@ -33,7 +33,9 @@ internal sealed class MapMaterial : IDisposable
 
     public KeylinePlan Plan { get; }
 
-    public UnitSystem Units { get; }
+    public MapVoice Voice { get; }
+
+    public UnitSystem Units => Voice.Units;
 
     /// <summary>Contours, each with whether it is a heavy one.</summary>
     public IReadOnlyList<(ContourLine Contour, bool IsIndex)> Contours { get; }

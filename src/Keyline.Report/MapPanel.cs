@@ -90,7 +90,7 @@ internal sealed class MapPanel
 
         if (canvas is not null)
         {
-            SheetSignature.Draw(canvas, new SKRect(left, bottom - SheetSignature.Height, left + width, bottom - 1));
+            SheetSignature.Draw(canvas, _text.Voice, new SKRect(left, bottom - SheetSignature.Height, left + width, bottom - 1));
         }
 
         return SheetSignature.Height + 1;
@@ -124,7 +124,7 @@ internal sealed class MapPanel
 
     private float Figures(SKCanvas? canvas, float left, float top, float width)
     {
-        float y = Heading(canvas, "The layout in figures", left, top, width);
+        float y = Heading(canvas, _text.Voice.Say("The layout in figures"), left, top, width);
         using SKFont body = MapStyle.Font(MapStyle.BodySize);
         using SKFont strong = MapStyle.Font(MapStyle.BodySize, strong: true);
         foreach ((string name, string value) in _text.Figures)
@@ -144,7 +144,7 @@ internal sealed class MapPanel
 
     private float Legend(SKCanvas? canvas, float left, float top, float width, int columns)
     {
-        float y = Heading(canvas, "Legend", left, top, width);
+        float y = Heading(canvas, _text.Voice.Say("Legend"), left, top, width);
         float column = (width - ((columns - 1) * ColumnGap)) / columns;
         int rows = (_legend.Entries.Count + columns - 1) / columns;
         using SKFont body = MapStyle.Font(MapStyle.BodySize);
@@ -172,7 +172,7 @@ internal sealed class MapPanel
             return true;
         }
 
-        float y = Heading(canvas, "Before you drive", left, top, width) + 0.8f;
+        float y = Heading(canvas, _text.Voice.Say("Before you drive"), left, top, width) + 0.8f;
         using SKFont font = MapStyle.Font(MapStyle.SmallSize);
         float pitch = MapStyle.SmallSize * 1.32f;
         for (int i = 0; i < _text.Cautions.Count; i++)
@@ -182,7 +182,7 @@ internal sealed class MapPanel
             float needed = (lines.Count * pitch) + 0.7f + (isLast ? 0 : pitch);
             if (y + needed > limit)
             {
-                Put(canvas, "More in plan.json.", left, y + pitch, SKTextAlign.Left, font, MapStyle.QuietInk);
+                Put(canvas, _text.Voice.Say("More in plan.json."), left, y + pitch, SKTextAlign.Left, font, MapStyle.QuietInk);
                 return false;
             }
 

@@ -9,13 +9,14 @@ internal sealed class PanelText
 {
     public PanelText(KeylinePlan plan, PlanMapOptions options, double contourInterval, string paper = "A4")
     {
-        Scale = new SheetScale(options.Units, paper, options.TrueNorth);
-        Title = options.Title.Length > 0 ? options.Title : plan.Field.Name.Length > 0 ? plan.Field.Name : "Keyline rip lines";
+        Voice = MapVoice.Of(options);
+        Scale = new SheetScale(Voice, paper, options.TrueNorth);
+        Title = options.Title.Length > 0 ? options.Title : plan.Field.Name.Length > 0 ? plan.Field.Name : Voice.Say("Keyline rip lines");
         Subtitle = options.CoordinateSystem.Length > 0
-            ? ["Keyline rip lines for subsoiling", options.CoordinateSystem + ", grid north"]
-            : ["Keyline rip lines for subsoiling"];
-        Figures = FiguresOf(plan, options);
-        Cautions = [.. options.Cautions.Select(options.Units.Reworded)];
+            ? [Voice.Say("Keyline rip lines for subsoiling"), Voice.Say(options.CoordinateSystem + ", grid north")]
+            : [Voice.Say("Keyline rip lines for subsoiling")];
+        Figures = [.. FiguresOf(plan, options).Select(f => (Voice.Say(f.Name), Voice.Say(f.Value)))];
+        Cautions = [.. options.Cautions.Select(c => Voice.Say(options.Units.Reworded(c)))];
         List<string> footer = [];
         if (options.GroundSource.Length > 0)
         {
@@ -24,8 +25,11 @@ internal sealed class PanelText
 
         footer.Add($"Contours every {options.Units.Text(contourInterval, UnitKind.Length, "0.##")} on ground smoothed over {options.Units.Text(plan.SmoothingLength, UnitKind.Length, "0.#")}."
             + (options.MadeWith.Length > 0 ? " " + options.MadeWith + "." : ""));
-        Footer = footer;
+        Footer = [.. footer.Select(Voice.Say)];
     }
+
+    /// <summary>How it is all said.</summary>
+    public MapVoice Voice { get; }
 
     /// <summary>What is said beside the scale bar.</summary>
     public SheetScale Scale { get; }

@@ -72,7 +72,7 @@ public static class PlanMap
     private static void DrawSheet(SKCanvas canvas, MapPage page, KeylinePlan plan, PlanMapOptions options, bool packsRelief, CancellationToken cancellationToken)
     {
         MapView view = new(page, plan.Field.Boundary.EnvelopeInternal);
-        using MapMaterial material = new(plan, options.Units, view.Window, cancellationToken);
+        using MapMaterial material = new(plan, MapVoice.Of(options), view.Window, cancellationToken);
         LineLayer lines = MapDrawing.Draw(canvas, view, material, packsRelief, view.Frame, [], cancellationToken);
         PanelText text = new(plan, options, material.ContourInterval);
         new MapPanel(page, view, text, new MapLegend(material, lines, GateLayer.Shows(view, plan))).Draw(canvas);

@@ -35,6 +35,9 @@ public sealed record PlanMapOptions
     /// <value>The units of lengths, areas and contours; coordinates stay metres. Default metric.</value>
     public UnitSystem Units { get; init; } = UnitSystem.Metric;
 
+    /// <value>Language of the map's own words: <c>en</c>, the default, or <c>es</c>. Names stay as they are.</value>
+    public string Language { get; init; } = "en";
+
     /// <value>Where true north lies from grid north in the middle of the field, degrees, clockwise above 0; NaN, the default, where it is not known.</value>
     public double TrueNorth { get; init; } = double.NaN;
 
@@ -47,6 +50,11 @@ public sealed record PlanMapOptions
 
     internal void Validate()
     {
+        if (!PageTongue.Languages.Contains(Language))
+        {
+            throw new ArgumentException($"No map is said in \"{Language}\".", nameof(Language));
+        }
+
         if (PixelsPerInch is < 72 or > 600)
         {
             throw new ArgumentOutOfRangeException(nameof(PixelsPerInch), PixelsPerInch, "The map must have 72 to 600 pixels an inch.");

@@ -20,7 +20,7 @@ internal sealed class ValuePanel(MapPage page, MapView view, ValueMapContent con
             float column = (width - ((Columns - 1) * ColumnGap)) / Columns, step = column + ColumnGap;
             Figures(canvas, 0, Title(canvas, 0, 0, column) + Gap, column);
             Legend(canvas, step, 0, column);
-            float scale = FrameLayer.DrawScale(canvas, view, new SheetScale(content.Units, "A4", content.TrueNorth), 2 * step, 0, column);
+            float scale = FrameLayer.DrawScale(canvas, view, new SheetScale(new MapVoice(content.Units), "A4", content.TrueNorth), 2 * step, 0, column);
             Notes(canvas, 2 * step, scale + Gap, column, height);
         }
         else
@@ -28,7 +28,7 @@ internal sealed class ValuePanel(MapPage page, MapView view, ValueMapContent con
             float y = Title(canvas, 0, 0, width);
             y = Figures(canvas, 0, y + Gap, width);
             y = Legend(canvas, 0, y + Gap, width) + Gap;
-            y += FrameLayer.DrawScale(canvas, view, new SheetScale(content.Units, "A4", content.TrueNorth), 0, y, width);
+            y += FrameLayer.DrawScale(canvas, view, new SheetScale(new MapVoice(content.Units), "A4", content.TrueNorth), 0, y, width);
             Notes(canvas, 0, y + Gap, width, height);
         }
 

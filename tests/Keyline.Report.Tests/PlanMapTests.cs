@@ -56,6 +56,34 @@ public sealed class PlanMapTests
     }
 
     [Fact]
+    public void InSpanish_EveryWordOfTheMapIsSaid_NamesAndCoordinatesStay()
+    {
+        KeylinePlan plan = InventedPlan.Make(300, 360, name: "Three <Combes> & more");
+        PlanMapOptions options = Options with { Language = "es", TrueNorth = 1.3, Cautions = PlanMapOptions.DefaultCautions };
+        string[] said = Words(options), english = Words(options with { Language = "en" });
+        string[] stay = ["Three <Combes> & more", "Dam", "Tree belt", "Pipe"];
+        Assert.Contains("Cabecera, 6 m", said);
+        Assert.Contains("radio", string.Join('|', said), StringComparison.Ordinal);
+        Assert.Contains(said, w => w.Contains("el verdadero 1,3° a la derecha", StringComparison.Ordinal));
+        Assert.Contains(said, w => w.EndsWith(" %", StringComparison.Ordinal) && w.Contains(',', StringComparison.Ordinal));
+        Assert.DoesNotContain(said, w => w.Contains('.', StringComparison.Ordinal) && System.Text.RegularExpressions.Regex.IsMatch(w, "[0-9]\\.[0-9] "));
+        Assert.Contains("18.0 m", Words(options with { Language = "es", Units = UnitSystem.Us, SpacingAsked = "18.0 m" }).Select(w => w.Split(" (")[0]));
+
+        // What is the same in both is a name, a number or a code.
+        string[] same = [.. said.Intersect(english).Where(w => w.Length > 2 && w.Any(char.IsLetter) && !stay.Contains(w))];
+        Assert.All(same, w => Assert.Matches("^([0-9., ]+ (ha|km|m|E|N)|[KGR]-?[0-9]+|EPSG.*|.*Keyline.*|[0-9.]+ m( .*)?)$", w));
+        Assert.Throws<ArgumentException>(() => Words(options with { Language = "fr" }));
+
+        string[] Words(PlanMapOptions asked)
+        {
+            using MemoryStream svg = new();
+            PlanMap.WriteSvg(svg, plan, asked);
+            svg.Position = 0;
+            return [.. System.Xml.Linq.XDocument.Load(svg).Root!.Descendants().Where(e => e.Name.LocalName == "text").Select(e => e.Value.Trim())];
+        }
+    }
+
+    [Fact]
     public void Write_RoughGroundOfAThousandHectares_StaysBelowAMegabyte()
     {
         // The worst a picture can hold: noise in every dot and lines everywhere.

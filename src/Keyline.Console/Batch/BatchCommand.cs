@@ -25,9 +25,9 @@ internal static class BatchCommand
         [
             OptionSpec.Fields, OptionSpec.Id, OptionSpec.Dem, OptionSpec.Items, OptionSpec.Out with { Help = "folder to write; one that an earlier run of batch began is gone on with" }, OptionSpec.AtOnce, OptionSpec.TimeLimit,
             OptionSpec.Shard, OptionSpec.Only, OptionSpec.Again, OptionSpec.Gather, OptionSpec.Tasks,
-            .. OptionSpec.JobOptions.Where(o => o != OptionSpec.Dem && o != OptionSpec.Field && o != OptionSpec.Out),
+            .. OptionSpec.JobOptions.Where(o => o != OptionSpec.Dem && o != OptionSpec.Field && o != OptionSpec.Out && o != OptionSpec.LanguageOfMap),
             OptionSpec.Job, OptionSpec.Threads with { Help = "threads of each field (default: the cores shared among the fields at once); the result is the same" },
-            OptionSpec.Memory with { Help = "most memory each field may take, as \"2 GB\" (default: what the machine has)" }, OptionSpec.Language with { Help = "language of the index page: en (default) or es; reports have both" }, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Memory with { Help = "most memory each field may take, as \"2 GB\" (default: what the machine has)" }, OptionSpec.Language with { Help = "language of the index page, the maps and the sheets: en (default) or es; reports have both" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Note = "Exit code 3: some field failed, or a limit could not be kept in it; the tables say which.",
     };

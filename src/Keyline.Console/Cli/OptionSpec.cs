@@ -93,7 +93,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec UnitsOf = new("--units", ValueKind.Word, "SYSTEM", "units of the text, the map and the sheets: metric (default) or us (feet, acres, gallons); files and JSON stay metric", true);
     public static readonly OptionSpec UnitsOnScreen = UnitsOf with { Help = "units of the text on the screen: metric (default) or us (feet, acres, gallons); files and JSON stay metric" };
     public static readonly OptionSpec UnitsOnPages = UnitsOf with { Help = "units of the screen, the pages and the sheets: metric (default) or us (feet, acres, gallons); tables, files and JSON stay metric" };
-    public static readonly OptionSpec Language = new("--language", ValueKind.Word, "LANGUAGE", "language of the pages and sheets: en (default) or es");
+    public static readonly OptionSpec Language = new("--language", ValueKind.Word, "LANGUAGE", "language of the pages and sheets: en (default) or es", true);
+    public static readonly OptionSpec LanguageOfMap = Language with { Help = "language of the map and the sheets: en (default) or es; the report has both" };
     public static readonly OptionSpec Crs = new("--crs", ValueKind.Code, "EPSG:CODE", "coordinate system of the elevation file, where it says none or a wrong one", true);
     public static readonly OptionSpec HeightUnit = new("--height-unit", ValueKind.Word, "UNIT", "unit of the heights, m, ft or ftUS, where the file says none or a wrong one", true);
     public static readonly OptionSpec Missing = new("--missing", ValueKind.Number, "NUMBER", "a height that means none, in the file's own unit, where it is not marked as such", true);
@@ -181,7 +182,7 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static IReadOnlyList<OptionSpec> JobOptions { get; } =
         [
             Dem, Field, Avoid, Located, HandDig, Spacing, Machine, Shanks, ShankSpacing, MaxGrade, Fall, MinFall, MinRadius, Headland, MinLength, MaxSlope, SideSlope, CriticalLength, Excess, SoilZones,
-            Pinned, StableOutlets, Gate, Flagged, Pattern, Bearing, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, Crs, .. GroundOptions, Out,
+            Pinned, StableOutlets, Gate, Flagged, Pattern, Bearing, SpacingTolerance, Ease, WishedFall, MostGuides, LeastMeanLength, Noise, Compare, PriceList, Svg, GeoPackage, Pdf, Scale, Paper, Turn, UnitsOf, LanguageOfMap, Crs, .. GroundOptions, Out,
         ];
 
     /// <summary>How the elevation is to be taken, beside its file and coordinate system.</summary>

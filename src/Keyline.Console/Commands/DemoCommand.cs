@@ -37,7 +37,7 @@ internal static class DemoCommand
             "keyline demo",
             "keyline demo --out trial --overwrite",
         ],
-        Options = [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.UnitsOf, OptionSpec.LanguageOfMap, OptionSpec.Quiet, OptionSpec.Json],
     };
 
     private static int Run(Arguments arguments, RunContext context)
@@ -66,6 +66,14 @@ internal static class DemoCommand
 
         Arguments job = new();
         JobFile.AddTo(job, Path.Combine(folder.Partial, "farm", "job.json"));
+        foreach (OptionSpec voice in new[] { OptionSpec.UnitsOf, OptionSpec.LanguageOfMap })
+        {
+            if (arguments[voice] is { } asked)
+            {
+                job.AddIfAbsent(voice, asked);
+            }
+        }
+
         int exit = PlanRun.Execute(PlanRequest.From(job), folder, arguments, context);
         if (!arguments.Has(OptionSpec.Quiet) && !arguments.Has(OptionSpec.Json))
         {

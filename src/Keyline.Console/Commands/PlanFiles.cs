@@ -157,6 +157,7 @@ internal sealed class PlanFiles
                 SpacingAsked = _request.SpacingText,
                 MadeWith = Product.Name,
                 Units = _request.Units,
+                Language = _request.Language,
                 Inputs = [.. _provenance.Inputs.Select(i => new ReportInput(i.Role, i.File, i.Sha256))],
                 Assumed = _provenance.Assumed,
                 Warnings = PlanSummary.Warnings(_plan, _provenance),
@@ -177,6 +178,7 @@ internal sealed class PlanFiles
         GroundSource = _ground.Name,
         MadeWith = Product.Name,
         Units = _request.Units,
+        Language = _request.Language,
         TrueNorth = -_ground.Crs.ConvergenceAt(_plan.Field.Boundary.EnvelopeInternal.Centre),
         Cautions = Cautions,
     };

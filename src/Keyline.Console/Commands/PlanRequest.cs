@@ -49,6 +49,9 @@ internal sealed class PlanRequest
     /// <summary>The units of what people read.</summary>
     public UnitSystem Units { get; init; } = UnitSystem.Metric;
 
+    /// <value>Language of the map and the sheets.</value>
+    public string Language { get; init; } = "en";
+
     public required string OutPath { get; init; }
 
     /// <summary>The spacing as it was written, for the map and the summary.</summary>
@@ -109,6 +112,7 @@ internal sealed class PlanRequest
             WritesPackage = arguments.Has(OptionSpec.GeoPackage),
             Sheets = SheetChoice.From(arguments),
             Units = UnitChoice.From(arguments),
+            Language = PageVoice.From(arguments).Language,
             OutPath = folder.Text,
             SpacingText = spacingText,
             Machine = machine,

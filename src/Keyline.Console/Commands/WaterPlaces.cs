@@ -75,7 +75,7 @@ internal static class WaterPlaces
             return null;
         }
 
-        string water = string.Create(CultureInfo.InvariantCulture, $"{Math.Abs(change):0.0} m3 {(change > 0 ? "more" : "less")} with the plan ({after.Inflow:0.0} for {before.Inflow:0.0} m3)");
+        string water = string.Create(CultureInfo.InvariantCulture, $"{Math.Abs(change):0.0} m3 {(change > 0 ? "more" : "less")} with the plan ({after.Inflow:0.0} m3 for {before.Inflow:0.0} m3)");
         return (place.Kind, change > 0) switch
         {
             ("gully" or "gully head", true) => $"{Capital(place.Name)} gets {water}: more water makes a gully head walk uphill. Lead it elsewhere, or look at the lines above.",

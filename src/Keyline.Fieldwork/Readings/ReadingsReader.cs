@@ -175,7 +175,7 @@ public static class ReadingsReader
             return series;
         }
 
-        said.Add(FormattableString.Invariant($"{series.Name}: {odd.Count} of {series.Points.Count} readings do not fit those around them and were {(drop ? "left out of the map" : "kept")}: {string.Join(", ", odd.Take(MostNamed).Select(i => FormattableString.Invariant($"{series.Points[i].Value:G4} {series.Unit} at {series.Points[i].X:0}, {series.Points[i].Y:0}")))}{(odd.Count > MostNamed ? " and more" : "")}; look at them in the field book."));
+        said.Add(FormattableString.Invariant($"{series.Name}: {odd.Count} of {series.Points.Count} readings do not fit those around them and were {(drop ? "left out of the map" : "kept")}: {string.Join("; ", odd.Take(MostNamed).Select(i => FormattableString.Invariant($"{series.Points[i].Value:G4} {series.Unit} at {series.Points[i].X:0}, {series.Points[i].Y:0}")))}{(odd.Count > MostNamed ? "; and more" : "")}; look at them in the field book."));
         HashSet<int> left = [.. odd];
         return drop ? series with { Points = [.. series.Points.Where((_, i) => !left.Contains(i))] } : series;
     }

@@ -45,7 +45,7 @@ internal static class MadeParts
             page, "gains", Phrases.Gains,
             storm is null ? null : new Measure(Unit.Rain, storm.Cases[1].TakenIn - storm.Cases[0].TakenIn, 0),
             storm is null ? PageText.Say(Phrases.GainsUnknown)
-                : PageText.Say(Phrases.GainsText, storm.Name, new Measure(Unit.Rain, storm.Cases[1].Runoff, 0), new Measure(Unit.Rain, storm.Cases[0].Runoff, 0)));
+                : PageText.Say(Phrases.GainsText, WaterPart.StormName(storm.Name), new Measure(Unit.Rain, storm.Cases[1].Runoff, 0), new Measure(Unit.Rain, storm.Cases[0].Runoff, 0)));
         return page.ToString();
     }
 

@@ -27,6 +27,9 @@ public sealed record ReportContent
     /// <value>The units that contours are plain in and that the page begins in; where they are metric it begins in those of the reader's browser.</value>
     public UnitSystem Units { get; init; } = UnitSystem.Metric;
 
+    /// <value>Language that the page begins in where it is <c>es</c>; else, with <c>en</c>, the default, that of the browser.</value>
+    public string Language { get; init; } = "en";
+
     /// <value>Name and version of what made the plan.</value>
     public string MadeWith { get; init; } = "";
 

@@ -38,7 +38,7 @@ public static class ReportPage
         HtmlParts page = new();
         (string script, string style) = Own.Value;
         string name = content.Plan.Field.Name;
-        page.Add($"<!DOCTYPE html>\n<html lang=\"en\" data-units=\"{content.Units.Name}\">\n<head>\n<meta charset=\"utf-8\">\n");
+        page.Add($"<!DOCTYPE html>\n<html lang=\"{(content.Language == "es" ? "es" : "en")}\" data-units=\"{content.Units.Name}\">\n<head>\n<meta charset=\"utf-8\">\n");
         page.Add($"<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; script-src '{Hash(script)}'; style-src '{Hash(style)}'; img-src data:; base-uri 'none'; form-action 'none'\">\n");
         page.Add("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light\">\n<meta name=\"referrer\" content=\"no-referrer\">\n");
         page.Add($"<meta name=\"generator\" content=\"{PageText.Encoded(content.MadeWith)}\">\n<title>{PageText.Encoded(name.Length > 0 ? name : "Keyline")} · {PageText.Encoded(Phrases.Subtitle.En)} · {PageText.Encoded(Phrases.Subtitle.Es)}</title>\n");

@@ -7,7 +7,7 @@ internal static class SeasonPart
 {
     public static void Write(HtmlParts page, ReportedSeason season) => page.Section("season", Phrases.Season, p =>
     {
-        p.Say(Phrases.SeasonFor, season.Name, season.Soil, new Measure(Unit.Depth, season.Depth, 0), Date(season.Day));
+        p.Say(Phrases.SeasonFor, season.Name, WaterPart.Named(season.Soil), new Measure(Unit.Depth, season.Depth, 0), Date(season.Day));
         if (Today(season) is { } today)
         {
             p.Say(today.Phrase, today.Values);

@@ -1,14 +1,16 @@
+using System.Text.RegularExpressions;
+
 namespace Keyline.Report;
 
 /// <summary>A storm before and after.</summary>
-internal static class WaterPart
+internal static partial class WaterPart
 {
     private const int MostSpilling = 8;
     private const int FirstSaid = 3;
 
     public static void Write(HtmlParts page, ReportedStorm storm) => page.Section("water", Phrases.Water, p =>
     {
-        p.Say(Phrases.WaterIntro, storm.Name, storm.Soil);
+        p.Say(Phrases.WaterIntro, StormName(storm.Name), Named(storm.Soil));
         p.Table(
             [Phrases.WaterCaseHead, Phrases.WaterLinesHead, Phrases.WaterTakenHead, Phrases.WaterHollowHead, Phrases.WaterSpurHead, Phrases.WaterRunoffHead, Phrases.WaterPeakHead],
             storm.Cases.Select(c => (IReadOnlyList<string>)
@@ -31,5 +33,14 @@ internal static class WaterPart
         p.Say(Phrases.WaterCaution);
     });
 
+    /// <summary>A storm by its name, in both languages where that is known: of a table of rain it is "10 years, 2 h".</summary>
+    public static object StormName(string name) => Named(FromTable().Replace(name, "once in ${years} years, ${last} long"));
+
+    /// <summary>Words in both languages where their Spanish is known, else as they are.</summary>
+    public static object Named(string words) => !words.Contains('{', StringComparison.Ordinal) && PhraseBook.Whole(words) is { } spanish ? new Phrase(words, spanish) : words;
+
     private static string Rain(double metres) => PageText.Quantity(new Measure(Unit.Rain, metres, 1));
+
+    [GeneratedRegex(@"^(?<years>[0-9.]+) years, (?<last>[0-9.]+ h)$", RegexOptions.ExplicitCapture)]
+    private static partial Regex FromTable();
 }

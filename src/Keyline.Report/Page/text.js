@@ -7,7 +7,7 @@ const root = document.documentElement;
 const formats = new Map();
 const listeners = [];
 
-let language = (navigator.language || 'en').toLowerCase().startsWith('es') ? 'es' : 'en';
+let language = root.lang === 'es' || (navigator.language || 'en').toLowerCase().startsWith('es') ? 'es' : 'en';
 let system = root.dataset.units === 'us' || /-(us|lr|mm)$/i.test(navigator.language || '') ? 1 : 0;
 
 // The reader's own locale where it speaks the language shown, so that numbers look as they do at home.

@@ -42,7 +42,7 @@ public static class MapSheets
             window.ExpandToInclude(tile.Window);
         }
 
-        using MapMaterial material = new(plan, options.Map.Units, window, cancellationToken);
+        using MapMaterial material = new(plan, MapVoice.Of(options.Map), window, cancellationToken);
         PanelText text = new(plan, options.Map, material.ContourInterval, options.Paper == SheetPaper.Letter ? "US Letter" : "A4");
 
         // The drawing goes through memory, so that one that is stopped or fails leaves nothing half written.
@@ -80,7 +80,7 @@ public static class MapSheets
     {
         MapView view = new(tiling.Frame, tiling.Scale, tile.Middle);
         LineLayer lines = MapDrawing.Draw(canvas, view, material, packsRelief: true, MatchLines.Within(tiling, tile), MatchLines.Reserved(tiling, tile), cancellationToken);
-        MatchLines.Draw(canvas, tiling, tile);
+        MatchLines.Draw(canvas, tiling, tile, material.Voice);
         new SheetStrip(tiling, text, new MapLegend(material, lines, GateLayer.Shows(view, material.Plan)), view, material.Plan.Field.Boundary).Draw(canvas, tile);
     }
 

@@ -22,7 +22,7 @@ internal static class MatchLines
         Sides.Where(s => tiling.Beside(tile, s.Down, s.Right) is not null).Select(s => Place(tiling.Frame, s.Down, s.Right));
 
     /// <summary>Draws them.</summary>
-    public static void Draw(SKCanvas canvas, SheetTiling tiling, SheetTile tile)
+    public static void Draw(SKCanvas canvas, SheetTiling tiling, SheetTile tile, MapVoice voice)
     {
         using SKPaint halo = MapStyle.Stroke(new SKColor(0xFF, 0xFF, 0xFF, 0xC0), 1.1f), line = MapStyle.Stroke(MapStyle.Ink, 0.45f, [6, 1.5f, 1.5f, 1.5f]), plate = MapStyle.Fill(new SKColor(0xFF, 0xFF, 0xFF, 0xE6));
         using SKFont font = MapStyle.Font(2.6f, strong: true);
@@ -48,7 +48,7 @@ internal static class MatchLines
             canvas.Save();
             canvas.Translate(place.MidX, place.MidY);
             canvas.RotateDegrees(right == 0 ? 0 : -90);
-            Lettering.Plain(canvas, FormattableString.Invariant($"joins sheet {next.Number}"), 0, 0.95f, SKTextAlign.Center, font, MapStyle.Ink);
+            Lettering.Plain(canvas, voice.Say(FormattableString.Invariant($"joins sheet {next.Number}")), 0, 0.95f, SKTextAlign.Center, font, MapStyle.Ink);
             canvas.Restore();
         }
     }

@@ -21,7 +21,7 @@ internal sealed class SheetStrip(SheetTiling tiling, PanelText text, MapLegend l
             Title(canvas, tile, new SKRect(s.Left, s.Top, s.Left + 62, s.Bottom));
             Legend(canvas, new SKRect(s.Left + 62 + Gap, s.Top, s.Right - 92 - Gap, s.Bottom), 2);
             FrameLayer.DrawScale(canvas, view, text.Scale, s.Right - 92, s.Top + 1.5f, 56);
-            SheetSignature.Draw(canvas, new SKRect(s.Right - 92, s.Top + 19.5f, s.Right - 36, s.Bottom));
+            SheetSignature.Draw(canvas, text.Voice, new SKRect(s.Right - 92, s.Top + 19.5f, s.Right - 36, s.Bottom));
             TileIndex.DrawSmall(canvas, new SKRect(s.Right - 32, s.Top + 2, s.Right, s.Bottom), tiling, tile, field);
         }
         else
@@ -31,7 +31,7 @@ internal sealed class SheetStrip(SheetTiling tiling, PanelText text, MapLegend l
             FrameLayer.DrawScale(canvas, view, text.Scale, s.Left + 62 + Gap, s.Top + 1.5f, 56);
             TileIndex.DrawSmall(canvas, new SKRect(s.Right - 58, s.Top + 2, s.Right, second - 1), tiling, tile, field);
             Legend(canvas, new SKRect(s.Left, second, s.Right - 60 - Gap, s.Bottom), 2);
-            SheetSignature.Draw(canvas, new SKRect(s.Right - 60, second + 12, s.Right, s.Bottom));
+            SheetSignature.Draw(canvas, text.Voice, new SKRect(s.Right - 60, second + 12, s.Right, s.Bottom));
         }
     }
 
@@ -41,8 +41,8 @@ internal sealed class SheetStrip(SheetTiling tiling, PanelText text, MapLegend l
         float y = box.Top + 5;
         Lettering.Plain(canvas, Lettering.Shorten(text.Title, large, box.Width), box.Left, y, SKTextAlign.Left, large, MapStyle.Ink);
         y += 3.7f;
-        Lettering.Plain(canvas, FormattableString.Invariant($"Sheet {tile.Number} of {tiling.Tiles.Count}"), box.Left, y, SKTextAlign.Left, strong, MapStyle.Ink);
-        string[] said = [.. text.Subtitle, "Before driving, read the cautions on the overview sheet: buried lines located and marked, side slopes, soil dry enough, outlets.", .. text.Footer];
+        Lettering.Plain(canvas, text.Voice.Say(FormattableString.Invariant($"Sheet {tile.Number} of {tiling.Tiles.Count}")), box.Left, y, SKTextAlign.Left, strong, MapStyle.Ink);
+        string[] said = [.. text.Subtitle, text.Voice.Say("Before driving, read the cautions on the overview sheet: buried lines located and marked, side slopes, soil dry enough, outlets."), .. text.Footer];
         foreach (string line in said.SelectMany(t => Lettering.Wrap(t, body, box.Width)))
         {
             y += 2.75f;
@@ -75,7 +75,7 @@ internal static class SheetSignature
     /// <summary>Least height that it needs, millimetres.</summary>
     public const float Height = 16;
 
-    public static void Draw(SKCanvas canvas, SKRect box)
+    public static void Draw(SKCanvas canvas, MapVoice voice, SKRect box)
     {
         using SKFont font = MapStyle.Font(1.8f);
         using SKPaint line = MapStyle.Stroke(MapStyle.QuietInk, 0.15f);
@@ -85,7 +85,7 @@ internal static class SheetSignature
         {
             float y = box.Top + ((i + 1) * pitch) - 0.6f;
             canvas.DrawLine(box.Left, y, box.Right, y, line);
-            Lettering.Plain(canvas, words[i], box.Left, y - 0.7f, SKTextAlign.Left, font, MapStyle.QuietInk);
+            Lettering.Plain(canvas, voice.Say(words[i]), box.Left, y - 0.7f, SKTextAlign.Left, font, MapStyle.QuietInk);
         }
     }
 }

@@ -64,7 +64,7 @@ public static partial class PageTongue
             string key = metric ? "\0" + html : html;
             if (!said.TryGetValue(key, out string? found))
             {
-                found = Word().IsMatch(html) ? Encoded(Words(WebUtility.HtmlDecode(html))) : html;
+                found = Word().IsMatch(html) || (spanish && Digit().IsMatch(html)) ? Encoded(Words(WebUtility.HtmlDecode(html))) : html;
                 said[key] = found;
             }
 
@@ -74,7 +74,7 @@ public static partial class PageTongue
         string Words(string words)
         {
             string inUnits = metric || InBoth.Contains(words.Trim()) ? words : units.Reworded(words);
-            return spanish ? PhraseBook.Say(inUnits) : inUnits;
+            return !spanish ? inUnits : metric ? PhraseBook.Say(inUnits) : NumberMark.In(PhraseBook.Say(inUnits), units);
         }
     }
 
@@ -115,6 +115,9 @@ public static partial class PageTongue
 
     [GeneratedRegex("\\p{L}", RegexOptions.None)]
     private static partial Regex Word();
+
+    [GeneratedRegex("[0-9]")]
+    private static partial Regex Digit();
 
     [GeneratedRegex("<html lang=\"[^\"]*\"")]
     private static partial Regex Language();

@@ -5,12 +5,18 @@ internal static class SeasonWords
 {
     private const string Test = "Dig to the depth of the tip, and at two depths above it, in three places of the field: a hollow, a slope and a ridge.";
 
+    /// <summary>Classes of texture.</summary>
+    public static IReadOnlyList<(string English, string Spanish)> Textures { get; } =
+    [
+        ("sand", "arena"), ("loamy sand", "arena franca"), ("sandy loam", "franco arenoso"), ("loam", "franco"), ("silt loam", "franco limoso"), ("silt", "limo"),
+        ("sandy clay loam", "franco arcillo arenoso"), ("clay loam", "franco arcilloso"), ("silty clay loam", "franco arcillo limoso"), ("sandy clay", "arcillo arenoso"), ("silty clay", "arcillo limoso"), ("clay", "arcilla"),
+    ];
+
     public static IReadOnlyList<(string English, string Spanish)> All { get; } =
     [
         ("When to rip: {t}", "Cuándo subsolar: {0}"),
         ("{w}, tip at {q}. Weather: {t}, {d} to {d}.", "{0}, punta a {1}. Tiempo: {2}, {3} a {4}."),
-        ("sand", "arena"), ("loamy sand", "arena franca"), ("sandy loam", "franco arenoso"), ("loam", "franco"), ("silt loam", "franco limoso"), ("silt", "limo"),
-        ("sandy clay loam", "franco arcillo arenoso"), ("clay loam", "franco arcilloso"), ("silty clay loam", "franco arcillo limoso"), ("sandy clay", "arcillo arenoso"), ("silty clay", "arcillo limoso"), ("clay", "arcilla"),
+        .. Textures,
         ("{w} over {w} at {q}", "{0} sobre {1} a {2}"),
         ("sand {n}, clay {n}, organic matter {n} %", "arena {0}, arcilla {1}, materia orgánica {2} %"),
         ("On {d} the soil at {q} holds {n} % of its volume, {n} % of what plants can use: {w}", "El {0} el suelo a {1} tiene {2} % de su volumen, {3} % de lo que las plantas pueden usar: {4}"),

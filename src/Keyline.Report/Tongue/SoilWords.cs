@@ -3,6 +3,9 @@ namespace Keyline.Report;
 /// <summary>The page of keyline soil, but for its rules.</summary>
 internal static class SoilWords
 {
+    private static readonly (string English, string Spanish)[] Rules =
+        [("rock", "roca"), ("drainage", "drenaje"), ("sodium", "sodio"), ("salt", "sal"), ("sand", "arena"), ("clay", "arcilla"), ("slope", "pendiente"), ("cover", "cobertura"), ("weeds", "malezas"), ("pan", "capa dura")];
+
     public static IReadOnlyList<(string English, string Spanish)> All { get; } =
     [
         ("Where to rip: {w}", "Dónde subsolar: {0}"),
@@ -18,6 +21,8 @@ internal static class SoilWords
         ("Depth: {q}: {l}.", "Profundidad: {0}: {1}."),
         ("pan to {q} and {q} below it", "capa dura hasta {0} y {1} por debajo"), ("{q} above rock", "{0} sobre la roca"), ("{n} widths of the tip", "{0} anchos de la punta"), ("what the tractor pulls", "lo que el tractor puede"),
         ("no machine was given, so neither its tip nor its pull was held against it", "no se dio máquina, así que no se comparó con su punta ni con su tiro"),
+        ("{n} % at {n}, {n}", "{0} % en {1}, {2}"), ("{q} at {n}, {n}", "{0} en {1}, {2}"), ("and more", "y más"),
+        .. Rules.Select(r => ($"{{t}}: {r.English}: {{w}}", $"{{0}}: {r.Spanish}: {{1}}")),
         ("Read here: {l}.", "Leído aquí: {0}."),
         ("{n} of {n} places that were dug or pushed into here met a pan", "{0} de {1} lugares excavados o punzados encontraron capa dura"), ("{n} of {n} place that were dug or pushed into here met a pan", "{0} de {1} lugar excavado o punzado encontró capa dura"),
         ("{n} of them did not come out of it below", "{0} de ellos no salieron de ella por abajo"),
@@ -67,8 +72,8 @@ internal static class SoilWords
         ("Conductivity: no transect was driven twice, so the instrument's drift is not known.", "Conductividad: ningún transecto se recorrió dos veces, así que no se sabe la deriva del instrumento."),
         ("Conductivity alone is not texture, water or salt: core the places proposed and set it against what they show.", "La conductividad sola no es textura, agua ni sal: saque muestras en los lugares propuestos y compárela con lo que muestren."),
         ("Conductivity was read on dry ground, where it tells little: read it at or near field capacity.", "La conductividad se leyó en suelo seco, donde dice poco: léala a capacidad de campo o cerca."),
-        ("{w}: {n} of {n} readings do not fit those around them and were kept: {t}; look at them in the field book.", "{0}: {1} de {2} lecturas no cuadran con las vecinas y se conservaron: {3}; búsquelas en la libreta de campo."),
-        ("{w}: {n} of {n} readings do not fit those around them and were left out of the map: {t}; look at them in the field book.", "{0}: {1} de {2} lecturas no cuadran con las vecinas y quedaron fuera del mapa: {3}; búsquelas en la libreta de campo."),
+        ("{w}: {n} of {n} readings do not fit those around them and were kept: {l}; look at them in the field book.", "{0}: {1} de {2} lecturas no cuadran con las vecinas y se conservaron: {3}; búsquelas en la libreta de campo."),
+        ("{w}: {n} of {n} readings do not fit those around them and were left out of the map: {l}; look at them in the field book.", "{0}: {1} de {2} lecturas no cuadran con las vecinas y quedaron fuera del mapa: {3}; búsquelas en la libreta de campo."),
         ("Columns of the readings that are not known here: {t}.", "Columnas de las lecturas que aquí no se conocen: {0}."), ("Attributes of the sites that are no facts here: {t}.", "Atributos de los sitios que aquí no son datos: {0}."),
         ("Worked in {t}.", "Se trabajó en {0}."),
         ("The land is not parted by {w}, of which there is no map.", "La tierra no se divide por {0}, de la que no hay mapa."),
