@@ -31,10 +31,10 @@ internal static partial class KnownSentences
         Same("{n} avoided areas with their setbacks are left out.", "{0} zonas a evitar, con sus retiros, quedan fuera."),
         Same("No line of at least {m} fits the field.", "Ninguna línea de al menos {0} cabe en el campo."),
         (
-            "Even lines: with every line within {pct} of the spacing and in the directions wished for, at least {n} line ends must lie inside the field; the plan's balance of drift and ends asks for {n} and has {n} places where a line starts or stops.",
+            "Even lines: with every line within {pct} of the spacing and in the directions wished for, at least {n} line ends must lie inside the field; the plan's balance of drift and ends asks for {n} and its pattern has {n} places where a line starts or stops, near the edge too (the figures count line ends more than two spacings inside).",
             new Phrase(
-                "To hold every line within {0} of the spacing and in the direction wished for, at least {1} line ends would have to lie inside the field. The plan weighs that against fewer turns: it has {3} places where a line starts or stops.",
-                "Para que toda línea quede a ±{0} de la distancia y en la dirección deseada, al menos {1} extremos tendrían que estar dentro del campo. El plan lo pesa contra menos vueltas: tiene {3} lugares donde una línea empieza o termina.")),
+                "To hold every line within {0} of the spacing and in the direction wished for, at least {1} line ends would have to lie inside the field. The plan weighs that against fewer turns: its pattern has {3} places where a line starts or stops, those near the edge too. The figures count only line ends more than two spacings inside.",
+                "Para que toda línea quede a ±{0} de la distancia y en la dirección deseada, al menos {1} extremos tendrían que estar dentro del campo. El plan lo pesa contra menos vueltas: su trazado tiene {3} lugares donde una línea empieza o termina, también cerca del borde. Las cifras cuentan solo los extremos a más de dos distancias hacia adentro.")),
         Same(
             "{pct} of the length is steeper than {pct} over {m} of the heights as delivered, and {pct} on the same ground calmed at about a spacing: the ground's roughness sets the grade there, and a lower limit would not make these lines gentler.",
             "El {0} de la longitud pasa de {1} medido sobre {2} en las alturas recibidas, y el {3} en el mismo terreno alisado a una distancia entre líneas: allí la aspereza del terreno fija la pendiente, y un límite más bajo no suavizaría estas líneas."),

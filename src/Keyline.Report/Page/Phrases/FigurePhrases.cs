@@ -38,7 +38,7 @@ internal static partial class Phrases
     public static readonly Phrase FigureSideMeans = new("How far the tractor tilts sideways, read from the heights; holes and banks come on top.", "Cuánto se inclina el tractor de lado según las alturas; hoyos y bordos se suman.");
     public static readonly Phrase FigureSideUsual = new("what the machine’s manual says; many end at 15 degrees", "lo que diga el manual de la máquina; muchos terminan en 15 grados");
     public static readonly Phrase FigureEnds = new("Line ends inside the field", "Extremos de línea dentro del campo");
-    public static readonly Phrase FigureEndsMeans = new("Each is a lift and a turn on ground that was to be worked, and a place where water can leave the line.", "Cada uno es un levante y una vuelta en suelo por trabajar, y un lugar donde el agua puede salir de la línea.");
+    public static readonly Phrase FigureEndsMeans = new("Counted from two spacings in from the edge. Each is a lift and a turn on ground that was to be worked, and a place where water can leave the line.", "Se cuentan desde dos distancias hacia adentro del borde. Cada uno es un levante y una vuelta en suelo por trabajar, y un lugar donde el agua puede salir de la línea.");
     public static readonly Phrase FigureEndsUsual = new("{0} to {1} on the length, middle {2}", "{0} a {1} de línea, medio {2}");
     public static readonly Phrase FigureTurns = new("Driving between lines", "Recorrido entre líneas");
     public static readonly Phrase FigureTurnsMeans = new("Distance driven with the implement lifted, in the order of the plan.", "Distancia con el implemento levantado, en el orden del plan.");

@@ -93,6 +93,6 @@ internal sealed record EvenLayout(IReadOnlyList<EvenLine> Lines, IReadOnlyList<E
     /// <summary>What there is to say of the ends that the land asked for.</summary>
     public IReadOnlyList<string> Notes(EvenSettings settings) => Lines.Count == 0 ? [] :
     [
-        FormattableString.Invariant($"Even lines: with every line within {100 * settings.Tolerance:F0} % of the spacing and in the directions wished for, at least {Math.Floor(Parts.Sum(p => p.Bound)):F0} line ends must lie inside the field; the plan's balance of drift and ends asks for {Parts.Sum(p => p.Circulation):F0} and has {Parts.Sum(p => p.Residues)} places where a line starts or stops."),
+        FormattableString.Invariant($"Even lines: with every line within {100 * settings.Tolerance:F0} % of the spacing and in the directions wished for, at least {Math.Floor(Parts.Sum(p => p.Bound)):F0} line ends must lie inside the field; the plan's balance of drift and ends asks for {Parts.Sum(p => p.Circulation):F0} and its pattern has {Parts.Sum(p => p.Residues)} places where a line starts or stops, near the edge too (the figures count line ends more than two spacings inside)."),
     ];
 }
