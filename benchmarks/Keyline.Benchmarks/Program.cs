@@ -12,6 +12,7 @@ using Keyline.Formats;
 // "read FILE ROUNDS" times reading a file whole and a hundredth of it;
 // "soil POINTS SIDE ROUNDS" times the way from points to a map;
 // "water SIDE ROUNDS" times a storm on a square field without lines and with them;
+// "report SIDE ROUNDS CENTIMETRES" times the drawing of a finished plan whose lines are so far apart: page, picture, sheets;
 // "ground SIDE FILE [whole]" writes the ground that is measured, without its holes if asked; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
@@ -38,6 +39,8 @@ switch (args.FirstOrDefault())
         return SoilTimes.Print(Number(1, 5000), Number(2, 1000), Number(3, 3));
     case "water":
         return WaterTimes.Print(Number(1, 400), Number(2, 3));
+    case "report":
+        return ReportTimes.Print(Number(1, 800), Number(2, 5), Number(3, 200) / 100.0);
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {

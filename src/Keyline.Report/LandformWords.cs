@@ -17,7 +17,7 @@ public static class LandformWords
     public static IReadOnlyList<string> Describe(LandformReading reading, LineString? generalGuide)
     {
         ArgumentNullException.ThrowIfNull(reading);
-        List<string> said = [Land(reading.Shape), Counts(reading)];
+        List<string> said = [Land(reading.Shape, reading.Keypoints.Any(k => k.Class == KeypointClass.Clear)), Counts(reading)];
         said.AddRange(reading.Keypoints.Select(k => Break(reading, k)));
         int[] without = [.. reading.Valleys.Where(v => v.Kind != ValleyKind.Minor && reading.Keypoints.All(k => k.ValleyNumber != v.Number)).Select(v => v.Number)];
         if (without.Length > 0)
@@ -46,12 +46,13 @@ public static class LandformWords
         return said;
     }
 
-    private static string Land(LandShape shape)
+    private static string Land(LandShape shape, bool isClear)
     {
         string slope = Text($"{shape.MeanSlope:0.0} % on average over {shape.Relief:0} m of relief");
         string way = double.IsNaN(shape.FallDirection) ? "" : $" to the {Compass[(int)Math.Round(shape.FallDirection / 45) % 8]}";
         return shape.Kind switch
         {
+            LandShapeKind.Valleys when !isClear => $"The land has valleys or hollows, but none with a clear keypoint; it slopes {slope}.",
             LandShapeKind.Valleys => $"The land is cut by valleys with keypoints; it slopes {slope}.",
             LandShapeKind.ValleysWithoutKeypoint => $"The land is cut by valleys, but no floor has a break of slope that stands out; it slopes {slope}.",
             LandShapeKind.Plain => $"The land is nearly level, {slope}.",
@@ -74,7 +75,7 @@ public static class LandformWords
         string kinds = string.Join(", ", new[] { (main, "main valley"), (primary, "primary valley"), (minor, "minor hollow") }.Where(k => k.Item1 > 0).Select(k => Count(k.Item1, k.Item2)));
         ValleyLine longest = reading.Valleys.MaxBy(v => v.Length)!;
         string ridges = Text($"{Count(reading.Ridges.Count, "ridge")}{(reading.Ridges.Count > 0 ? $" ({reading.Ridges.Count(r => r.IsMain)} of them main)" : "")}");
-        return Text($"There {(reading.Valleys.Count == 1 ? "is" : "are")} {kinds}, and {ridges}. The longest is valley {longest.Number}: {longest.Length:0} m, falling {longest.Fall:0.0} m, with {longest.CatchmentArea / 10_000:0.0} ha draining through its foot.");
+        return Text($"There {(reading.Valleys.Count == 1 ? "is" : "are")} {kinds}, and {ridges}. The longest is valley {longest.Number}: {longest.Length:0} m{(double.IsFinite(longest.Fall) ? Text($", falling {longest.Fall:0.0} m") : "")}, with {longest.CatchmentArea / 10_000:0.0} ha draining through its foot.");
     }
 
     private static string Break(LandformReading reading, Keypoint k)

@@ -127,18 +127,34 @@ public sealed partial class UnitSystem
         return ReferenceEquals(this, Metric) ? sentence : Quantities().Replace(sentence, Brought);
     }
 
-    /// <summary>The quantities of a finished sentence that stand alone: where, how long, the value in SI, its decimals and its kind.</summary>
+    /// <summary>The quantities of a finished sentence: where, how long, the value in SI, its decimals and its kind.</summary>
     internal static IEnumerable<(int At, int Length, double Value, int Decimals, UnitKind Kind)> QuantitiesIn(string sentence)
     {
         foreach (Match match in Quantities().Matches(sentence))
         {
             Group number = match.Groups["number"];
-            if (match.Groups["unit"].Success && KindOf(match.Groups["unit"].Value) is { } kind && match.Groups["from"].Value.Length == 0 && number.Value[0] is not ('+' or '\u2212' or '-'))
+            if (match.Groups["unit"].Success && KindOf(match.Groups["unit"].Value) is { } kind && number.Value[0] is not ('+' or '\u2212' or '-'))
             {
-                string digits = number.Value.Replace(",", "", StringComparison.Ordinal);
-                int point = digits.IndexOf('.', StringComparison.Ordinal);
-                yield return (match.Index, match.Length, double.Parse(digits, CultureInfo.InvariantCulture) * Metric.Size(kind), point < 0 ? 0 : digits.Length - point - 1, kind);
+                // Of two numbers with one unit each is a quantity.
+                if (match.Groups["from"] is { Success: true, Length: > 0 } from)
+                {
+                    if (from.Value[0] is '+' or '-')
+                    {
+                        continue;
+                    }
+
+                    yield return Quantity(from.Index, from.Length, from.Value, kind);
+                }
+
+                yield return Quantity(number.Index, match.Index + match.Length - number.Index, number.Value, kind);
             }
+        }
+
+        static (int, int, double, int, UnitKind) Quantity(int at, int length, string number, UnitKind kind)
+        {
+            string digits = number.Replace(",", "", StringComparison.Ordinal);
+            int point = digits.IndexOf('.', StringComparison.Ordinal);
+            return (at, length, double.Parse(digits, CultureInfo.InvariantCulture) * Metric.Size(kind), point < 0 ? 0 : digits.Length - point - 1, kind);
         }
     }
 

@@ -55,4 +55,28 @@ public sealed class KnownSentencesTests
         Assert.Contains("&lt;b&gt;R1", html, StringComparison.Ordinal);
         Assert.EndsWith("+3 m, 17.5 Pa.", html.Replace("&#x2B;", "+", StringComparison.Ordinal), StringComparison.Ordinal);
     }
+
+    /// <summary>Of two numbers with one unit both are the reader's, as are speeds and rates of water: no sentence has feet beside metres.</summary>
+    [Fact]
+    public void Measured_RangesAndWater_AreTheReadersToo()
+    {
+        string html = PageText.Measured("It loosens down to 30 to 42 cm; 8.1 L/s at 0.83 m/s; 79 mm/h; it gets 821.6 m3 less (3226.0 m3 for 4047.6 m3); the standard leaves 11.2 to 33.6 kN open.");
+        foreach (string expected in (string[])["data-k=\"cm\" data-v=\"0.3\" data-d=\"0\"", "data-k=\"cm\" data-v=\"0.42\"", "data-k=\"mps\" data-v=\"0.83\"", "data-k=\"mmh\" data-v=\"79\"", "data-k=\"m3\" data-v=\"3226\"", "data-k=\"kn\" data-v=\"11.2\"", "data-k=\"kn\" data-v=\"33.6\""])
+        {
+            Assert.Contains(expected, html, StringComparison.Ordinal);
+        }
+
+        Assert.Equal(10, Regex.Count(html, "class=\"q\""));
+        Assert.Contains("</span> to <span", html, StringComparison.Ordinal);
+    }
+
+    /// <summary>A storm of a table is named as a person would, in both languages; a name with braces is left alone.</summary>
+    [Fact]
+    public void StormName_OfATable_IsPlainInBothLanguages()
+    {
+        Phrase said = Assert.IsType<Phrase>(WaterPart.StormName("10 years, 2 h"));
+        Assert.Equal(("once in 10 years, 2 h long", "una vez en 10 años, de 2 h"), (said.En, said.Es));
+        Assert.Equal("40 mm en 1 h", Assert.IsType<Phrase>(WaterPart.StormName("40 mm in 1 h")).Es);
+        Assert.Equal("gauge {0}.csv", WaterPart.StormName("gauge {0}.csv"));
+    }
 }

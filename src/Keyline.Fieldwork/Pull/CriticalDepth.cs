@@ -29,6 +29,6 @@ public static class CriticalDepth
         ArgumentNullException.ThrowIfNull(implement);
         double width = implement.Tip == TipKind.Winged ? Math.Max(WingWidth, implement.TipWidth) : implement.TipWidth;
         return implement.Depth <= Shallowest(width) ? null : FormattableString.Invariant(
-            $"A tip {100 * width:0.#} cm wide loosens down to {Shallowest(width):0.00} to {Deepest(width):0.00} m (five to seven widths); at {implement.Depth:0.00} m {(implement.Depth > Deepest(width) ? "it" : "it may")} press{(implement.Depth > Deepest(width) ? "es" : "")} soil aside and smear{(implement.Depth > Deepest(width) ? "s" : "")} it below that: dig to the tip's depth after the first metres and look.");
+            $"A tip {100 * width:0.#} cm wide loosens down to {100 * Shallowest(width):0} to {100 * Deepest(width):0} cm (five to seven widths); at {100 * implement.Depth:0} cm {(implement.Depth > Deepest(width) ? "it" : "it may")} press{(implement.Depth > Deepest(width) ? "es" : "")} soil aside and smear{(implement.Depth > Deepest(width) ? "s" : "")} it below that: dig to the tip's depth after the first metres and look.");
     }
 }

@@ -101,13 +101,13 @@ public sealed class PullEstimate
         {
             string slow = Speed.Most > 0 ? FormattableString.Invariant($"{Speed.Most * 3.6:0.0} km/h") : "not at all";
             said.Add(FormattableString.Invariant(
-                $"On {soil} soil {shanks} at {tool.Depth:0.00} m take {Draft.Usual / 1000:0} kN (the standard leaves {Draft.Least / 1000:0} to {Draft.Most / 1000:0} kN open) and {EngineNeeded.Usual:0} kW at the engine; {Drawbar:0} kW at the drawbar pull them at {Speed.Usual * 3.6:0.0} km/h, {Speed.Least * 3.6:0.0} km/h where the soil is easy, {slow} where it is hard."));
+                $"On {soil} soil {shanks} at {100 * tool.Depth:0} cm take {Draft.Usual / 1000:0.0} kN (the standard leaves {Draft.Least / 1000:0.0} to {Draft.Most / 1000:0.0} kN open) and {EngineNeeded.Usual:0} kW at the engine; {Drawbar:0} kW at the drawbar pull them at {Speed.Usual * 3.6:0.0} km/h, {Speed.Least * 3.6:0.0} km/h where the soil is easy, {slow} where it is hard."));
         }
         else
         {
             DraftRange most = MostShanks(Machine.SlowestSpeed), depth = MostDepth(Machine.SlowestSpeed);
             said.Add(FormattableString.Invariant(
-                $"On {soil} soil {shanks} at {tool.Depth:0.00} m take {Draft.Usual / 1000:0} kN and more than the {Drawbar:0} kW this tractor has at the drawbar, even at {Machine.SlowestSpeed * 3.6:0.0} km/h."));
+                $"On {soil} soil {shanks} at {100 * tool.Depth:0} cm take {Draft.Usual / 1000:0.0} kN and more than the {Drawbar:0} kW this tractor has at the drawbar, even at {Machine.SlowestSpeed * 3.6:0.0} km/h."));
             List<string> ways = [];
             if (tool.Shanks > 1 && most.Usual >= 1)
             {

@@ -93,7 +93,9 @@ internal static class FigureSection
             Row(Phrases.FigureRadius, Measure.Length(f.MinimumRadius, 1), new(Phrases.FigureRadiusMeans, Measure.Length(o.MinimumRadius, 1)), new(Phrases.FigureRadiusUsual, Measure.Length(o.MinimumRadius, 1))),
             Row(Phrases.FigureSide, new Measure(Unit.Angle, f.SteepestSideSlope, 1), new(Phrases.FigureSideMeans), new(Phrases.FigureSideUsual)),
             Row(
-                Phrases.FigureEnds, Measure.Number(f.InnerEnds ?? double.NaN), new(Phrases.FigureEndsMeans),
+                Phrases.FigureEnds,
+                f.InnerEnds is { } ends && double.IsFinite(f.InnerEndsPerKm) ? PageText.Say(Phrases.FigureEndsValue, ends, new Measure(Unit.PerDistance, f.InnerEndsPerKm, 1)) : PageText.Say(Phrases.NotMeasured),
+                new(Phrases.FigureEndsMeans),
                 new(Phrases.FigureEndsUsual, new Measure(Unit.PerDistance, FewEnds, 1), new Measure(Unit.PerDistance, ManyEnds, 1), new Measure(Unit.PerDistance, MiddleEnds, 1))),
             Row(Phrases.FigureTurns, Measure.Distance(driving.TurningLength), new(Phrases.FigureTurnsMeans), new(Phrases.FigureTurnsUsual, Measure.Share(driving.DrivenLength > 0 ? driving.TurningLength / driving.DrivenLength : double.NaN, 0))),
         ];
@@ -104,6 +106,8 @@ internal static class FigureSection
 
         return rows;
     }
+
+    private static string[] Row(Phrase name, string value, Statement means, Statement usual) => [PageText.Say(name), value, PageText.Say(means), PageText.Say(usual)];
 
     private static string[] Row(Phrase name, Measure value, Statement means, Statement usual) =>
     [

@@ -40,7 +40,7 @@ internal static class FindingSection
             string value = double.IsPositiveInfinity(f.Value) ? ": " + PageText.Say(Phrases.FindingNoneNear)
                 : Shown(f.Kind, f.Value) is not { } v ? ""
                 : double.IsFinite(f.Limit) && f.Limit > 0 && Shown(f.Kind, f.Limit) is { } limit && f.Kind is not (FindingKind.OutsideField or FindingKind.InAvoidedArea or FindingKind.InHeadland or FindingKind.DriftsToValley or FindingKind.DrainsToWet)
-                    ? ": " + PageText.Say(Phrases.FindingValue, v, limit) : ": " + (f.Kind == FindingKind.DriftsToValley ? PageText.Say(Phrases.FindingOfLine, v) : PageText.Quantity(v));
+                    ? ": " + PageText.Say(f.Kind switch { FindingKind.EndsAboveDrop => Phrases.FindingDrop, FindingKind.BareStrip => Phrases.FindingBare, _ => Phrases.FindingValue }, v, limit) : ": " + (f.Kind == FindingKind.DriftsToValley ? PageText.Say(Phrases.FindingOfLine, v) : PageText.Quantity(v));
             string along = f.Length > 0 ? ", " + PageText.Say(Phrases.FindingAlong, Measure.Length(f.Length)) : "";
             page.Add($"<li>{HtmlParts.Place(f.X - origin.X, f.Y - origin.Y, f.LineId, PageText.Say(Phrases.FindingLine, f.LineId))}{value}{along}</li>");
         }

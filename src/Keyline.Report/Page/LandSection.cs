@@ -88,7 +88,7 @@ internal static class LandSection
         LandShape shape = land.Shape;
         Phrase kind = shape.Kind switch
         {
-            LandShapeKind.Valleys => Phrases.LandValleys,
+            LandShapeKind.Valleys => land.Keypoints.Any(k => k.Class == KeypointClass.Clear) ? Phrases.LandValleys : Phrases.LandValleysWeak,
             LandShapeKind.ValleysWithoutKeypoint => Phrases.LandValleysWithoutKeypoint,
             LandShapeKind.Plain => Phrases.LandPlain,
             LandShapeKind.Slope => Phrases.LandSlope,
@@ -111,7 +111,9 @@ internal static class LandSection
         said.Add(new Statement(Phrases.LandCounts, land.Valleys.Count(v => v.Kind == ValleyKind.Main), land.Valleys.Count(v => v.IsPrimary), land.Valleys.Count(v => v.Kind == ValleyKind.Minor), land.Ridges.Count));
         if (land.Valleys.MaxBy(v => v.Length) is { } longest)
         {
-            said.Add(new Statement(Phrases.LandLongest, longest.Number, Measure.Length(longest.Length), Measure.Length(longest.Fall, 1), Measure.Area(longest.CatchmentArea)));
+            said.Add(double.IsFinite(longest.Fall)
+                ? new Statement(Phrases.LandLongest, longest.Number, Measure.Length(longest.Length), Measure.Length(longest.Fall, 1), Measure.Area(longest.CatchmentArea))
+                : new Statement(Phrases.LandLongestLevel, longest.Number, Measure.Length(longest.Length), Measure.Area(longest.CatchmentArea)));
         }
 
         int[] without = [.. land.Valleys.Where(v => v.Kind != ValleyKind.Minor && v.Line.Intersects(field) && land.Keypoints.All(k => k.ValleyNumber != v.Number)).Select(v => v.Number)];

@@ -61,6 +61,18 @@ internal enum Unit
 
     /// <summary>Money for each hectare or each acre; given for each hectare.</summary>
     PerArea,
+
+    /// <summary>Metres a second, feet a second.</summary>
+    WaterSpeed,
+
+    /// <summary>Millimetres an hour, inches an hour.</summary>
+    WaterRate,
+
+    /// <summary>Kilograms a hectare, pounds an acre.</summary>
+    MassForArea,
+
+    /// <summary>Litres a hectare, gallons an acre.</summary>
+    FuelForArea,
 }
 
 /// <summary>A number with what it counts. The page shows it in the reader's units and with the reader's decimal sign.</summary>
@@ -93,6 +105,10 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
         [Unit.Force] = ("kn", UnitKind.Force, 1000, " kN"),
         [Unit.PerDistance] = ("pkm", UnitKind.ForEachWay, 0.001, "/km"),
         [Unit.PerArea] = ("pha", UnitKind.ForEachArea, 1e-4, "/ha"),
+        [Unit.WaterSpeed] = ("mps", UnitKind.WaterSpeed, 1, " m/s"),
+        [Unit.WaterRate] = ("mmh", UnitKind.WaterRate, 0.001 / 3600, " mm/h"),
+        [Unit.MassForArea] = ("kgha", UnitKind.MassForArea, 1e-4, " kg/ha"),
+        [Unit.FuelForArea] = ("lha", UnitKind.FuelForArea, 1e-7, " L/ha"),
     };
 
     private static readonly Dictionary<UnitKind, string> SpanishUs = new()
@@ -104,6 +120,10 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
         [UnitKind.WaterDepth] = " pulg",
         [UnitKind.WaterFlow] = " pies³/s",
         [UnitKind.ForEachArea] = "/acre",
+        [UnitKind.WaterSpeed] = " pies/s",
+        [UnitKind.WaterRate] = " pulg/h",
+        [UnitKind.MassForArea] = " lb/acre",
+        [UnitKind.FuelForArea] = " gal/acre",
     };
 
     /// <summary>For every word the metric and the US unit, for the script: what is put behind, the same in Spanish, the factor, more decimals.</summary>

@@ -27,7 +27,9 @@ function number(value, decimals, lang) {
 function quantity(value, kind, decimals, lang = language) {
   if (value === null || !isFinite(value)) return '–';
   const [en, es, factor, more] = UNITS[kind][system];
-  return number(value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
+  // Fewer decimals than none: rounded to tens or hundreds, so that no digit is made up.
+  const fewer = Math.max(0, -(decimals + more)), tens = 10 ** fewer;
+  return number(fewer ? Math.round(value * factor / tens) * tens : value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
 }
 
 // Decimals in metric units that a length needs to be told without rounding in those shown.

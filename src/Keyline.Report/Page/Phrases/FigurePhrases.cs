@@ -46,6 +46,7 @@ internal static partial class Phrases
     public static readonly Phrase FigureSure = new("Fall that is sure", "Caída segura");
     public static readonly Phrase FigureSureMeans = new("Of the length that falls: where the fall is so plain that {0} of error in the heights turns it round less than one time in ten.", "De la longitud que cae: donde la caída es tan clara que un error de {0} en las alturas la invierte menos de una vez en diez.");
     public static readonly Phrase FigureSureUsual = new("the more, the better the heights; look at weak stretches with a level", "más cuanto mejores las alturas; mire los tramos débiles con un nivel");
+    public static readonly Phrase FigureEndsValue = new("{0}, which is {1}", "{0}, o sea {1}");
     public static readonly Phrase NotMeasured = new("not measured", "sin medir");
     public static readonly Phrase Straight = new("straight", "recta");
 

@@ -14,6 +14,8 @@ internal static partial class Phrases
     public static readonly Phrase MoreSuch = new("{0} more such", "{0} más de este tipo");
     public static readonly Phrase Places = new("Places: {0}", "Lugares: {0}");
     public static readonly Phrase FindingLine = new("Line {0}", "Línea {0}");
+    public static readonly Phrase FindingDrop = new("the land beyond falls {0}, {1} at most was asked for", "más allá el terreno cae {0}; se pidió {1} como máximo");
+    public static readonly Phrase FindingBare = new("{0} to the next line; a strip is told of from {1} on", "{0} hasta la línea vecina; se señala una franja desde {1}");
     public static readonly Phrase FindingValue = new("{0}; asked for {1}", "{0}; se pidió {1}");
     public static readonly Phrase FindingOfLine = new("{0} of its length", "{0} de su longitud");
     public static readonly Phrase FindingAlong = new("along {0}", "a lo largo de {0}");
