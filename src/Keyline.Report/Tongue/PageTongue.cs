@@ -74,7 +74,7 @@ public static partial class PageTongue
         string Words(string words)
         {
             string inUnits = metric || InBoth.Contains(words.Trim()) ? words : units.Reworded(words);
-            return !spanish ? inUnits : metric ? PhraseBook.Say(inUnits) : NumberMark.In(PhraseBook.Say(inUnits), units);
+            return spanish ? NumberMark.In(PhraseBook.Say(inUnits), units) : inUnits;
         }
     }
 
