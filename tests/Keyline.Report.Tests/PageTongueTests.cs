@@ -24,9 +24,9 @@ public sealed class PageTongueTests
     {
         string said = PageTongue.Said(Page, "es", UnitSystem.Metric);
         Assert.StartsWith("<!DOCTYPE html>\n<html lang=\"es\">", said, StringComparison.Ordinal);
-        Assert.Contains("<h1>Cuándo subsolar: Rip &amp; rest</h1><p class=\"right\">franco limoso, punta a 40 cm. Tiempo: daily.csv, 2001-01-01 a 2002-12-31.</p>", said, StringComparison.Ordinal);
+        Assert.Contains("<h1>Cuándo subsolar: Rip &amp; rest</h1><p class=\"right\">franco limoso, punta a 40 cm. Tiempo: daily.csv, 1 de enero de 2001 a 31 de diciembre de 2002.</p>", said, StringComparison.Ordinal);
         Assert.Contains("<svg aria-label=\"Mapa de las líneas de la hoja\"><text x=\"12.5\">100 m</text></svg>", said, StringComparison.Ordinal);
-        Assert.Contains("El 2002-12-31 el suelo a 40 cm tiene 11 % de su volumen, 5 % de lo que las plantas pueden usar: muy seco; 65 mm de lluvia llegarían a la punta en una semana.", said, StringComparison.Ordinal);
+        Assert.Contains("El 31 de diciembre de 2002 el suelo a 40 cm tiene 11 % de su volumen, 5 % de lo que las plantas pueden usar: muy seco; 65 mm de lluvia llegarían a la punta en una semana.", said, StringComparison.Ordinal);
         Assert.Contains("<p>Nobody has said this one yet.</p><li><b>subsolar</b>: Hill &lt;b&gt; field</li>", said, StringComparison.Ordinal);
         Assert.Contains("<style>.rip { color: red }</style>", said, StringComparison.Ordinal);
         Assert.Contains("<script>const rip = \"too dry\";</script>", said, StringComparison.Ordinal);

@@ -72,6 +72,8 @@ public sealed class PhraseBookTests
     /// <summary>A name in a title may hold anything; a sentence that begins as another does has its own Spanish.</summary>
     [Theory]
     [InlineData("When to rip: Low. And high", "Cuándo subsolar: Low. And high")]
+    [InlineData("2027-05-01", "1 de mayo de 2027")]
+    [InlineData("2027-13-01", "2027-13-01")]
     [InlineData("May has them most often: begun on its first day it is done within the month in 90 % of the years.", "El mes que más los tiene es mayo: empezado el día primero, termina dentro del mes en el 90 % de los años.")]
     [InlineData("October has them most often: begun on its first day it is done within the month in 90 % of the years; in one year of five not within a year.", "El mes que más los tiene es octubre: empezado el día primero, termina dentro del mes en el 90 % de los años; un año de cada cinco no termina ni en un año.")]
     public void TheOneThatSaysMost_IsTaken(string english, string spanish) => Assert.Equal(spanish, PhraseBook.Say(english));
@@ -80,7 +82,7 @@ public sealed class PhraseBookTests
     {
         "n" => ("12.5", "12.5"),
         "q" => ("30 m", "30 m"),
-        "d" => ("2027-03-20", "2027-03-20"),
+        "d" => ("2027-03-20", "20 de marzo de 2027"),
         "z" => ("A/B", "A/B"),
         "t" => ("Zz-7", "Zz-7"),
         "l" => ("gypsum; draining", "yeso agrícola; drenaje"),

@@ -5,6 +5,11 @@ internal static class CommonWords
 {
     private static readonly string[] Months = ["enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"];
 
+    /// <summary>A day as "20 de marzo de 2027".</summary>
+    /// <param name="day">As "2027-03-20"; what is no day comes back.</param>
+    public static string Day(string day) => DateOnly.TryParseExact(day, "yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture, System.Globalization.DateTimeStyles.None, out DateOnly d)
+        ? FormattableString.Invariant($"{d.Day} de {Months[d.Month - 1]} de {d.Year}") : day;
+
     public static IReadOnlyList<(string English, string Spanish)> All { get; } =
     [
         .. Months.Select((m, i) => (System.Globalization.CultureInfo.InvariantCulture.DateTimeFormat.GetMonthName(i + 1), m)).Where(m => m.Item1 != "May"),

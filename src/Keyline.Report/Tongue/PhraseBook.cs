@@ -104,7 +104,8 @@ internal static partial class PhraseBook
     {
         Match edge = Edges().Match(text);
         string inside = Blanks().Replace(edge.Groups["inside"].Value, " ");
-        return inside.Length == 0 || !Letters().IsMatch(inside) ? text : edge.Groups["before"].Value + Inside(inside, unsaid) + edge.Groups["after"].Value;
+        return inside.Length == 10 && CommonWords.Day(inside) is var day && day != inside ? edge.Groups["before"].Value + day + edge.Groups["after"].Value
+            : inside.Length == 0 || !Letters().IsMatch(inside) ? text : edge.Groups["before"].Value + Inside(inside, unsaid) + edge.Groups["after"].Value;
     }
 
     private static string Inside(string text, List<string>? unsaid)
@@ -202,6 +203,7 @@ internal static partial class PhraseBook
     private static string Put(string kind, string text, List<string>? unsaid) => kind switch
     {
         "w" => text.Length == 0 ? "" : Told(text, unsaid),
+        "d" => CommonWords.Day(text),
         "l" => string.Join("; ", text.Split("; ").Select(t => Told(t, unsaid))),
         "q" => Unit().Replace(text.Replace(" to ", " a ", StringComparison.Ordinal), m => m.Value switch { "ft" => "pies", "in" => "pulg", "ac" => "acres", "in/h" => "pulg/h", "yd3" => "yd3", "days" => "días", _ => m.Value }),
         _ => text,
