@@ -19,6 +19,9 @@ internal sealed class BlockSearch(IReadOnlyList<WorkLine> lines, FieldArea field
 {
     private const double LeastStep = 10;
 
+    // Where the implement is let down and lifted the depth is not what it is along the line.
+    private const double EndRoom = 5;
+
     // In a bend the inner passes are shorter: plots of a block should be of about one size.
     private const double LeastLengthShare = 0.8;
     private readonly PassStrips _strips = new(lines, spacing);
@@ -39,7 +42,7 @@ internal sealed class BlockSearch(IReadOnlyList<WorkLine> lines, FieldArea field
         for (int i = 0; i < lines.Count; i++)
         {
             stop.ThrowIfCancellationRequested();
-            for (double station = 5; station + length <= lines[i].Line.Length; station += Math.Max(LeastStep, length / 4))
+            for (double station = EndRoom; station + length <= lines[i].Line.Length - EndRoom + 1e-9; station += Math.Max(LeastStep, length / 4))
             {
                 foreach (int side in (int[])[1, -1])
                 {
