@@ -20,9 +20,11 @@ public sealed record WorkStop(int Number, WorkLine Line, LineString Course, bool
 /// </remarks>
 public sealed class WorkJob
 {
-    private WorkJob(FieldArea field, Machine machine, WorkOptions options, PullEstimate pull, IReadOnlyList<WorkStop> stops, double given)
+    private readonly IReadOnlyDictionary<int, TurnMend?> _mends;
+
+    private WorkJob(FieldArea field, Machine machine, WorkOptions options, PullEstimate pull, IReadOnlyList<WorkStop> stops, double given, IReadOnlyDictionary<int, TurnMend?> mends)
     {
-        (Field, Machine, Options, Pull, Stops, GivenOrderHours) = (field, machine, options, pull, stops, given);
+        (Field, Machine, Options, Pull, Stops, GivenOrderHours, _mends) = (field, machine, options, pull, stops, given, mends);
         Length = stops.Sum(s => s.Course.Length);
         Spacing = double.IsNaN(options.Spacing) ? machine.PassSpacing : options.Spacing;
         Times = [At(pull.Speed.Least, pull.DrawbarNeeded.Least), At(pull.Speed.Usual, pull.DrawbarNeeded.Usual), At(pull.Speed.Most, pull.DrawbarNeeded.Most)];
@@ -107,13 +109,16 @@ public sealed class WorkJob
             stops = Weighed(improved, options.Gate, machine) < before ? improved : asGiven;
         }
 
-        return new WorkJob(field, machine, options, pull, stops, Between(asGiven, options.Gate, machine).Sum() / 3600);
+        int[] unfit = [.. Enumerable.Range(1, stops.Count - 1).Where(i => !stops[i].Change!.Fits)];
+        TurnMend?[] mends = new TurnMend?[unfit.Length];
+        Parallel.For(0, unfit.Length, WorkThreads.Options(cancellationToken), k => mends[k] = TurnMend.Find(stops[unfit[k] - 1].Course, stops[unfit[k]].Course, changes));
+        return new WorkJob(field, machine, options, pull, stops, Between(asGiven, options.Gate, machine).Sum() / 3600, unfit.Zip(mends).ToDictionary(m => m.First, m => m.Second));
     }
 
     /// <summary>The same lines in the same order with the same turns, worked by the machine set to another depth.</summary>
     /// <param name="machine">The machine; only its depth and speeds may differ from this job's.</param>
     /// <exception cref="ArgumentException">It is not possible.</exception>
-    public WorkJob With(Machine machine) => new(Field, machine, Options, PullEstimate.Of(machine, Options.Soil, Options.Surface), Stops, GivenOrderHours);
+    public WorkJob With(Machine machine) => new(Field, machine, Options, PullEstimate.Of(machine, Options.Soil, Options.Surface), Stops, GivenOrderHours, _mends);
 
     private static WorkStop[] Drawn(IReadOnlyList<WorkLine> lines, IReadOnlyList<RowStop> order, RowChanges changes, CancellationToken cancellationToken)
     {
@@ -192,7 +197,7 @@ public sealed class WorkJob
             RowChange change = Stops[i].Change!;
             if (change.Taken is (double x, double y))
             {
-                found.Add(new WorkFinding(WorkFindingKind.TurnDoesNotFit, from, to, x, y, FormattableString.Invariant($"No turn from {from} to {to} keeps {What(x, y)}: lift earlier, leave a wider headland there, or drive round.")));
+                found.Add(new WorkFinding(WorkFindingKind.TurnDoesNotFit, from, to, x, y, FormattableString.Invariant($"No turn from {from} to {to} keeps {What(x, y)}: {Mend(i)}.")));
             }
             else if (steep is not null && outline.Along(change.Way).Where(p => steep.Locate(new Coordinate(p.X, p.Y)) == Location.Interior).Select(p => ((double X, double Y)?)p).FirstOrDefault() is (double sx, double sy))
             {
@@ -201,6 +206,21 @@ public sealed class WorkJob
         }
 
         return found;
+    }
+
+    // What would help; where nothing shorter does, because something lies between the two, what is left to do.
+    private string Mend(int stop)
+    {
+        (WorkStop left, WorkStop entered) = (Stops[stop - 1], Stops[stop]);
+        if (_mends.GetValueOrDefault(stop) is { } mend)
+        {
+            return mend.Say(left.Line.Id, entered.Line.Id);
+        }
+
+        LineString straight = Field.Boundary.Factory.CreateLineString([left.Course.EndPoint.Coordinate, entered.Course.StartPoint.Coordinate]);
+        return Field.Avoided.FirstOrDefault(a => a.Shape.Intersects(straight)) is { } between
+            ? $"{(between.Name.Length > 0 ? between.Name : "something avoided")} lies between them; cross it, with the implement lifted, only where that is agreed, or go round by the road"
+            : FormattableString.Invariant($"{TurnMend.Most:0} m less of either line would not help; leave one of the two out, or lift, back and turn by eye where there is room");
     }
 
     private string What(double x, double y)

@@ -62,9 +62,21 @@ internal static class SheetMap
 
         Named(text, content, paper);
         Labels(text, content, paper);
+        Unfit(text, content, paper);
         text.WriteLine("</g>");
         Frame(text, paper, height);
         text.WriteLine("</svg>");
+    }
+
+    // A cross where a turn that fits nowhere runs into what is in its way, as in the list of lines.
+    private static void Unfit(StreamWriter text, DriverSheetContent content, Paper paper)
+    {
+        HashSet<string> here = [.. content.Block.Stops.Skip(1).Select(s => s.Line.Id)];
+        foreach (WorkFinding finding in content.Job.Findings.Where(f => f.Kind == WorkFindingKind.TurnDoesNotFit && here.Contains(f.To)))
+        {
+            (double x, double y) = paper.At(finding.X, finding.Y);
+            text.WriteLine($"<path d=\"M{N(x - 1.3)} {N(y - 1.3)}l2.6 2.6m0 -2.6l-2.6 2.6\" fill=\"none\" stroke=\"#fff\" stroke-width=\"1.1\"/><path d=\"M{N(x - 1.3)} {N(y - 1.3)}l2.6 2.6m0 -2.6l-2.6 2.6\" fill=\"none\" stroke=\"#8c3b1f\" stroke-width=\"0.55\"/>");
+        }
     }
 
     // Letters of the zones, and what must be dug by hand, where they lie in the map.
