@@ -177,6 +177,25 @@ public sealed class TurnsAndHoursTests
         Assert.EndsWith("gas main lies between them; cross it, with the implement lifted, only where that is agreed, or go round by the road.", Assert.Single(job.Findings).Sentence, StringComparison.Ordinal);
     }
 
+    // Rows cut in two by a pipe from fence to fence, given in pairs: each side is worked as a whole, so that the pipe is in the way once and not ten times.
+    [Fact]
+    public void APartedField_IsWorkedPartByPart()
+    {
+        FieldArea field = new(Rows.Box(0, 0, 200, 200), [new AvoidedArea(Straight(-5, 100, 205, 100), 2, "gas main")]);
+        LineString[] halves = [.. Enumerable.Range(0, 10).SelectMany(i => (LineString[])[Straight(20 + (2.8 * i), 14, 20 + (2.8 * i), 97), Straight(20 + (2.8 * i), 103, 20 + (2.8 * i), 186)])];
+        WorkJob job = WorkJob.Plan(Lines(halves), field, Rows.Mounted());
+        bool[] south = [.. job.Stops.Select(s => s.Course.Centroid.Y < 100)];
+        Assert.Equal(1, south.Zip(south.Skip(1)).Count(p => p.First != p.Second));
+        Assert.True(south[0]);
+        DrivableGround ground = DrivableGround.Of(field);
+        GroundParts parts = GroundParts.Of(ground, TestContext.Current.CancellationToken);
+        Assert.Equal((2, 1, 2, 0), (parts.Count, parts.PartOf(halves[0]), parts.PartOf(halves[1]), parts.PartOf(Straight(10, 100, 60, 100))));
+
+        // A gap in it that a tractor passes joins the two; one of 2 m does not.
+        Assert.Equal(1, GroundParts.Of(DrivableGround.Of(new FieldArea(field.Boundary, [new AvoidedArea(Straight(-5, 100, 190, 100), 2)])), TestContext.Current.CancellationToken).Count);
+        Assert.Equal(2, GroundParts.Of(DrivableGround.Of(new FieldArea(field.Boundary, [new AvoidedArea(Straight(-5, 100, 198, 100), 2)])), TestContext.Current.CancellationToken).Count);
+    }
+
     [Fact]
     public void TooSlowATractor_IsToldAWalk_AndTooLightOneItsWeight()
     {

@@ -41,7 +41,7 @@ internal static class WorkText
     {
         output.WriteLine(ServiceRecord.Say(services, LastDay(rows, options, start)));
         output.WriteLine();
-        foreach (string sentence in rows[0].Job.Pull.Sentences())
+        foreach (string sentence in rows[0].Job.Pull.Sentences().Concat(rows.Where(r => r.Year > 1).DistinctBy(r => r.Year).SelectMany(r => r.Job.Pull.Sentences().Take(r.Job.Pull.IsPulled ? 1 : 2))))
         {
             output.Sentence(sentence);
         }
@@ -51,11 +51,11 @@ internal static class WorkText
         foreach (WorkRow row in rows)
         {
             WorkJob job = row.Job;
-            string name = row.Year > 0 ? output.Units.Say($"{row.Name}, year {row.Year} at {job.Machine.Implement.Depth:0.00} m") : row.Name;
+            string year = row.Year > 0 ? output.Units.Say($", year {row.Year} at {job.Machine.Implement.Depth:0.00} m") : "", name = Cut(row.Name, 27 - year.Length) + year;
             string way = output.Cell(job.Length, UnitKind.Way, "0.0", 7), area = output.Cell(1e4 * job.Hectares, UnitKind.Area, "0.0", 8);
             output.WriteLine(job.Usual is not { } t
-                ? $"{Cut(name),-28}{way}{area}{"not pulled",22}"
-                : $"{Cut(name),-28}{way}{area}{Range(t.Hours, job.Easy?.Hours, job.Hard?.Hours),22}{Words.Number(100 * t.Efficiency, "0") + " %",8}{output.Cell(t.Litres / 1000, UnitKind.Fuel, "0", 9)}{output.Cell(t.Litres / 1000 / (1e4 * job.Hectares), UnitKind.FuelForArea, "0.0", 7)}{row.Blocks.Count,6}");
+                ? $"{name,-28}{way}{area}{"not pulled",22}"
+                : $"{name,-28}{way}{area}{Range(t.Hours, job.Easy?.Hours, job.Hard?.Hours),22}{Words.Number(100 * t.Efficiency, "0") + " %",8}{output.Cell(t.Litres / 1000, UnitKind.Fuel, "0", 9)}{output.Cell(t.Litres / 1000 / (1e4 * job.Hectares), UnitKind.FuelForArea, "0.0", 7)}{row.Blocks.Count,6}");
         }
 
         foreach (WorkRow row in rows.Where(r => r.Year <= 1))
@@ -68,7 +68,7 @@ internal static class WorkText
     public static IReadOnlyList<PlannedDays> Days(IReadOnlyList<WorkRow> rows, Machine machine, ServiceRecord? services, WorkOptions options, DateOnly start) =>
         [.. rows.OrderBy(r => r.Year).Select(r => new PlannedDays(
             r.Year > 0 ? $"Rip {r.Name}, year {r.Year}" : $"Rip {r.Name}",
-            $"{Words.Number(r.Job.Length / 1000, "0.0")} km, {r.Job.Stops.Count} lines, {machine.Name}. {ServiceRecord.Say(services)}",
+            $"{Words.Number(r.Job.Length / 1000, "0.0")} km, {r.Job.Stops.Count} lines, {machine.Name}, {100 * r.Job.Machine.Implement.Depth:0} cm deep. {ServiceRecord.Say(services)}",
             r.Job.Usual is { } t ? t.Hours / options.HoursADay : r.Blocks.Count,
             start.AddYears(Math.Max(r.Year, 1) - 1)))];
 
@@ -228,5 +228,5 @@ internal static class WorkText
         return $"{Words.Number(usual, format)} ({(easy is { } e ? Words.Number(e, format) : "-")}-{(hard is { } h ? Words.Number(h, format) : "not pulled")})";
     }
 
-    private static string Cut(string name) => name.Length <= 27 ? name : name[..26] + "…";
+    private static string Cut(string name, int most) => name.Length <= most ? name : name[..(most - 1)] + "…";
 }

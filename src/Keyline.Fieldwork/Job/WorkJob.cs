@@ -105,8 +105,13 @@ public sealed class WorkJob
         if (options.ImproveOrder)
         {
             LineString[] courses = [.. lines.Select(l => l.Line)];
-            IReadOnlyList<WorkStop> improved = WithLast(Drawn(lines, RowOrder.Improve(courses, given, changes, machine.TurningSpeed, options.Gate, cancellationToken), changes, cancellationToken), options.Last, changes);
-            stops = Weighed(improved, options.Gate, machine) < before ? improved : asGiven;
+            GroundParts ground = GroundParts.Of(changes.Ground, cancellationToken);
+            int[] parts = ground.Count < 2 ? new int[lines.Count] : [.. courses.Select(ground.PartOf)];
+            Dictionary<WorkLine, int> partOf = lines.Zip(parts).DistinctBy(p => p.First).ToDictionary(p => p.First, p => p.Second);
+            IReadOnlyList<WorkStop> improved = WithLast(Drawn(lines, RowOrder.Improve(courses, ByPart(given, parts), changes, machine.TurningSpeed, options.Gate, parts, cancellationToken), changes, cancellationToken), options.Last, changes);
+            stops = Weighed(improved, options.Gate, machine) + Apart(improved) < before + Apart(asGiven) ? improved : asGiven;
+
+            double Apart(IReadOnlyList<WorkStop> order) => RowOrder.FromPartToPart * order.Take(lines.Count).Zip(order.Take(lines.Count).Skip(1)).Count(p => partOf[p.First.Line] != partOf[p.Second.Line]);
         }
 
         int[] unfit = [.. Enumerable.Range(1, stops.Count - 1).Where(i => !stops[i].Change!.Fits)];
@@ -127,6 +132,9 @@ public sealed class WorkJob
         Parallel.For(1, order.Count, WorkThreads.Options(cancellationToken), i => ways[i] = changes.Between(RowEnds.End(courses[i - 1]), RowEnds.Start(courses[i])));
         return [.. order.Select((s, i) => new WorkStop(i + 1, lines[s.Line], courses[i], s.Reversed, ways[i]))];
     }
+
+    // Each part of a parted field as a whole, in the order in which the parts come first.
+    private static RowStop[] ByPart(RowStop[] given, int[] parts) => [.. given.GroupBy(s => parts[s.Line]).SelectMany(g => g)];
 
     // What comes last is entered at whichever end is reached sooner, a round at the place that lies nearest.
     private static List<WorkStop> WithLast(WorkStop[] stops, IReadOnlyList<WorkLine> last, RowChanges changes)
@@ -207,6 +215,10 @@ public sealed class WorkJob
 
         return found;
     }
+
+    /// <summary>What of a line is left out at its start and its end, metres, so that the turns before it and after it fit; 0 where they fit or nothing helps.</summary>
+    /// <param name="stop">Its place among <see cref="Stops"/>.</param>
+    internal (double AtStart, double AtEnd) LeftOut(int stop) => (_mends.GetValueOrDefault(stop)?.Later ?? 0, _mends.GetValueOrDefault(stop + 1)?.Sooner ?? 0);
 
     // What would help; where nothing shorter does, because something lies between the two, what is left to do.
     private string Mend(int stop)

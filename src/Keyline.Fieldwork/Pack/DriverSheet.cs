@@ -109,10 +109,17 @@ public static class DriverSheet
         {
             WorkStop stop = content.Block.Stops[i];
             string warning = stop.Line.Warning.Length > 0 ? $" <b>!</b> <span class=\"why\">{Paper.Text(stop.Line.Warning)}</span>" : "";
-            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}{DepthOf(depths[i], content)}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
+            text.WriteLine($"<div><span class=\"tick\"></span><span class=\"no\">{stop.Number}</span><span><span class=\"id\">{Paper.Text(stop.Line.Id)}</span>{warning}{ShorterOf(stop, content)}{DepthOf(depths[i], content)}</span><span class=\"far\">{Paper.N(Math.Round(stop.Course.Length))} m {Way(stop)}</span></div>");
         }
 
         text.WriteLine("</div>");
+    }
+
+    // What to leave out of a line so that the machine turns, beside the line it is left out of: who reads the list reads that before the end comes.
+    private static string ShorterOf(WorkStop stop, DriverSheetContent content)
+    {
+        (double atStart, double atEnd) = content.Job.LeftOut(stop.Number - 1);
+        return (atStart > 0 ? $" <span class=\"why\">begin {Paper.N(atStart)} m in</span>" : "") + (atEnd > 0 ? $" <span class=\"why\">end {Paper.N(atEnd)} m early</span>" : "");
     }
 
     private static void Depths(StreamWriter text, DriverSheetContent content, IReadOnlyList<DepthStretch>[] depths)
@@ -165,7 +172,7 @@ public static class DriverSheet
     {
         HashSet<string> here = [.. content.Block.Stops.Select(s => s.Line.Id)];
         WorkFinding[] findings = [.. content.Job.Findings.Where(f => f.To.Length == 0 || here.Contains(f.To))];
-        text.WriteLine("<p class=\"quiet\">&#8631; forward turn, &#8644; with one reverse, &#10565; a way round, &#10007; no turn fits, &#9679; start.</p>");
+        text.WriteLine("<p class=\"quiet\">&#8631; forward turn, &#8644; with one reverse, &#10565; a way round, &#10007; no turn fits as drawn (crosses on the map): end or begin as told beside the line, &#9679; start.</p>");
         if (findings.Length > 0)
         {
             text.WriteLine("<h3>Look at these first</h3><ul>");

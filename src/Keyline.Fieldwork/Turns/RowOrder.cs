@@ -30,9 +30,14 @@ public sealed class RowOrder
     private readonly double _speed;
     private readonly Dictionary<long, double> _known = [];
 
-    private RowOrder(IReadOnlyList<LineString> lines, RowChanges changes, double speed, Coordinate? gate)
+    // What it counts to go from one part of a parted field to another, seconds: more than any order saves.
+    internal const double FromPartToPart = 36_000;
+
+    private readonly IReadOnlyList<int> _parts;
+
+    private RowOrder(IReadOnlyList<LineString> lines, RowChanges changes, double speed, Coordinate? gate, IReadOnlyList<int> parts)
     {
-        (_changes, _speed, _gate) = (changes, speed, gate);
+        (_changes, _speed, _gate, _parts) = (changes, speed, gate, parts);
         _outward = [.. lines.SelectMany(l => new[] { RowEnds.Start(l).Reversed, RowEnds.End(l) })];
     }
 
@@ -46,9 +51,15 @@ public sealed class RowOrder
     public static IReadOnlyList<RowStop> Improve(IReadOnlyList<LineString> lines, IReadOnlyList<RowStop> given, RowChanges changes, double speed, Coordinate? gate = null, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(lines);
+        return Improve(lines, given, changes, speed, gate, new int[lines.Count], cancellationToken);
+    }
+
+    /// <summary>The same in a field that is parted: for each line the part it lies in.</summary>
+    internal static IReadOnlyList<RowStop> Improve(IReadOnlyList<LineString> lines, IReadOnlyList<RowStop> given, RowChanges changes, double speed, Coordinate? gate, IReadOnlyList<int> parts, CancellationToken cancellationToken)
+    {
         ArgumentNullException.ThrowIfNull(given);
         ArgumentNullException.ThrowIfNull(changes);
-        RowOrder order = new(lines, changes, speed, gate);
+        RowOrder order = new(lines, changes, speed, gate, parts);
         int[] entries = [.. given.Select(s => (2 * s.Line) + (s.Reversed ? 1 : 0))];
         int[][] near = order.NearEnds(cancellationToken);
         order.FindAhead(near, cancellationToken);
@@ -99,6 +110,10 @@ public sealed class RowOrder
     {
         Pose p = _outward[a], q = _outward[b];
         double far = Math.Sqrt(Math.Pow(p.X - q.X, 2) + Math.Pow(p.Y - q.Y, 2));
+        if (_parts[a / 2] != _parts[b / 2])
+        {
+            return FromPartToPart + (far / _speed);
+        }
 
         // Far-off ends are not worth the search: nobody joins them where anything nearer is left.
         return far > 250 ? (far / _speed) + NoFit : Math.Max(One(p, q.Reversed), One(q, p.Reversed));
