@@ -181,7 +181,7 @@ public static class DriverSheet
                 text.WriteLine($"<li>{Paper.Text(finding.Sentence)} ({Place(content, new NetTopologySuite.Geometries.Coordinate(finding.X, finding.Y))})</li>");
             }
 
-            text.WriteLine(findings.Length > 12 ? $"<li>and {findings.Length - 12} more: see work.json.</li></ul>" : "</ul>");
+            text.WriteLine(findings.Length > 12 ? $"<li>and {findings.Length - 12} more: the list of lines says what to leave out, work.json says all of it.</li></ul>" : "</ul>");
         }
     }
 

@@ -56,7 +56,7 @@ internal static class SheetWords
         ("{t} lies between them; cross it, with the implement lifted, only where that is agreed, or go round by the road", "{0} queda en medio; crúcelo, con el implemento levantado, solo donde esté acordado, o dé la vuelta por el camino"),
         ("{q} less of either line would not help; leave one of the two out, or lift, back and turn by eye where there is room", "con {0} menos de cualquiera de las dos líneas tampoco cabe; deje fuera una de las dos, o levante, retroceda y gire a ojo donde haya lugar"),
         ("The turn from {t} to {t} goes over land steeper than is worked: look at it before driving it with the implement raised. ({n}, {n})", "El giro de {0} a {1} pasa por ladera más fuerte de la que se trabaja: mírela antes de pasar con el implemento levantado. ({2}, {3})"),
-        ("and {n} more: see work.json.", "y {0} más: vea work.json."),
+        ("and {n} more: the list of lines says what to leave out, work.json says all of it.", "y {0} más: la lista de líneas dice qué dejar fuera, work.json lo dice todo."),
         ("Side slope: this machine's limit was given as {n} degrees; its manual rules.", "Pendiente lateral: el límite dado para esta máquina es {0} grados; manda su manual."),
         ("On sloping ground turn slowly, with the implement carried low; where unsure, do not turn there.", "En ladera gire despacio, con el implemento llevado bajo; si duda, no gire allí."),
         ("side slope too steep", "ladera lateral demasiado fuerte"),
