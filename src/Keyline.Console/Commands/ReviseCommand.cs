@@ -72,7 +72,7 @@ internal static class ReviseCommand
             if (ground is not null)
             {
                 FreedField freed = FreedField.Of(field, noted!.Freed);
-                LayoutOptions options = plan.Options ?? throw new UsageException($"{plan.File} does not say how far apart its lines are, so none can be added: give the plan.geojson that keyline plan wrote.");
+                LayoutOptions options = plan.Options ?? throw new UsageException($"{plan.File} does not say with what spacing, grade and headland its lines were laid, so none can be added: give the plan.geojson that keyline plan wrote.");
                 FieldSurvey survey = FieldSurvey.Prepare(ground.Grid, LayoutRevision.FieldWith(freed.Field, found), options, null, progress, context.Stop);
                 progress.Show("lines");
                 revision = FreedRevision.Of(revision, freed, survey, context.Stop);

@@ -50,7 +50,7 @@ public sealed class WrittenPlan
     /// <summary>The shanks, where the file says.</summary>
     public ShankSet? Shanks { get; internal init; }
 
-    /// <summary>What the plan was made with, as far as the file says; null for a file without a spacing.</summary>
+    /// <summary>What the plan was made with, as far as the file says; null for a file without a spacing, or with options that no plan is made with.</summary>
     public LayoutOptions? Options { get; internal init; }
 
     /// <summary>What was assumed in reading it, one sentence each.</summary>
@@ -257,9 +257,9 @@ public static class PlanReader
             options.Validate();
             return options;
         }
-        catch (ArgumentOutOfRangeException e)
+        catch (ArgumentOutOfRangeException)
         {
-            throw new GroundDataException($"{name}: its options cannot be ({e.Message.Split(['\n', '('])[0].Trim().TrimEnd('.')}); make the plan again.", e);
+            return null;
         }
     }
 
