@@ -5,8 +5,8 @@ namespace Keyline.Drainage;
 /// <summary>Accumulation tile by tile: first each tile by itself, then what flows over the rims, then each tile again.</summary>
 internal static class LargeAccumulation
 {
-    private const int Nowhere = -1;
-    private const int Unknown = -2;
+    /// <summary>In place of a rim cell: flow ends within the tile or leaves the ground.</summary>
+    public const int Nowhere = -1;
 
     public static void Compute(TileRun run, IGridStore<byte> directions, IGridStore<double> area)
     {
@@ -33,7 +33,7 @@ internal static class LargeAccumulation
     }
 
     /// <summary>Carries the outflow of every tile on, from rim cell to rim cell.</summary>
-    private static double[] Route(double[] amount, int[] exit, int[] target, RimIndex rim)
+    public static double[] Route(double[] amount, int[] exit, int[] target, RimIndex rim)
     {
         int[] awaited = new int[amount.Length];
         foreach (int to in target)
@@ -98,16 +98,9 @@ internal static class LargeAccumulation
     private sealed class Worker
     {
         private readonly Room<byte> _around = new();
-        private readonly Room<byte> _codes = new();
-        private readonly Room<bool> _ground = new();
-        private readonly Room<byte> _donors = new();
-        private readonly Room<double> _amounts = new();
-        private readonly Room<int> _ends = new();
-        private readonly int[] _steps = new int[Neighbours.Count];
+        private readonly FlowRooms _rooms = new();
         private CellRange _range;
         private CellRange _wide;
-
-        private int Count => (int)_range.CellCount;
 
         public void Load(TileRun run, IGridStore<byte> directions, int tile)
         {
@@ -115,50 +108,19 @@ internal static class LargeAccumulation
             _wide = run.Around(tile, 1);
             byte[] around = _around.For(_wide.CellCount);
             run.Read(directions, _wide, around.AsSpan(0, (int)_wide.CellCount));
-            byte[] codes = _codes.For(Count);
-            bool[] ground = _ground.For(Count);
-            for (int r = 0; r < _range.Rows; r++)
-            {
-                int from = ((r + _range.Row - _wide.Row) * _wide.Columns) + _range.Column - _wide.Column;
-                around.AsSpan(from, _range.Columns).CopyTo(codes.AsSpan(r * _range.Columns));
-            }
 
             // On filled ground every cell with a height has a direction.
-            DonorCounts.HaveFlow(codes.AsSpan(0, Count), ground.AsSpan(0, Count));
-            DonorCounts.Fill(codes, ground, _range.Rows, _range.Columns, 0, _range.Rows, _donors.For(Count));
-            for (int k = 0; k < Neighbours.Count; k++)
-            {
-                _steps[k] = (Neighbours.RowStep(k) * _range.Columns) + Neighbours.ColumnStep(k);
-            }
+            _rooms.Take(_wide, around, _range);
         }
 
-        public void Walk(double[]? inflow, RimIndex rim, int tile)
-        {
-            byte[] donors = _donors.For(Count);
-            double[] amounts = _amounts.For(Count);
-            amounts.AsSpan(0, Count).Fill(1);
-            if (inflow is not null)
-            {
-                foreach ((int row, int column, int index) in rim.CellsOf(tile))
-                {
-                    amounts[(row * _range.Columns) + column] += inflow[index];
-                }
-            }
-
-            new FlowWalk(_codes.For(Count), donors, amounts, _range.Columns).FromDivides(0, Count);
-            int stuck = donors.AsSpan(0, Count).IndexOfAnyExcept(DonorCounts.Missing);
-            if (stuck >= 0)
-            {
-                throw new FlowLoopException(_range.Row + (stuck / _range.Columns), _range.Column + (stuck % _range.Columns));
-            }
-        }
+        public void Walk(double[]? inflow, RimIndex rim, int tile) =>
+            _rooms.Walk(inflow is null ? [] : inflow.AsSpan(rim.FirstOf(tile), RimIndex.CountOf(_range)));
 
         /// <summary>Finds for every rim cell the rim cell where water that enters there leaves the tile, and the rim cell of
         /// another tile that it goes to from there.</summary>
         public void Link(RimIndex rim, int tile, int[] exit, int[] target)
         {
-            int[] ends = _ends.For(Count);
-            Array.Fill(ends, Unknown, 0, Count);
+            int[] ends = _rooms.Ends.For(_rooms.Count);
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
                 target[index] = Target(rim, row, column);
@@ -166,7 +128,7 @@ internal static class LargeAccumulation
 
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
-                int end = End(ends, (row * _range.Columns) + column);
+                int end = _rooms.End(ends, (row * _range.Columns) + column);
                 int leaves = end == Nowhere ? Nowhere : rim.Of(tile, end / _range.Columns, end % _range.Columns);
                 exit[index] = leaves >= 0 && target[leaves] != Nowhere ? leaves : Nowhere;
             }
@@ -174,65 +136,30 @@ internal static class LargeAccumulation
 
         public void TakeOutflow(RimIndex rim, int tile, double[] amount)
         {
-            double[] amounts = _amounts.For(Count);
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
-                amount[index] = amounts[(row * _range.Columns) + column];
+                amount[index] = _rooms.Amounts[(row * _range.Columns) + column];
             }
         }
 
-        public ReadOnlySpan<double> Scaled(double cellArea)
-        {
-            Span<double> amounts = _amounts.For(Count).AsSpan(0, Count);
-            D8Accumulation.Finish(amounts, _ground.For(Count).AsSpan(0, Count), cellArea);
-            return amounts;
-        }
+        public ReadOnlySpan<double> Scaled(double cellArea) => _rooms.Scaled(cellArea);
 
         /// <summary>The rim cell of another tile that a cell drains to, or nowhere.</summary>
         private int Target(RimIndex rim, int row, int column)
         {
-            byte code = _codes.For(Count)[(row * _range.Columns) + column];
-            if (code == FlowCode.None)
+            int cell = (row * _range.Columns) + column;
+            byte code = _rooms.Codes.For(_rooms.Count)[cell];
+            if (code == FlowCode.None || _rooms.Next(cell, code) >= 0)
             {
                 return Nowhere;
             }
 
-            int r = row + Neighbours.RowStep(code);
-            int c = column + Neighbours.ColumnStep(code);
-            if ((uint)r < (uint)_range.Rows && (uint)c < (uint)_range.Columns)
-            {
-                return Nowhere;
-            }
-
-            int wideRow = r + _range.Row - _wide.Row;
-            int wideColumn = c + _range.Column - _wide.Column;
-            return (uint)wideRow < (uint)_wide.Rows && (uint)wideColumn < (uint)_wide.Columns
-                && _around.For(0)[(wideRow * _wide.Columns) + wideColumn] != FlowCode.None
-                ? rim.OfGrid(r + _range.Row, c + _range.Column)
+            int r = row + Neighbours.RowStep(code) + _range.Row;
+            int c = column + Neighbours.ColumnStep(code) + _range.Column;
+            return (uint)(r - _wide.Row) < (uint)_wide.Rows && (uint)(c - _wide.Column) < (uint)_wide.Columns
+                && _around.For(0)[((r - _wide.Row) * _wide.Columns) + c - _wide.Column] != FlowCode.None
+                ? rim.OfGrid(r, c)
                 : Nowhere;
-        }
-
-        /// <summary>The last cell of the tile on the way down, or nowhere where that way is a loop. What is walked is
-        /// remembered.</summary>
-        private int End(int[] ends, int start)
-        {
-            byte[] codes = _codes.For(Count);
-            byte[] donors = _donors.For(Count);
-            int cell = start;
-            while (ends[cell] == Unknown && (donors[cell] & DonorCounts.Ends) == 0)
-            {
-                ends[cell] = Nowhere;
-                cell += _steps[codes[cell]];
-            }
-
-            int end = ends[cell] == Unknown ? cell : ends[cell];
-            ends[cell] = end;
-            for (cell = start; ends[cell] != end; cell += _steps[codes[cell]])
-            {
-                ends[cell] = end;
-            }
-
-            return end;
         }
     }
 }

@@ -46,7 +46,8 @@ internal static class LargeFilling
         return false;
     }
 
-    private static void Check(ReadOnlySpan<float> heights, in CellTile tile)
+    /// <summary>Refuses infinite heights, by their place in the grid.</summary>
+    public static void Check(ReadOnlySpan<float> heights, in CellTile tile)
     {
         int at = heights.IndexOfAny(float.PositiveInfinity, float.NegativeInfinity);
         if (at >= 0)

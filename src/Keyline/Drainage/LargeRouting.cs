@@ -18,6 +18,35 @@ internal static class LargeRouting
         run.ForEach(spanning, static () => new SpanningFlats.Work(), flats.Direct);
     }
 
+    /// <summary>Routes a tile.</summary>
+    /// <param name="filled">Heights of the tile and of two cells around it: one to see whether the cells beside the tile have flow, one more for their drops.</param>
+    /// <param name="routed">The tile and one cell around it.</param>
+    /// <param name="range">The tile.</param>
+    /// <param name="codes">Directions of the window; level ground that waits for other tiles is <see cref="FlatPiece.Waiting"/>.</param>
+    /// <param name="steps">Scratch as long as the window.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <returns>Whether level ground waits for other tiles.</returns>
+    public static bool RouteWindow(in HeightWindow filled, CellRange routed, CellRange range, byte[] codes, int[] steps, CancellationToken cancellationToken)
+    {
+        CellRange wide = filled.Range;
+        int cells = (int)wide.CellCount;
+        Array.Fill(codes, FlatPiece.Beyond, 0, cells);
+        int offset = ((routed.Row - wide.Row) * wide.Columns) + routed.Column - wide.Column;
+        D8Rows.Route(filled, routed, codes, offset, wide.Columns);
+
+        // Level ground beside the tile is its neighbour's to drain.
+        foreach (int at in TileRun.Ring(range, wide, 1))
+        {
+            codes[at] = codes[at] == FlowCode.None ? FlatPiece.Beyond : codes[at];
+        }
+
+        Array.Clear(steps, 0, cells);
+        FlatPiece piece = new(filled.Heights, codes, steps, wide.Columns);
+        int first = (range.Row - wide.Row) * wide.Columns;
+        piece.DrainAll(first, first + (range.Rows * wide.Columns), FlowCode.None, FlatPiece.Waiting, cancellationToken);
+        return piece.HasWaiting;
+    }
+
     /// <summary>The arrays one thread works with.</summary>
     private sealed class Worker
     {
@@ -30,7 +59,6 @@ internal static class LargeRouting
         /// <returns>Whether level ground waits for its neighbours.</returns>
         public bool RouteTile(TileRun run, IGridStore<float> filled, IGridStore<byte> directions, int tile)
         {
-            // Two cells around: one to see whether the cells beside the tile have flow, one more for their drops.
             CellRange range = run.Cut.RangeOf(tile);
             CellRange wide = run.Around(tile, 2);
             CellRange routed = run.Around(tile, 1);
@@ -38,21 +66,7 @@ internal static class LargeRouting
             float[] z = _heights.For(cells);
             run.Read(filled, wide, z.AsSpan(0, cells));
             byte[] codes = _codes.For(cells);
-            Array.Fill(codes, FlatPiece.Beyond, 0, cells);
-            int offset = ((routed.Row - wide.Row) * wide.Columns) + routed.Column - wide.Column;
-            D8Rows.Route(new HeightWindow(z, wide), routed, codes, offset, wide.Columns);
-
-            // Level ground beside the tile is its neighbour's to drain.
-            foreach (int at in TileRun.Ring(range, wide, 1))
-            {
-                codes[at] = codes[at] == FlowCode.None ? FlatPiece.Beyond : codes[at];
-            }
-
-            int[] steps = _steps.For(cells);
-            Array.Clear(steps, 0, cells);
-            FlatPiece piece = new(z, codes, steps, wide.Columns);
-            int first = (range.Row - wide.Row) * wide.Columns;
-            piece.DrainAll(first, first + (range.Rows * wide.Columns), FlowCode.None, FlatPiece.Waiting, run.CancellationToken);
+            bool waits = RouteWindow(new HeightWindow(z, wide), routed, range, codes, _steps.For(cells), run.CancellationToken);
 
             byte[] own = _own.For(range.CellCount);
             for (int r = 0; r < range.Rows; r++)
@@ -62,7 +76,7 @@ internal static class LargeRouting
             }
 
             run.Write<byte>(directions, range, own.AsSpan(0, (int)range.CellCount));
-            return piece.HasWaiting;
+            return waits;
         }
     }
 }

@@ -49,6 +49,10 @@ internal sealed class SpillTile
         return spills;
     }
 
+    /// <summary>The label whose level a cell rises to where that is higher than it stands. For the tile that was run last.</summary>
+    public int LabelOf(float[] z, in CellTile tile, int row, int column) =>
+        float.IsNaN(z[tile.At(row, column)]) ? Outside : _label[Basin(((row + 1) * _stride) + column + 1)];
+
     private void Prepare(in CellTile tile)
     {
         _stride = tile.Columns + 2;
@@ -221,11 +225,11 @@ internal sealed class SpillTile
         }
         else if (_label[a] >= 0)
         {
-            Raise(z, tile, b, height);
+            Raise(z, tile, b, height, _label[a]);
         }
         else if (_label[b] >= 0)
         {
-            Raise(z, tile, a, height);
+            Raise(z, tile, a, height, _label[b]);
             (a, b) = (b, a);
         }
         else
@@ -238,10 +242,12 @@ internal sealed class SpillTile
         return a;
     }
 
-    private void Raise(float[] z, in CellTile tile, int set, float height)
+    // Raised basins rise with the label from here on, if at all, so each of them keeps it.
+    private void Raise(float[] z, in CellTile tile, int set, float height, int label)
     {
         for (int node = set; node != Unknown; node = _next[node])
         {
+            _label[node] = label;
             (int row, int column) = Place(_pits[node]);
             _front.Raise(z, tile, row, column, height);
         }

@@ -67,13 +67,15 @@ internal sealed class TileRun(TileCut cut, int workers, int phases, IProgress<do
     }
 
     /// <summary>A tile's cells with a margin around them, as far as the grid goes.</summary>
-    public CellRange Around(int tile, int margin)
+    public CellRange Around(int tile, int margin) => Around(Cut.RangeOf(tile), margin, Cut.Frame);
+
+    /// <summary>Cells with a margin around them, as far as the grid goes.</summary>
+    public static CellRange Around(CellRange range, int margin, GridFrame frame)
     {
-        CellRange range = Cut.RangeOf(tile);
         int top = Math.Max(range.Row - margin, 0);
         int left = Math.Max(range.Column - margin, 0);
-        int bottom = Math.Min(range.Row + range.Rows + margin, Cut.Frame.Rows);
-        int right = Math.Min(range.Column + range.Columns + margin, Cut.Frame.Columns);
+        int bottom = Math.Min(range.Row + range.Rows + margin, frame.Rows);
+        int right = Math.Min(range.Column + range.Columns + margin, frame.Columns);
         return new CellRange(top, left, bottom - top, right - left);
     }
 

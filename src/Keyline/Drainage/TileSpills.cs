@@ -58,6 +58,33 @@ internal sealed class TileSpills
     /// <summary>Heights along a side before anything was raised; NaN for missing.</summary>
     public ReadOnlySpan<float> RimHeights(int side) => _rimHeights[side];
 
+    /// <summary>What is known of a tile as another run wrote it.</summary>
+    public static TileSpills Read(PartReader from, in CellTile tile)
+    {
+        TileSpills spills = new(tile);
+        for (int side = 0; side < Sides; side++)
+        {
+            from.Take<int>(spills._rimLabels[side]);
+            from.Take<float>(spills._rimHeights[side]);
+        }
+
+        spills._pits.AddRange(from.TakeMany<Pit>().Select(pit => (pit.Row, pit.Column, pit.Height)));
+        spills._sills.AddRange(from.TakeMany<Sill>());
+        return spills;
+    }
+
+    public void Write(PartWriter to)
+    {
+        for (int side = 0; side < Sides; side++)
+        {
+            to.Add<int>(_rimLabels[side]);
+            to.Add<float>(_rimHeights[side]);
+        }
+
+        to.AddMany<Pit>([.. _pits.Select(pit => new Pit(pit.Row, pit.Column, pit.Height))]);
+        to.AddMany<Sill>([.. _sills]);
+    }
+
     public int AddLabel(int row, int column, float height)
     {
         _pits.Add((row, column, height));
@@ -71,4 +98,6 @@ internal sealed class TileSpills
         _rimLabels[side][k] = label;
         _rimHeights[side][k] = height;
     }
+
+    private readonly record struct Pit(int Row, int Column, float Height);
 }
