@@ -244,15 +244,8 @@ internal sealed class BatchRequest
                 : throw new UsageException($"{only.Where} names {unknown}, and no field is called that{(CommandLine.Nearest(unknown, fields.Select(f => f.Id)) is { } near ? $": perhaps {near} is meant" : ": keyline batch --tasks lists them")}.");
         }
 
-        if (arguments[OptionSpec.Shard] is not { } shard)
-        {
-            return fields;
-        }
-
-        string[] parts = shard.Text.Split('/');
-        return parts.Length == 2 && int.TryParse(parts[0], NumberStyles.None, CultureInfo.InvariantCulture, out int k) && int.TryParse(parts[1], NumberStyles.None, CultureInfo.InvariantCulture, out int n) && k >= 1 && k <= n
-            ? [.. fields.Where((_, i) => i % n == k - 1)]
-            : throw new UsageException($"{shard.Where} is \"{shard.Text.Trim()}\": write which share of how many, as 3/8.");
+        ShareChoice share = ShareChoice.From(arguments[OptionSpec.Shard]);
+        return [.. fields.Where((_, i) => share.Holds(i))];
     }
 
     private static TimeSpan Time(Setting? setting)

@@ -169,6 +169,8 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec AtOnce = new("--at-once", ValueKind.Number, "NUMBER", "fields worked on side by side, each in a process of its own (default: one for each core)");
     public static readonly OptionSpec TimeLimit = new("--time-limit", ValueKind.Word, "TIME", "most time a field may take, as \"90 s\", \"10 min\" or \"2 h\" (default 30 min)");
     public static readonly OptionSpec Shard = new("--shard", ValueKind.Word, "K/N", "only the Kth of N shares of the fields, as 3/8, for a task of a scheduler; the tables are then made by --gather");
+    public static readonly OptionSpec Stage = new("--stage", ValueKind.Word, "STAGE", "do one stage of the work tile by tile, for ground larger than memory or tasks of a scheduler: fill, route, then finish; what is done already stays");
+    public static readonly OptionSpec Tile = new("--tile", ValueKind.Number, "CELLS", "cells along the side of a tile, a multiple of 256 (default 4096: 0.6 GB a task)");
     public static readonly OptionSpec Only = new("--only", ValueKind.Word, "ID", "only this field; several with commas; the tables are then made by --gather") { Many = true };
     public static readonly OptionSpec Again = new("--again", ValueKind.Word, "WHICH", "fields to make again though nothing they are made from has changed: failed or all (default: none)");
     public static readonly OptionSpec Gather = new("--gather", ValueKind.Switch, "", "make no field, only the tables and the index page of what is there");

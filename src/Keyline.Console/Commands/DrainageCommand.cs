@@ -1,4 +1,5 @@
 using Keyline.Console.Cli;
+using Keyline.Console.Tiles;
 using Keyline.Console.Views;
 using Keyline.Drainage;
 using Keyline.Elevation;
@@ -26,11 +27,16 @@ internal static class DrainageCommand
             "keyline drainage --dem dem.tif --out drainage",
             "keyline drainage --dem dem.tif --only area,depressions --out drainage",
             "keyline drainage --dem dem.tif --channel-area \"2 acres\" --cut-depth \"1.5 m\" --out drainage",
+            "keyline drainage --dem county.tif --out shared --stage fill --shard 3/8",
         ],
         Options =
         [
             OptionSpec.Dem, OptionSpec.ChannelArea, OptionSpec.CutDepth, OptionSpec.CutLength, OptionSpec.Shared,
-            OptionSpec.Outlets, OptionSpec.HollowDepth, FileChoice.Option("area,depressions"), OptionSpec.Memory, OptionSpec.Crs, .. OptionSpec.GroundOptions,
+            OptionSpec.Outlets, OptionSpec.HollowDepth, FileChoice.Option("area,depressions"), OptionSpec.Memory,
+            OptionSpec.Stage, OptionSpec.Tile, OptionSpec.Shard with { Help = "only the Kth of N shares of the tiles, as 3/8, for a task of a scheduler" },
+            OptionSpec.AtOnce with { Help = "tiles of a stage worked on side by side (default 1), each with memory of its own" },
+            OptionSpec.Gather with { Help = "make nothing, only put the finished tiles together: filled.tif, directions.tif and area.tif" },
+            OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
             OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
         ],
@@ -60,6 +66,11 @@ internal static class DrainageCommand
 
         double hollow = arguments.Above(OptionSpec.HollowDepth) ?? DefaultHollowDepth;
         FileChoice choice = FileChoice.From(arguments, Files, Needs);
+        if (TileRequest.IsAsked(arguments))
+        {
+            return TileDrainage.Run(arguments, choice, [.. Files, ListName], ListName, context);
+        }
+
         if (arguments[OptionSpec.Memory] is { } memory)
         {
             return LargeDrainageRun.Run(arguments, Quantity.Bytes(memory.Text, memory.Where), choice, [.. Files, ListName], ListName, context);

@@ -69,6 +69,18 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
     }
 
+    /// <summary>Writes a raster whose values are known already.</summary>
+    /// <param name="name">Its name.</param>
+    /// <param name="what">What the values are.</param>
+    /// <param name="unit">Their unit.</param>
+    /// <param name="range">Least and greatest, and how many are missing.</param>
+    /// <param name="write">Writes it.</param>
+    public void WriteFrom(string name, string what, string unit, (double Least, double Greatest, long Missing) range, Action<Stream> write)
+    {
+        Create(name, write);
+        List(name, what, unit, range);
+    }
+
     /// <summary>Writes a file of shapes.</summary>
     public void WriteShapes(string name, string what, int count, Action<Stream> write)
     {
@@ -105,7 +117,8 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         return made;
     }
 
-    private static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
+    /// <summary>What goes with a raster's values.</summary>
+    public static GeoTiffWriteOptions Options(string what, string unit, long? missing) => new()
     {
         Description = unit.Length == 0 ? what : $"{what}, {unit}",
         Software = Product.Name,

@@ -38,6 +38,13 @@ internal sealed record LargeDrainageSettings(long MemoryBytes) : IRasterSettings
     public void WriteMembers(Utf8JsonWriter json) => json.WriteNumber("memory_bytes", MemoryBytes);
 }
 
+/// <summary>The tiles that <c>keyline drainage --stage</c> worked in.</summary>
+/// <param name="Side">Cells along the side of a tile.</param>
+internal sealed record TiledDrainageSettings(int Side) : IRasterSettings
+{
+    public void WriteMembers(Utf8JsonWriter json) => json.WriteNumber("tile_cells", Side);
+}
+
 /// <summary>What <c>keyline landform</c> read.</summary>
 /// <param name="Landform">The land.</param>
 /// <param name="Spacing">Metres.</param>

@@ -186,7 +186,8 @@ public static class ElevationReader
         return lonLat.Y is > 84 or < -80 ? "" : FormattableString.Invariant($", as EPSG:{(lonLat.Y < 0 ? 32700 : 32600) + zone} if it is the UTM zone that the field lies in");
     }
 
-    private static List<string> Files(IReadOnlyList<string> paths)
+    /// <summary>The files among paths, folders opened up.</summary>
+    internal static List<string> Files(IReadOnlyList<string> paths)
     {
         List<string> files = [];
         foreach (string path in paths)

@@ -85,6 +85,41 @@ public static class GeoTiffWriter
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(source);
+        TileCoder<T> coder = new(options?.ValuesRecur ?? false);
+        Write(stream, source.Frame, crs, coder, options, tiff => WriteTiles(tiff, source, coder, cancellationToken));
+    }
+
+    /// <summary>Puts the files of a grid's tiles together as one file, the same bytes as if the grid had been written whole. Nothing is coded again.</summary>
+    /// <typeparam name="T">byte, int, float or double: what the files hold.</typeparam>
+    /// <param name="stream">A stream that can seek and be written; left open.</param>
+    /// <param name="frame">The whole grid.</param>
+    /// <param name="side">Rows and columns of the grid in each file, but for the last ones: a multiple of <see cref="TileSide"/>.</param>
+    /// <param name="open">Opens the file that begins at a row and a column of the grid, as this class wrote it with the same options.</param>
+    /// <param name="crs">The system the grid lies in; its unit is the metre.</param>
+    /// <param name="options">What goes with the values; null for nothing.</param>
+    /// <param name="cancellationToken">Stops the writing.</param>
+    /// <exception cref="ArgumentException">The stream cannot seek or be written, or the side is no multiple.</exception>
+    /// <exception cref="GroundDataException">A file is damaged or was not written for its place.</exception>
+    /// <exception cref="IOException">The stream fails.</exception>
+    public static void WriteFromFiles<T>(
+        Stream stream, GridFrame frame, int side, Func<int, int, Stream> open, GroundCrs crs, GeoTiffWriteOptions? options = null, CancellationToken cancellationToken = default)
+        where T : unmanaged
+    {
+        ArgumentNullException.ThrowIfNull(frame);
+        ArgumentNullException.ThrowIfNull(open);
+        ArgumentOutOfRangeException.ThrowIfLessThan(side, TileSide);
+        if (side % TileSide != 0)
+        {
+            throw new ArgumentException($"The side is {side}: it must be a multiple of {TileSide}.", nameof(side));
+        }
+
+        TileCoder<T> coder = new(options?.ValuesRecur ?? false);
+        Write(stream, frame, crs, coder, options, tiff => CodedTiles.Copy(tiff, frame, side, open, coder.Size, coder.Predictor, cancellationToken));
+    }
+
+    private static void Write<T>(Stream stream, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions? options, Action<Tiff> writeTiles)
+        where T : unmanaged
+    {
         ArgumentNullException.ThrowIfNull(stream);
         ArgumentNullException.ThrowIfNull(crs);
         if (!stream.CanSeek || !stream.CanWrite)
@@ -94,13 +129,11 @@ public static class GeoTiffWriter
 
         QuietTiff.Install();
         TiffSource target = new(stream);
-        TileCoder<T> coder = new(options?.ValuesRecur ?? false);
-        GridFrame frame = source.Frame;
         bool big = frame.CellCount * coder.Size > LargestPlain;
         using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
             ?? throw new IOException($"The GeoTIFF cannot be begun ({target.Complaint ?? "no reason given"}).");
         GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions());
-        WriteTiles(tiff, source, coder, cancellationToken);
+        writeTiles(tiff);
         if (!tiff.WriteDirectory())
         {
             throw new IOException($"The GeoTIFF cannot be finished ({target.Complaint ?? "no reason given"}).");

@@ -11,7 +11,8 @@ namespace Keyline.Drainage;
 /// </remarks>
 public static class DirectionDegrees
 {
-    private const float PerCode = 45;
+    /// <summary>Degrees from one code to the next.</summary>
+    public const float PerCode = 45;
 
     /// <summary>The directions of a grid.</summary>
     /// <param name="directions">Where each cell drains.</param>
