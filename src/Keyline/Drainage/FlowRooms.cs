@@ -9,7 +9,7 @@ internal sealed class FlowRooms
 
     private readonly Room<bool> _ground = new();
     private readonly Room<byte> _donors = new();
-    private readonly Room<double> _amounts = new();
+    private double[] _amounts = [];
     private readonly int[] _steps = new int[Neighbours.Count];
     private CellRange _range;
 
@@ -19,7 +19,7 @@ internal sealed class FlowRooms
     public Room<byte> Codes { get; } = new();
 
     /// <summary>What <see cref="Walk"/> counted.</summary>
-    public double[] Amounts => _amounts.For(Count);
+    public double[] Amounts => _amounts;
 
     /// <summary>Scratch as long as the tile.</summary>
     public Room<int> Ends { get; } = new();
@@ -114,7 +114,8 @@ internal sealed class FlowRooms
     /// <param name="inflow">What enters at each rim cell, as <see cref="RimIndex"/> numbers them within a tile; none at all where it is empty.</param>
     public double[] Walk(ReadOnlySpan<double> inflow)
     {
-        double[] amounts = _amounts.For(Count);
+        _amounts = _amounts.Length < Count ? new double[Count] : _amounts;
+        double[] amounts = _amounts;
         amounts.AsSpan(0, Count).Fill(1);
         if (!inflow.IsEmpty)
         {
@@ -130,10 +131,18 @@ internal sealed class FlowRooms
         return stuck < 0 ? amounts : throw new FlowLoopException(_range.Row + (stuck / _range.Columns), _range.Column + (stuck % _range.Columns));
     }
 
+    /// <summary>Gives the amounts away, in an array of just their number.</summary>
+    public double[] GiveAmounts()
+    {
+        double[] amounts = _amounts.Length == Count ? _amounts : _amounts.AsSpan(0, Count).ToArray();
+        _amounts = [];
+        return amounts;
+    }
+
     /// <summary>From cells to square metres, missing where there is no ground.</summary>
     public ReadOnlySpan<double> Scaled(double cellArea)
     {
-        Span<double> amounts = _amounts.For(Count).AsSpan(0, Count);
+        Span<double> amounts = _amounts.AsSpan(0, Count);
         D8Accumulation.Finish(amounts, _ground.For(Count).AsSpan(0, Count), cellArea);
         return amounts;
     }

@@ -210,8 +210,9 @@ public sealed class TiledDrainage
 
         _rooms.Begin(range);
         _rooms.Walk(entering);
+        _rooms.Scaled(Frame.CellArea);
         GridFrame frame = FrameOf(tile);
-        return (new Grid<byte>(frame, codes.AsSpan(0, (int)range.CellCount).ToArray()), new Grid<double>(frame, _rooms.Scaled(Frame.CellArea).ToArray()));
+        return (new Grid<byte>(frame, codes.AsSpan(0, (int)range.CellCount).ToArray()), new Grid<double>(frame, _rooms.GiveAmounts()));
     }
 
     private HeightWindow Window(int tile, float[] z)
