@@ -56,23 +56,15 @@ internal static class LargeRun
         return StageTimes.Median(StageTimes.Measure(chain, (double)Block * Block, 3)[0]);
     }
 
-    /// <summary>Writes one block of farmland over and over, mirrored so that it joins, on a slope.</summary>
     private static void Prepare(RawGridStore<float> ground)
     {
-        ElevationGrid block = MadeGround.Valleys(Block);
-        int side = ground.Frame.Rows;
-        float[] row = new float[side];
-        for (int r = 0; r < side; r++)
+        RepeatedGround made = new(ground.Frame.Rows);
+        float[] row = new float[ground.Frame.Columns];
+        for (int r = 0; r < ground.Frame.Rows; r++)
         {
-            int from = (r / Block % 2) == 0 ? r % Block : Block - 1 - (r % Block);
-            ReadOnlySpan<float> source = block.Row(from);
-            for (int c = 0; c < side; c++)
-            {
-                int at = (c / Block % 2) == 0 ? c % Block : Block - 1 - (c % Block);
-                row[c] = source[at] - (0.05f * c) - (0.03f * r);
-            }
-
-            ground.Write(new CellRange(r, 0, 1, side), row);
+            CellRange range = new(r, 0, 1, row.Length);
+            made.Read(range, row);
+            ground.Write(range, row);
         }
     }
 

@@ -13,7 +13,8 @@ using Keyline.Formats;
 // "soil POINTS SIDE ROUNDS" times the way from points to a map;
 // "water SIDE ROUNDS" times a storm on a square field without lines and with them;
 // "report SIDE ROUNDS CENTIMETRES" times the drawing of a finished plan whose lines are so far apart: page, picture, sheets;
-// "ground SIDE FILE [whole]" writes the ground that is measured, without its holes if asked; anything else goes to BenchmarkDotNet.
+// "ground SIDE FILE [whole]" writes the ground that is measured, without its holes if asked, "ground SIDE FILE repeated" a block of it over
+// and over, for grids larger than memory; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
 switch (args.FirstOrDefault())
 {
@@ -44,7 +45,15 @@ switch (args.FirstOrDefault())
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {
-            GeoTiffWriter.Write(stream, MadeGround.Valleys(Number(1, 4000), args.ElementAtOrDefault(3) != "whole"), GroundCrs.FromEpsg(32610));
+            GroundCrs crs = GroundCrs.FromEpsg(32610);
+            if (args.ElementAtOrDefault(3) == "repeated")
+            {
+                GeoTiffWriter.Write(stream, new RepeatedGround(Number(1, 40_000)), crs, new GeoTiffWriteOptions { AreHeights = true });
+            }
+            else
+            {
+                GeoTiffWriter.Write(stream, MadeGround.Valleys(Number(1, 4000), args.ElementAtOrDefault(3) != "whole"), crs);
+            }
         }
 
         return 0;
