@@ -7,6 +7,8 @@ namespace Keyline.Console.Cli;
 /// <summary>Which elevation is wanted and how it is to be taken, the same in every command.</summary>
 internal sealed class GroundRequest
 {
+    private const long ManyCells = 20_000_000;
+
     private readonly GroundMendingOptions _mending;
 
     private GroundRequest(IReadOnlyList<string> paths, ElevationReadOptions options, GroundMendingOptions mending) =>
@@ -63,8 +65,20 @@ internal sealed class GroundRequest
     {
         progress.Show("reading the ground");
         ElevationSource source = ElevationReader.Read(Paths, Options with { Window = window }, stop);
+        LetGo(source.Grid.Frame.CellCount);
         progress.Show("mending the ground");
-        return GroundMending.Mend(source, _mending, stop);
+        source = GroundMending.Mend(source, _mending, stop);
+        LetGo(source.Grid.Frame.CellCount);
+        return source;
+    }
+
+    // Of a large grid a second one is made twice: when it is put upright and when it is mended. The runtime would keep the old ones until memory is short.
+    private static void LetGo(long cells)
+    {
+        if (cells > ManyCells)
+        {
+            GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
+        }
     }
 
     /// <summary>Reads the elevation as it is.</summary>

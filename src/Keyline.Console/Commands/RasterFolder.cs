@@ -69,6 +69,44 @@ internal sealed class RasterFolder(OutputFolder folder, RasterOrigin ground, Pro
         List(name, what, unit, (taker.Least, taker.Greatest, taker.Missing));
     }
 
+    /// <summary>Writes several grids of measures side by side, a band of rows at a time.</summary>
+    /// <param name="stage">What progress calls it.</param>
+    /// <param name="files">Their names, what their values are, and in which unit.</param>
+    /// <param name="frame">Where they lie.</param>
+    /// <param name="fill">Given the first row of a band, its number of rows, and for each grid where its values go, row after row.</param>
+    public void WriteBands(string stage, IReadOnlyList<(string Name, string What, string Unit)> files, GridFrame frame, Action<int, int, IReadOnlyList<float[]>> fill)
+    {
+        (double Least, double Greatest, long Missing)[] ranges = [.. files.Select(_ => (double.PositiveInfinity, double.NegativeInfinity, 0L))];
+        List<Stream> streams = [];
+        try
+        {
+            foreach ((string name, _, _) in files)
+            {
+                streams.Add(folder.Create(name));
+            }
+
+            GeoTiffBands.Write(streams, [.. files.Select(f => Options(f.What, f.Unit, null))], frame, ground.Crs, (first, rows, bands) =>
+            {
+                progress.Show(stage, (double)first / frame.Rows);
+                fill(first, rows, bands);
+                for (int i = 0; i < ranges.Length; i++)
+                {
+                    (double least, double greatest, long missing) = ValueRange.Of<float>(bands[i].AsSpan(0, rows * frame.Columns), float.NaN);
+                    ranges[i] = (Math.Min(ranges[i].Least, least), Math.Max(ranges[i].Greatest, greatest), ranges[i].Missing + missing);
+                }
+            }, stop);
+        }
+        finally
+        {
+            streams.ForEach(s => s.Dispose());
+        }
+
+        for (int i = 0; i < ranges.Length; i++)
+        {
+            List(files[i].Name, files[i].What, files[i].Unit, ranges[i]);
+        }
+    }
+
     /// <summary>Writes a raster whose values are known already.</summary>
     /// <param name="name">Its name.</param>
     /// <param name="what">What the values are.</param>

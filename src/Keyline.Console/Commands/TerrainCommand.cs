@@ -12,6 +12,7 @@ internal static class TerrainCommand
     private const string ListName = "terrain.json";
     private const int DefaultWindowCells = 9;
     private const int ContoursWanted = 20;
+    private const string Measuring = "measuring and writing";
 
     private static readonly (CurvatureKind Kind, string File, string What)[] Bends =
     [
@@ -46,7 +47,9 @@ internal static class TerrainCommand
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };
 
-    private static string[] Files { get; } = ["calmed.tif", "slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File), "contours.geojson"];
+    private static string[] Bands { get; } = ["slope.tif", "aspect.tif", "relief.tif", .. Bends.Select(b => b.File)];
+
+    private static string[] Files { get; } = ["calmed.tif", .. Bands, "contours.geojson"];
 
     private static int Run(Arguments arguments, RunContext context)
     {
@@ -64,7 +67,7 @@ internal static class TerrainCommand
             }
 
             int cells = Cells(window, ground.Frame.CellSize);
-            WriteRasters(ground, calm is not null, cells, choice, rasters, progress, context.Stop);
+            WriteRasters(ground, calm is not null, cells, choice, rasters, context.Stop);
             double? step = interval;
             if (choice.Wants("contours.geojson"))
             {
@@ -80,41 +83,55 @@ internal static class TerrainCommand
         });
     }
 
-    private static void WriteRasters(ElevationGrid ground, bool calms, int cells, FileChoice choice, RasterFolder rasters, ProgressLine progress, CancellationToken stop)
+    // Measured a band of rows at a time and written as measured, so that beside the ground none of the rasters is held.
+    private static void WriteRasters(ElevationGrid ground, bool calms, int cells, FileChoice choice, RasterFolder rasters, CancellationToken stop)
     {
-        void Write(string name, string what, string unit, Func<Grid<float>> measure)
-        {
-            if (choice.Wants(name))
-            {
-                rasters.Write(name, what, unit, measure());
-            }
-        }
-
         if (calms && choice.Wants("calmed.tif"))
         {
             rasters.Write("calmed.tif", "smoothed heights", "m", ground);
         }
 
-        progress.Show("measuring slope");
-        Write("slope.tif", "slope", "%", () => Slope.Percent(ground, SlopeMethod.Horn, stop));
-        Write("aspect.tif", "way down, clockwise from north", "degrees", () => Aspect.Degrees(ground, SlopeMethod.Horn, stop));
-        Write("relief.tif", "light of a sun in the north-west, 45 degrees high, 0 to 1", "", () => Hillshade.Compute(ground, cancellationToken: stop));
-
-        progress.Show("measuring curvature");
-        (CurvatureKind Kind, string File, string What)[] wanted = [.. Bends.Where(bend => choice.Wants(bend.File))];
-        IReadOnlyList<Grid<float>> bends = wanted.Length == 0 ? [] : Curvature.Measure(ground, [.. wanted.Select(b => b.Kind)], cells, stop);
-        for (int i = 0; i < wanted.Length; i++)
+        List<(string Name, string What, string Unit)> files = [];
+        List<Action<int, int, float[]>> measures = [];
+        void Add(string name, string what, string unit, Action<int, int, float[]> measure)
         {
-            rasters.Write(wanted[i].File, wanted[i].What, "1/m", bends[i]);
+            if (choice.Wants(name))
+            {
+                files.Add((name, what, unit));
+                measures.Add(measure);
+            }
         }
+
+        Add("slope.tif", "slope", "%", (first, rows, to) => Slope.Percent(ground, first, rows, to, SlopeMethod.Horn, stop));
+        Add("aspect.tif", "way down, clockwise from north", "degrees", (first, rows, to) => Aspect.Degrees(ground, first, rows, to, SlopeMethod.Horn, stop));
+        Add("relief.tif", "light of a sun in the north-west, 45 degrees high, 0 to 1", "", (first, rows, to) => Hillshade.Compute(ground, first, rows, to, cancellationToken: stop));
+        (CurvatureKind Kind, string File, string What)[] bends = [.. Bends.Where(bend => choice.Wants(bend.File))];
+        files.AddRange(bends.Select(bend => (bend.File, bend.What, "1/m")));
+        CurvatureKind[] kinds = [.. bends.Select(bend => bend.Kind)];
+        if (files.Count == 0)
+        {
+            return;
+        }
+
+        rasters.WriteBands(Measuring, files, ground.Frame, (first, rows, to) =>
+        {
+            for (int i = 0; i < measures.Count; i++)
+            {
+                measures[i](first, rows, to[i]);
+            }
+
+            if (kinds.Length > 0)
+            {
+                Curvature.Measure(ground, kinds, first, rows, [.. to.Skip(measures.Count)], cells, stop);
+            }
+        });
     }
 
     // The stages with their share of the time, as taken on a million cells of 1 m.
     private static (string, double)[] Course(bool calms, FileChoice choice) => choice.Course(
     [
         ("reading the ground", 6), ("mending the ground", 4), ("smoothing faces", calms ? 58 : 0), ("writing calmed.tif", calms ? 3 : 0),
-        ("measuring slope", 1), ("writing slope.tif", 3), ("writing aspect.tif", 3), ("writing relief.tif", 3), ("measuring curvature", choice.WantsAny([.. Bends.Select(b => b.File)]) ? 8 : 0),
-        .. Bends.Select(b => ("writing " + b.File, 3.0)), ("drawing contours", choice.Wants("contours.geojson") ? 3 : 0), ("writing contours.geojson", 5),
+        (Measuring, Bands.Sum(b => choice.Wants(b) ? 4.0 : 0)), ("drawing contours", choice.Wants("contours.geojson") ? 3 : 0), ("writing contours.geojson", 5),
     ]);
 
     // The odd number of cells nearest to a width, at least three.

@@ -117,7 +117,8 @@ public static class GeoTiffWriter
         Write(stream, frame, crs, coder, options, tiff => CodedTiles.Copy(tiff, frame, side, open, coder.Size, coder.Predictor, cancellationToken));
     }
 
-    private static void Write<T>(Stream stream, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions? options, Action<Tiff> writeTiles)
+    /// <summary>Begins a file whose tiles are then written one after another.</summary>
+    internal static Tiff Begin<T>(Stream stream, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions? options)
         where T : unmanaged
     {
         ArgumentNullException.ThrowIfNull(stream);
@@ -130,14 +131,36 @@ public static class GeoTiffWriter
         QuietTiff.Install();
         TiffSource target = new(stream);
         bool big = frame.CellCount * coder.Size > LargestPlain;
-        using Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
+        Tiff tiff = Tiff.ClientOpen("grid", big ? "w8l" : "wl", target, new TiffSourceStream())
             ?? throw new IOException($"The GeoTIFF cannot be begun ({target.Complaint ?? "no reason given"}).");
         GeoTiffTags.Set(tiff, frame, crs, coder, options ?? new GeoTiffWriteOptions());
-        writeTiles(tiff);
+        return tiff;
+    }
+
+    /// <summary>Writes the next tile.</summary>
+    internal static void WriteTile(Tiff tiff, int tile, ArraySegment<byte> coded)
+    {
+        if (tiff.WriteRawTile(tile, coded.Array, coded.Offset, coded.Count) != coded.Count)
+        {
+            throw new IOException("The GeoTIFF cannot be written on; the disk may be full.");
+        }
+    }
+
+    /// <summary>Ends a file once all its tiles are written.</summary>
+    internal static void Finish(Tiff tiff)
+    {
         if (!tiff.WriteDirectory())
         {
-            throw new IOException($"The GeoTIFF cannot be finished ({target.Complaint ?? "no reason given"}).");
+            throw new IOException($"The GeoTIFF cannot be finished ({(tiff.Clientdata() as TiffSource)?.Complaint ?? "no reason given"}).");
         }
+    }
+
+    private static void Write<T>(Stream stream, GridFrame frame, GroundCrs crs, TileCoder<T> coder, GeoTiffWriteOptions? options, Action<Tiff> writeTiles)
+        where T : unmanaged
+    {
+        using Tiff tiff = Begin(stream, frame, crs, coder, options);
+        writeTiles(tiff);
+        Finish(tiff);
     }
 
     private static void WriteTiles<T>(Tiff tiff, IGridSource<T> source, TileCoder<T> coder, CancellationToken cancellationToken)
@@ -146,7 +169,7 @@ public static class GeoTiffWriter
         GridFrame frame = source.Frame;
         int across = (frame.Columns + TileSide - 1) / TileSide;
         T[] band = new T[checked(Math.Min(TileSide, frame.Rows) * frame.Columns)];
-        byte[][] coded = new byte[across][];
+        ArraySegment<byte>[] coded = new ArraySegment<byte>[across];
         for (int row = 0, tile = 0; row < frame.Rows; row += TileSide)
         {
             cancellationToken.ThrowIfCancellationRequested();
@@ -155,10 +178,8 @@ public static class GeoTiffWriter
             Parallel.For(0, across, WorkThreads.Options(cancellationToken), t => coded[t] = coder.Encode(band, rows, frame.Columns, t * TileSide));
             for (int t = 0; t < across; t++, tile++)
             {
-                if (tiff.WriteRawTile(tile, coded[t], 0, coded[t].Length) != coded[t].Length)
-                {
-                    throw new IOException("The GeoTIFF cannot be written on; the disk may be full.");
-                }
+                WriteTile(tiff, tile, coded[t]);
+                coder.GiveBack(coded[t]);
             }
         }
     }

@@ -24,10 +24,14 @@ internal sealed class TileCoder<T>
 
     private readonly ConcurrentBag<Scratch> _free = [];
 
+    private readonly ConcurrentBag<byte[]> _buffers;
+
     /// <summary>Makes a coder.</summary>
     /// <param name="recurring">Whether the same values come back all over the grid.</param>
-    public TileCoder(bool recurring = false)
+    /// <param name="buffers">Arrays for coded tiles, shared with other coders; null for its own.</param>
+    public TileCoder(bool recurring = false, ConcurrentBag<byte[]>? buffers = null)
     {
+        _buffers = buffers ?? [];
         Size = Unsafe.SizeOf<T>();
         (Format, Predictor) = typeof(T) == typeof(float) || typeof(T) == typeof(double) ? (SampleFormat.IEEEFP, recurring ? 1 : 3)
             : typeof(T) == typeof(byte) ? (SampleFormat.UINT, 1)
@@ -46,8 +50,8 @@ internal sealed class TileCoder<T>
     public bool IsWhole => Format != SampleFormat.IEEEFP;
 
     /// <summary>Codes the tile that begins at a column of a band of rows. Beyond the grid its last values are repeated, which pack
-    /// to nothing.</summary>
-    public byte[] Encode(T[] band, int rows, int columns, int column)
+    /// to nothing. The array is to be given back once it is written.</summary>
+    public ArraySegment<byte> Encode(T[] band, int rows, int columns, int column)
     {
         Scratch scratch = _free.TryTake(out Scratch? kept) ? kept : new Scratch(Side * Side * Size);
         Span<T> tile = MemoryMarshal.Cast<byte, T>(scratch.Bytes.AsSpan());
@@ -74,10 +78,15 @@ internal sealed class TileCoder<T>
             deflate.Write(scratch.Bytes);
         }
 
-        byte[] packed = scratch.Packed.ToArray();
+        int length = (int)scratch.Packed.Length;
+        byte[] packed = _buffers.TryTake(out byte[]? used) && used.Length >= length ? used : new byte[Math.Max(length, Side * Side * Size)];
+        scratch.Packed.GetBuffer().AsSpan(0, length).CopyTo(packed);
         _free.Add(scratch);
-        return packed;
+        return new ArraySegment<byte>(packed, 0, length);
     }
+
+    /// <summary>Takes back the array of a coded tile.</summary>
+    public void GiveBack(ArraySegment<byte> coded) => _buffers.Add(coded.Array!);
 
     private static void Difference(byte[] bytes)
     {

@@ -1,3 +1,5 @@
+using System.Collections;
+
 namespace Keyline.Elevation;
 
 /// <summary>Fills holes in the ground up to a size, and lists all there are.</summary>
@@ -35,8 +37,8 @@ public static class VoidFilling
         GridFrame frame = ground.Frame;
         float[]? mended = null;
         List<GroundVoid> voids = [];
-        bool[] seen = new bool[ground.Array.Length];
-        for (int at = 0; at < seen.Length; at++)
+        BitArray seen = new(ground.Array.Length);
+        for (int at = 0; at < seen.Count; at++)
         {
             if (!float.IsNaN(ground.Array[at]) || seen[at])
             {
@@ -58,7 +60,7 @@ public static class VoidFilling
         return new VoidFillingResult(mended is null ? ground : new ElevationGrid(frame, mended), voids);
     }
 
-    private static List<int> Gather(ElevationGrid ground, int start, bool[] seen, out bool reachesEdge, CancellationToken cancellationToken)
+    private static List<int> Gather(ElevationGrid ground, int start, BitArray seen, out bool reachesEdge, CancellationToken cancellationToken)
     {
         GridFrame f = ground.Frame;
         List<int> cells = [start];

@@ -28,6 +28,21 @@ public static class Aspect
         return GradientRows.Map(ground, method, default(AzimuthMeasure), cancellationToken);
     }
 
+    /// <summary>The way down in degrees of some rows, the same bits as of the whole, so that a grid of them need not be held.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="firstRow">The first row wanted, 0 at the north.</param>
+    /// <param name="rows">How many.</param>
+    /// <param name="values">Where they go, row after row; at least as long as they are.</param>
+    /// <param name="method">Which neighbours count.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentException">The rows are not there, the room is too short, or there is no such method.</exception>
+    public static void Degrees(ElevationGrid ground, int firstRow, int rows, float[] values, SlopeMethod method = SlopeMethod.Horn, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        CellWindow.Check(method);
+        GradientRows.Fill(ground, method, default(AzimuthMeasure), firstRow, rows, values, cancellationToken);
+    }
+
     /// <summary>The angle from north of the way down: an arctangent within one eighth of the circle, turned into place.</summary>
     internal readonly struct AzimuthMeasure : IGradientMeasure
     {

@@ -65,6 +65,33 @@ public static class Curvature
     {
         ArgumentNullException.ThrowIfNull(ground);
         ArgumentNullException.ThrowIfNull(kinds);
+        float[][] values = [.. kinds.Select(_ => GC.AllocateUninitializedArray<float>(ground.Array.Length))];
+        Measure(ground, kinds, 0, ground.Frame.Rows, values, window, cancellationToken);
+        return [.. values.Select(v => new Grid<float>(ground.Frame, v))];
+    }
+
+    /// <summary>Measures several kinds of some rows with one fit, the same bits as of the whole, so that grids of them need not be held.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="kinds">Which.</param>
+    /// <param name="firstRow">The first row wanted, 0 at the north.</param>
+    /// <param name="rows">How many.</param>
+    /// <param name="values">Where each kind goes, row after row; each at least as long as the rows are.</param>
+    /// <param name="window">Cells along a side of the window, odd, from 3.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentException">The window is even or below 3, there is no such kind, the rows are not there, or room is too short.</exception>
+    public static void Measure(
+        ElevationGrid ground,
+        IReadOnlyList<CurvatureKind> kinds,
+        int firstRow,
+        int rows,
+        IReadOnlyList<float[]> values,
+        int window = DefaultWindow,
+        CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        ArgumentNullException.ThrowIfNull(kinds);
+        ArgumentNullException.ThrowIfNull(values);
+        ArgumentOutOfRangeException.ThrowIfNotEqual(values.Count, kinds.Count, nameof(values));
         if (window < 3 || window % 2 == 0)
         {
             throw new ArgumentOutOfRangeException(nameof(window), window, "The window must be an odd number of cells from 3.");
@@ -78,14 +105,19 @@ public static class Curvature
             }
         }
 
-        float[][] values = [.. kinds.Select(_ => GC.AllocateUninitializedArray<float>(ground.Array.Length))];
-        QuadraticRows.Fit(ground, window / 2, (cell, fit) =>
+        foreach (float[] room in values)
         {
-            for (int k = 0; k < values.Length; k++)
+            RowRange.Check(ground, firstRow, rows, room);
+        }
+
+        CurvatureKind[] asked = [.. kinds];
+        float[][] to = [.. values];
+        QuadraticRows.Fit(ground, window / 2, firstRow, rows, (cell, fit) =>
+        {
+            for (int k = 0; k < to.Length; k++)
             {
-                values[k][cell] = (float)fit.Of(kinds[k]);
+                to[k][cell] = (float)fit.Of(asked[k]);
             }
         }, cancellationToken);
-        return [.. values.Select(v => new Grid<float>(ground.Frame, v))];
     }
 }

@@ -34,14 +34,24 @@ internal static class GradientRows
     public static Grid<float> Map<TMeasure>(ElevationGrid ground, SlopeMethod method, TMeasure measure, CancellationToken cancellationToken)
         where TMeasure : struct, IGradientMeasure
     {
-        GridFrame frame = ground.Frame;
         float[] values = GC.AllocateUninitializedArray<float>(ground.Array.Length);
-        int bands = (frame.Rows + BandRows - 1) / BandRows;
+        Fill(ground, method, measure, 0, ground.Frame.Rows, values, cancellationToken);
+        return new Grid<float>(ground.Frame, values);
+    }
+
+    /// <summary>Measures some rows of a grid, the same bits as of the whole.</summary>
+    public static void Fill<TMeasure>(ElevationGrid ground, SlopeMethod method, TMeasure measure, int firstRow, int rows, float[] values, CancellationToken cancellationToken)
+        where TMeasure : struct, IGradientMeasure
+    {
+        RowRange.Check(ground, firstRow, rows, values);
+        GridFrame frame = ground.Frame;
+        int bands = (rows + BandRows - 1) / BandRows;
         Parallel.For(0, bands, WorkThreads.Options(cancellationToken), band =>
         {
-            for (int r = band * BandRows; r < Math.Min((band + 1) * BandRows, frame.Rows); r++)
+            for (int i = band * BandRows; i < Math.Min((band + 1) * BandRows, rows); i++)
             {
-                Span<float> row = values.AsSpan(r * frame.Columns, frame.Columns);
+                int r = firstRow + i;
+                Span<float> row = values.AsSpan(i * frame.Columns, frame.Columns);
                 if (r == 0 || r == frame.Rows - 1 || frame.Columns < 3)
                 {
                     for (int c = 0; c < row.Length; c++)
@@ -57,7 +67,6 @@ internal static class GradientRows
                 Inner(ground, method, measure, r, row);
             }
         });
-        return new Grid<float>(frame, values);
     }
 
     /// <summary>The measure of a cell, with what is missing around it made up.</summary>

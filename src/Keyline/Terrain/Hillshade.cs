@@ -27,6 +27,28 @@ public static class Hillshade
     public static Grid<float> Compute(ElevationGrid ground, double azimuth = 315, double altitude = 45, double verticalFactor = 1, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(ground);
+        return GradientRows.Map(ground, SlopeMethod.Horn, Sun(ground, azimuth, altitude, verticalFactor), cancellationToken);
+    }
+
+    /// <summary>The light of some rows, the same bits as of the whole, so that a grid of them need not be held.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="firstRow">The first row wanted, 0 at the north.</param>
+    /// <param name="rows">How many.</param>
+    /// <param name="values">Where they go, row after row; at least as long as they are.</param>
+    /// <param name="azimuth">Where the sun stands, degrees clockwise from north.</param>
+    /// <param name="altitude">How high the sun stands, degrees above the horizon, 0 to 90.</param>
+    /// <param name="verticalFactor">What heights are multiplied by first, above 0.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentException">The rows are not there, the room is too short, or an angle or the factor is out of range.</exception>
+    public static void Compute(
+        ElevationGrid ground, int firstRow, int rows, float[] values, double azimuth = 315, double altitude = 45, double verticalFactor = 1, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        GradientRows.Fill(ground, SlopeMethod.Horn, Sun(ground, azimuth, altitude, verticalFactor), firstRow, rows, values, cancellationToken);
+    }
+
+    private static LightMeasure Sun(ElevationGrid ground, double azimuth, double altitude, double verticalFactor)
+    {
         if (!double.IsFinite(azimuth))
         {
             throw new ArgumentOutOfRangeException(nameof(azimuth), azimuth, "The azimuth must be a finite number of degrees.");
@@ -44,8 +66,7 @@ public static class Hillshade
 
         (double sinAzimuth, double cosAzimuth) = Math.SinCos(azimuth * Math.PI / 180);
         (double up, double level) = Math.SinCos(altitude * Math.PI / 180);
-        LightMeasure light = new((float)up, (float)(level * sinAzimuth), (float)(level * cosAzimuth), (float)(verticalFactor / ground.Frame.CellSize));
-        return GradientRows.Map(ground, SlopeMethod.Horn, light, cancellationToken);
+        return new LightMeasure((float)up, (float)(level * sinAzimuth), (float)(level * cosAzimuth), (float)(verticalFactor / ground.Frame.CellSize));
     }
 
     /// <summary>The cosine between the ground's upward normal, (-east, -north, 1), and the way to the sun.</summary>

@@ -14,16 +14,19 @@ internal static class QuadraticRows
 {
     private const int BandRows = 64;
 
-    public static void Fit(ElevationGrid ground, int half, Action<int, QuadraticFit> take, CancellationToken cancellationToken)
+    /// <summary>Fits every cell of some rows; each is told by its place from the first cell of the first row.</summary>
+    public static void Fit(ElevationGrid ground, int half, int firstRow, int rows, Action<int, QuadraticFit> take, CancellationToken cancellationToken)
     {
         GridFrame frame = ground.Frame;
+
+        // That of the whole grid, whichever rows are asked for, so that the same sums are rounded in the same way.
         double datum = Array.Find(ground.Array, z => !float.IsNaN(z));
         Weights weights = new(half, frame.CellSize);
-        int bands = (frame.Rows + BandRows - 1) / BandRows;
+        int bands = (rows + BandRows - 1) / BandRows;
         Parallel.For(0, bands, WorkThreads.Options(cancellationToken), () => new Sums(frame.Columns, half), (band, _, sums) =>
         {
-            int first = band * BandRows;
-            int end = Math.Min(first + BandRows, frame.Rows);
+            int first = firstRow + (band * BandRows);
+            int end = Math.Min(first + BandRows, firstRow + rows);
             for (int r = first - half; r < end + half; r++)
             {
                 cancellationToken.ThrowIfCancellationRequested();
@@ -33,7 +36,7 @@ internal static class QuadraticRows
                     sums.Finish(weights);
                     for (int c = 0; c < frame.Columns; c++)
                     {
-                        take(((r - half) * frame.Columns) + c, sums.At(c, weights));
+                        take(((r - half - firstRow) * frame.Columns) + c, sums.At(c, weights));
                     }
                 }
             }

@@ -29,6 +29,21 @@ public static class Slope
         return GradientRows.Map(ground, method, new PercentMeasure((float)(100 / ground.Frame.CellSize)), cancellationToken);
     }
 
+    /// <summary>The slope in percent of some rows, the same bits as of the whole, so that a grid of them need not be held.</summary>
+    /// <param name="ground">Heights.</param>
+    /// <param name="firstRow">The first row wanted, 0 at the north.</param>
+    /// <param name="rows">How many.</param>
+    /// <param name="values">Where they go, row after row; at least as long as they are.</param>
+    /// <param name="method">Which neighbours count.</param>
+    /// <param name="cancellationToken">Stops the work.</param>
+    /// <exception cref="ArgumentException">The rows are not there, the room is too short, or there is no such method.</exception>
+    public static void Percent(ElevationGrid ground, int firstRow, int rows, float[] values, SlopeMethod method = SlopeMethod.Horn, CancellationToken cancellationToken = default)
+    {
+        ArgumentNullException.ThrowIfNull(ground);
+        CellWindow.Check(method);
+        GradientRows.Fill(ground, method, new PercentMeasure((float)(100 / ground.Frame.CellSize)), firstRow, rows, values, cancellationToken);
+    }
+
     internal readonly struct PercentMeasure(float scale) : IGradientMeasure
     {
         public float One(float east, float north) => MathF.Sqrt((east * east) + (north * north)) * scale;
