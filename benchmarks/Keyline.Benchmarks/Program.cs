@@ -13,6 +13,7 @@ using Keyline.Formats;
 // "soil POINTS SIDE ROUNDS" times the way from points to a map;
 // "water SIDE ROUNDS" times a storm on a square field without lines and with them;
 // "report SIDE ROUNDS CENTIMETRES" times the drawing of a finished plan whose lines are so far apart: page, picture, sheets;
+// "fields COUNT FOLDER" writes fields of a hectare and their ground for keyline batch, one in a hundred broken;
 // "ground SIDE FILE [whole]" writes the ground that is measured, without its holes if asked, "ground SIDE FILE repeated" a block of it over
 // and over, for grids larger than memory; anything else goes to BenchmarkDotNet.
 int Number(int at, int otherwise) => args.Length > at ? int.Parse(args[at], CultureInfo.InvariantCulture) : otherwise;
@@ -42,6 +43,8 @@ switch (args.FirstOrDefault())
         return WaterTimes.Print(Number(1, 400), Number(2, 3));
     case "report":
         return ReportTimes.Print(Number(1, 800), Number(2, 5), Number(3, 200) / 100.0);
+    case "fields":
+        return MadeFields.Write(Number(1, 2000), args.ElementAtOrDefault(2) ?? "made-fields");
     case "ground":
         using (FileStream stream = File.Create(args[2]))
         {
