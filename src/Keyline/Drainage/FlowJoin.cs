@@ -60,8 +60,8 @@ internal static class FlowJoin
         for (int i = 0; i < leaves.Length; i++)
         {
             int end = flow.Exit[i] <= TileFlow.OfWaiting(0) ? ends[TileFlow.OfWaiting(flow.Exit[i])] : flow.Exit[i];
-            to.Exit[first + i] = end == LargeAccumulation.Nowhere ? LargeAccumulation.Nowhere : first + end;
-            to.Target[first + i] = LargeAccumulation.Nowhere;
+            to.Exit[first + i] = end == RimIndex.Nowhere ? RimIndex.Nowhere : first + end;
+            to.Target[first + i] = RimIndex.Nowhere;
         }
 
         amounts.CopyTo(to.Amount, first);
@@ -98,7 +98,7 @@ internal static class FlowJoin
 
             int end = flow.Ways[slot] != FlowCode.None ? flow.WayEnds[slot] : TileFlow.OfWaiting(Array.BinarySearch(flow.Waiting, (row * range.Columns) + column));
             next[slot] = end <= TileFlow.OfWaiting(0) ? TileFlow.OfWaiting(end) : -1;
-            ends[slot] = next[slot] < 0 ? end : LargeAccumulation.Nowhere;
+            ends[slot] = next[slot] < 0 ? end : RimIndex.Nowhere;
             if (next[slot] >= 0)
             {
                 awaited[next[slot]]++;
@@ -127,7 +127,7 @@ internal static class FlowJoin
                     order.Add(next[slot]);
                 }
             }
-            else if (ends[slot] != LargeAccumulation.Nowhere)
+            else if (ends[slot] != RimIndex.Nowhere)
             {
                 amounts[ends[slot]] += carried[slot];
             }

@@ -96,7 +96,7 @@ internal sealed class FlowRooms
         int cell = start;
         while (ends[cell] == Unknown && (donors[cell] & DonorCounts.Ends) == 0)
         {
-            ends[cell] = LargeAccumulation.Nowhere;
+            ends[cell] = RimIndex.Nowhere;
             cell += _steps[codes[cell]];
         }
 

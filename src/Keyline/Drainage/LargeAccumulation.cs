@@ -5,9 +5,6 @@ namespace Keyline.Drainage;
 /// <summary>Accumulation tile by tile: first each tile by itself, then what flows over the rims, then each tile again.</summary>
 internal static class LargeAccumulation
 {
-    /// <summary>In place of a rim cell: flow ends within the tile or leaves the ground.</summary>
-    public const int Nowhere = -1;
-
     public static void Compute(TileRun run, IGridStore<byte> directions, IGridStore<double> area)
     {
         TileCut cut = run.Cut;
@@ -38,7 +35,7 @@ internal static class LargeAccumulation
         int[] awaited = new int[amount.Length];
         foreach (int to in target)
         {
-            if (to != Nowhere)
+            if (to != RimIndex.Nowhere)
             {
                 awaited[to]++;
             }
@@ -47,7 +44,7 @@ internal static class LargeAccumulation
         int[] entries = new int[amount.Length];
         for (int i = 0; i < exit.Length; i++)
         {
-            if (awaited[i] > 0 && exit[i] != Nowhere)
+            if (awaited[i] > 0 && exit[i] != RimIndex.Nowhere)
             {
                 entries[exit[i]]++;
             }
@@ -58,7 +55,7 @@ internal static class LargeAccumulation
         int waiting = 0;
         for (int i = 0; i < target.Length; i++)
         {
-            if (target[i] != Nowhere)
+            if (target[i] != RimIndex.Nowhere)
             {
                 waiting++;
                 if (entries[i] == 0)
@@ -74,7 +71,7 @@ internal static class LargeAccumulation
             int entry = target[from];
             inflow[entry] += amount[from];
             int leaves = exit[entry];
-            if (--awaited[entry] == 0 && leaves != Nowhere)
+            if (--awaited[entry] == 0 && leaves != RimIndex.Nowhere)
             {
                 amount[leaves] += inflow[entry];
                 if (--entries[leaves] == 0)
@@ -129,8 +126,8 @@ internal static class LargeAccumulation
             foreach ((int row, int column, int index) in rim.CellsOf(tile))
             {
                 int end = _rooms.End(ends, (row * _range.Columns) + column);
-                int leaves = end == Nowhere ? Nowhere : rim.Of(tile, end / _range.Columns, end % _range.Columns);
-                exit[index] = leaves >= 0 && target[leaves] != Nowhere ? leaves : Nowhere;
+                int leaves = end == RimIndex.Nowhere ? RimIndex.Nowhere : rim.Of(tile, end / _range.Columns, end % _range.Columns);
+                exit[index] = leaves >= 0 && target[leaves] != RimIndex.Nowhere ? leaves : RimIndex.Nowhere;
             }
         }
 
@@ -151,7 +148,7 @@ internal static class LargeAccumulation
             byte code = _rooms.Codes.For(_rooms.Count)[cell];
             if (code == FlowCode.None || _rooms.Next(cell, code) >= 0)
             {
-                return Nowhere;
+                return RimIndex.Nowhere;
             }
 
             int r = row + Neighbours.RowStep(code) + _range.Row;
@@ -159,7 +156,7 @@ internal static class LargeAccumulation
             return (uint)(r - _wide.Row) < (uint)_wide.Rows && (uint)(c - _wide.Column) < (uint)_wide.Columns
                 && _around.For(0)[((r - _wide.Row) * _wide.Columns) + c - _wide.Column] != FlowCode.None
                 ? rim.OfGrid(r, c)
-                : Nowhere;
+                : RimIndex.Nowhere;
         }
     }
 }

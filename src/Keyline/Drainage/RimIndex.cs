@@ -5,6 +5,9 @@ namespace Keyline.Drainage;
 /// <summary>Numbers the cells along the rims of all tiles. A corner cell has one number.</summary>
 internal sealed class RimIndex
 {
+    /// <summary>In place of a rim cell: flow ends within the tile or leaves the ground.</summary>
+    public const int Nowhere = -1;
+
     private readonly TileCut _cut;
     private readonly int[] _first;
 

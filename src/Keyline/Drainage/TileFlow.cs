@@ -4,7 +4,7 @@ namespace Keyline.Drainage;
 
 /// <summary>What is known of a tile's flow once it is routed within itself: where water that enters over its rim leaves, what leaves by itself, and the
 /// level ground that waits for other tiles.</summary>
-/// <remarks>Rim cells are numbered as <see cref="RimIndex"/> does within a tile. An end is a rim cell where water leaves, <see cref="LargeAccumulation.Nowhere"/>,
+/// <remarks>Rim cells are numbered as <see cref="RimIndex"/> does within a tile. An end is a rim cell where water leaves, <see cref="RimIndex.Nowhere"/>,
 /// or a waiting cell: <see cref="OfWaiting"/>.</remarks>
 internal sealed class TileFlow
 {
@@ -57,7 +57,7 @@ internal sealed class TileFlow
         {
             // A way may lie outside the tile: then the cell leaves over the rim, which the join sees by itself.
             int way = flow.Ways[slot] == FlowCode.None ? -1 : rooms.Next(flow.Waiting[slot], flow.Ways[slot]);
-            flow.WayEnds[slot] = way < 0 ? LargeAccumulation.Nowhere : flow.EndOf(rooms.End(ends, way), range);
+            flow.WayEnds[slot] = way < 0 ? RimIndex.Nowhere : flow.EndOf(rooms.End(ends, way), range);
         }
 
         foreach ((int row, int column, int index) in RimIndex.CellsOf(range))
@@ -138,9 +138,9 @@ internal sealed class TileFlow
 
     private int EndOf(int cell, CellRange range)
     {
-        if (cell == LargeAccumulation.Nowhere)
+        if (cell == RimIndex.Nowhere)
         {
-            return LargeAccumulation.Nowhere;
+            return RimIndex.Nowhere;
         }
 
         int slot = Array.BinarySearch(Waiting, cell);
@@ -150,6 +150,6 @@ internal sealed class TileFlow
         }
 
         int index = RimIndex.In(range, cell / range.Columns, cell % range.Columns);
-        return index >= 0 && Leaves[index] != FlowCode.None ? index : LargeAccumulation.Nowhere;
+        return index >= 0 && Leaves[index] != FlowCode.None ? index : RimIndex.Nowhere;
     }
 }
