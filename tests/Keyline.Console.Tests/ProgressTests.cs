@@ -103,7 +103,9 @@ public sealed class ProgressTests : IDisposable
                 .Select(l => (l[..26].TrimEnd(), int.Parse(l.Split(']')[1].Split('%')[0], System.Globalization.CultureInfo.InvariantCulture))),
         ];
         string[] stages = [.. drawn.Select(d => d.Stage).Distinct()];
-        Assert.InRange(stages.Length, 8, 30);
+
+        // Terrain has the fewest: its rasters are measured and written side by side, in one stage.
+        Assert.InRange(stages.Length, 7, 30);
         Assert.Equal(0, drawn[0].Share);
         Assert.All(drawn.Zip(drawn.Skip(1)), p => Assert.True(p.Second.Share >= p.First.Share, $"{p.First} then {p.Second}"));
         Assert.All(stages.Zip(stages.Skip(1)), p => Assert.True(drawn.First(d => d.Stage == p.Second).Share > drawn.First(d => d.Stage == p.First).Share, $"{p.First} and {p.Second} begin alike: {_terminal}"));
