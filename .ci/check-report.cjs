@@ -110,6 +110,8 @@ const canvasHash = page => page.evaluate(() => { drawNow(); return canvas.toData
   // Units, language, numbers.
   const answer = () => page.evaluate(() => document.getElementById('answer').innerText);
   expect(/\bac\b/.test(await answer()) && !/\bha\b/.test(await answer()), 'an American reader is not shown acres');
+  const said4 = await page.evaluate(() => [quantity(470, 'm', 0), quantity(22.4, 'kn', 1), quantity(22.39, 'kn', 0), quantity(0.83, 'mps', 2)].join('|').replace(/\u00a0/g, ' '));
+  expect(said4 === '1,542 ft|5,036 lbf|5,030 lbf|2.7 ft/s', `quantities in US units read ${said4}`);
   await page.selectOption('#units', 'metric'); expect(/\bha\b/.test(await answer()) && !/\bac\b/.test(await answer()), 'metric units do not show');
   await page.selectOption('#language', 'es'); expect((await answer()).includes('La respuesta') && !(await answer()).includes('The answer'), 'Spanish does not show');
   expect(/\d,\d/.test(await answer()), 'Spanish numbers have no comma');

@@ -19,6 +19,7 @@ internal static class AnswerSection
     {
         KeylinePlan plan = content.Plan;
         LayoutFigures f = plan.Layout.Figures;
+        bool isPoor = f.LineCount > 0 && (f.Coverage < LeastReached || f.WithinGradeShare < LeastWithinGrade);
         object name = plan.Field.Name.Length > 0 ? plan.Field.Name : Phrases.ThisField;
         page.Section("answer", Phrases.Answer, p =>
         {
@@ -30,10 +31,10 @@ internal static class AnswerSection
             else
             {
                 p.Say(Phrases.JobWhere, name, f.LineCount, Measure.Length(plan.Options.Spacing, 2), Measure.Distance(f.TotalLength), Measure.Area(plan.Layout.Workable.Area), Measure.Area(plan.Field.Boundary.Area));
-                p.Say(f.ToRidgeShare >= ClearlyToRidge ? Phrases.JobWhy : f.ToRidgeShare > 0.5 ? Phrases.JobWhyMostly : Phrases.JobWhyLevel);
+                p.Say(isPoor ? Phrases.JobWhyMeant : f.ToRidgeShare >= ClearlyToRidge ? Phrases.JobWhy : f.ToRidgeShare > 0.5 ? Phrases.JobWhyMostly : Phrases.JobWhyLevel);
             }
 
-            if (f.LineCount > 0 && (f.Coverage < LeastReached || f.WithinGradeShare < LeastWithinGrade))
+            if (isPoor)
             {
                 p.Add($"<p class=\"warn\">{PageText.Say(Phrases.JobPoor)}</p>");
             }

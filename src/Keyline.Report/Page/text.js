@@ -27,8 +27,8 @@ function number(value, decimals, lang) {
 function quantity(value, kind, decimals, lang = language) {
   if (value === null || !isFinite(value)) return '–';
   const [en, es, factor, more] = UNITS[kind][system];
-  // Fewer decimals than none: rounded to tens or hundreds, so that no digit is made up.
-  const fewer = Math.max(0, -(decimals + more)), tens = 10 ** fewer;
+  // Far more units than in metric, as gallons for cubic metres: rounded, so that no digit is made up. Feet stay whole.
+  const fewer = Math.max(0, -1 - decimals - more), tens = 10 ** fewer;
   return number(fewer ? Math.round(value * factor / tens) * tens : value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
 }
 

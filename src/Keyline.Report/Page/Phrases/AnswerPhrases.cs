@@ -27,6 +27,9 @@ internal static partial class Phrases
         "On {0}, {1} rip lines are planned {2} apart, {3} in all, on {4} of the field’s {5}.",
         "En {0} se planean {1} líneas de subsolado a {2} una de otra, {3} en total, sobre {4} de las {5} del campo.");
     public static readonly Phrase ThisField = new("this field", "este campo");
+    public static readonly Phrase JobWhyMeant = new(
+        "They were meant to run close to the contour with a slight fall toward the ridges, so that rain soaks in where it falls.",
+        "Debían ir casi a nivel con una leve caída hacia las lomas, para que la lluvia se infiltre donde cae.");
     public static readonly Phrase JobWhy = new(
         "They run close to the contour with a slight fall from the hollows toward the ridges, so that rain soaks in where it falls and what moves goes toward drier ground.",
         "Van casi a nivel, con una caída leve desde las vaguadas hacia las lomas, para que la lluvia se infiltre donde cae y lo que se mueva vaya hacia el suelo más seco.");
