@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Keyline.Elevation;
 using NetTopologySuite.Geometries;
 
@@ -7,6 +8,22 @@ namespace Keyline.Water;
 /// <param name="Id">Its short name.</param>
 /// <param name="Line">Its way, in the ground's coordinates.</param>
 public sealed record WaterLine(string Id, LineString Line);
+
+/// <summary>Pieces of one line that follow each other in one tile and on one soil.</summary>
+internal struct RipRun(int from, int line, RipIntake intake)
+{
+    public int From { get; } = from;
+
+    /// <summary>Behind the last.</summary>
+    public int To { get; set; } = from + 1;
+
+    public int Line { get; } = line;
+
+    public RipIntake Intake { get; } = intake;
+
+    /// <summary>Cubic metres taken from the cells.</summary>
+    public double Taken { get; set; }
+}
 
 /// <summary>The rips as pieces about a cell long: where they lie, what they hold, what they carried.</summary>
 internal sealed class RipNodes
@@ -22,21 +39,17 @@ internal sealed class RipNodes
         Lines = lines;
         Starts = starts;
         Cell = new int[count];
-        Tile = new int[count];
         Length = new double[count];
-        OverLength = new double[count];
         Bed = new double[count];
-        Crossing = new double[count];
-        Slope = new double[count];
+        Crossing = new float[count];
+        Slope = new float[count];
         Shape = new FurrowShape[count];
         Spread = new double[count];
         Level = new double[count];
-        Intake = new RipIntake[count];
         Room = new double[count];
         Furrow = new double[count];
         Slot = new double[count];
         Soaked = new double[count];
-        Taken = new double[count];
         Spilled = new double[count];
         Flow = new double[count];
         Carried = new double[count];
@@ -55,21 +68,16 @@ internal sealed class RipNodes
     /// <summary>Cell in the padded field; -1 where there is no ground.</summary>
     public int[] Cell { get; }
 
-    public int[] Tile { get; }
-
     /// <summary>Metres.</summary>
     public double[] Length { get; }
-
-    /// <summary>One over it.</summary>
-    public double[] OverLength { get; }
 
     /// <summary>Height of the furrow's bottom; where there is no ground, that of none: nothing flows over it.</summary>
     public double[] Bed { get; }
 
     /// <summary>Share of the water through its cell that must cross it.</summary>
-    public double[] Crossing { get; }
+    public float[] Crossing { get; }
 
-    public double[] Slope { get; }
+    public float[] Slope { get; }
 
     public FurrowShape[] Shape { get; }
 
@@ -77,8 +85,6 @@ internal sealed class RipNodes
     public double[] Spread { get; }
 
     public double[] Level { get; }
-
-    public RipIntake[] Intake { get; }
 
     /// <summary>What the furrow holds before it spills, square metres.</summary>
     public double[] Room { get; }
@@ -90,9 +96,7 @@ internal sealed class RipNodes
 
     public double[] Soaked { get; }
 
-    /// <summary>Cubic metres taken from, and given back to, the cell.</summary>
-    public double[] Taken { get; }
-
+    /// <summary>Cubic metres given back to the cell.</summary>
     public double[] Spilled { get; }
 
     /// <summary>Flow to the next piece of the line, cubic metres a second; what it carried in all, and its greatest flow, speed and shear.</summary>
@@ -107,7 +111,19 @@ internal sealed class RipNodes
     public double[] Strongest { get; }
 
     /// <summary>Pieces by tile of the grid, along their lines.</summary>
-    public int[][] ByTile { get; private set; } = [];
+    public RipRun[][] ByTile { get; private set; } = [];
+
+    /// <summary>Cubic metres that each line took.</summary>
+    public double[] TakenByLine()
+    {
+        double[] taken = new double[Lines.Count];
+        foreach (RipRun run in ByTile.SelectMany(t => t))
+        {
+            taken[run.Line] += run.Taken;
+        }
+
+        return taken;
+    }
 
     public static RipNodes Of(IReadOnlyList<WaterLine> lines, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field)
     {
@@ -121,24 +137,37 @@ internal sealed class RipNodes
         RipNodes nodes = new(lines, starts, starts[^1]);
         RipIntake[] intakes = [.. soils.Soils.Select(s => new RipIntake(rip, s))];
         TileMap tiles = new(f, 0);
-        List<int>[] byTile = [.. Enumerable.Range(0, tiles.Down * tiles.Across).Select(_ => new List<int>())];
+        List<RipRun>[] byTile = [.. Enumerable.Range(0, tiles.Down * tiles.Across).Select(_ => new List<RipRun>())];
         for (int k = 0; k < lines.Count; k++)
         {
-            nodes.Place(k, ground, soils, rip, field, intakes, tiles);
+            nodes.Place(k, ground, rip, field);
+            (int tile, int soil) = (-1, -1);
             for (int i = starts[k]; i < starts[k + 1]; i++)
             {
-                if (nodes.Cell[i] >= 0)
+                (int wasTile, int wasSoil) = (tile, soil);
+                (tile, soil) = nodes.Cell[i] < 0 ? (-1, -1) : At(nodes.Cell[i]);
+                if (tile >= 0 && (tile, soil) == (wasTile, wasSoil))
                 {
-                    byTile[nodes.Tile[i]].Add(i);
+                    CollectionsMarshal.AsSpan(byTile[tile])[^1].To = i + 1;
+                }
+                else if (tile >= 0)
+                {
+                    byTile[tile].Add(new RipRun(i, k, intakes[soil]));
                 }
             }
         }
 
         nodes.ByTile = [.. byTile.Select(r => r.ToArray())];
         return nodes;
+
+        (int Tile, int Soil) At(int padded)
+        {
+            (int row, int column) = ((padded / field.Stride) - 1, (padded % field.Stride) - 1);
+            return (tiles.Of(row, column), soils.IndexOf((row * f.Columns) + column));
+        }
     }
 
-    private void Place(int line, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field, RipIntake[] intakes, TileMap tiles)
+    private void Place(int line, ElevationGrid ground, Rip rip, FlowField field)
     {
         GridFrame f = ground.Frame;
         Coordinate[] points = Lines[line].Line.Coordinates;
@@ -168,7 +197,6 @@ internal sealed class RipNodes
             Cell[n] = -1;
             Bed[n] = FlowRows.NoGround;
             Length[n] = piece;
-            OverLength[n] = 1 / piece;
             if (cell < 0 || float.IsNaN(ground.Heights[cell]))
             {
                 continue;
@@ -180,14 +208,12 @@ internal sealed class RipNodes
             double across = slope > Flat ? Math.Abs((east * alongY) - (north * alongX)) / slope : 1;
             double ridge = i == 0 || i == count - 1 ? 0 : rip.RidgeHeight;
             Cell[n] = field.Index(row, column);
-            Tile[n] = tiles.Of(row, column);
-            Slope[n] = slope;
+            Slope[n] = (float)slope;
             Bed[n] = (double.IsNaN(height) ? ground.Heights[cell] : height) - field.Base - rip.FurrowDepth;
-            Crossing[n] = Math.Min(1, piece * across / f.CellSize);
+            Crossing[n] = (float)Math.Min(1, piece * across / f.CellSize);
             Shape[n] = new FurrowShape(rip.FurrowDepth, rip.FurrowSide, ridge, Math.Max(slope * across, 1e-3));
             Spread[n] = Shape[n].Spread;
             Room[n] = Shape[n].Full;
-            Intake[n] = intakes[soils.IndexOf(cell)];
         }
     }
 

@@ -28,57 +28,70 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
     /// <param name="step">Seconds.</param>
     /// <param name="rain">Metres in the step.</param>
     /// <returns>Whether any was given back.</returns>
-    public bool Exchange(int[] pieces, float[] flowX, float[] flowY, double step, double rain)
+    public bool Exchange(RipRun[] pieces, float[] flowX, float[] flowY, double step, double rain)
     {
         bool spilled = false;
         double[] depth = field.Depth;
         double cell = field.Frame.CellSize;
         double perArea = 1 / _area;
+        double share = step * cell;
+        double fallen = rain * _area;
         int stride = field.Stride;
-        foreach (int i in pieces)
+        double storage = options.SurfaceStorage;
+        int[] cells = nodes.Cell;
+        (double[] furrows, double[] slots, double[] rooms, double[] soaked) = (nodes.Furrow, nodes.Slot, nodes.Room, nodes.Soaked);
+        foreach (ref RipRun run in pieces.AsSpan())
         {
-            int c = nodes.Cell[i];
-            double free = depth[c] - options.SurfaceStorage;
-            double length = nodes.Length[i];
-            double furrow = nodes.Furrow[i];
-            double slot = nodes.Slot[i];
-            if (free > 0)
+            double length = nodes.Length[run.From];
+            double overLength = 1 / length;
+            double taken = 0;
+            RipIntake intake = run.Intake;
+            for (int i = run.From; i < run.To; i++)
             {
-                double room = ((nodes.Room[i] - furrow) + (_slot - slot)) * length;
-                if (room > 0)
+                int c = cells[i];
+                double free = depth[c] - storage;
+                double furrow = furrows[i];
+                double slot = slots[i];
+                if (free > 0)
                 {
-                    double into = (double)Math.Max(flowX[c], 0) + Math.Max(-flowX[c + 1], 0) + Math.Max(flowY[c], 0) + Math.Max(-flowY[c + stride], 0);
-                    double passing = nodes.Crossing[i] * ((into * step * cell) + (rain * _area));
-                    double sideways = Sideways(free, nodes.Slope[i]) * length * step;
-                    double take = Math.Min(Math.Min(free * _area, passing + sideways), room);
-                    depth[c] -= take * perArea;
-                    nodes.Taken[i] += take;
-                    furrow += take * nodes.OverLength[i];
+                    double room = ((rooms[i] - furrow) + (_slot - slot)) * length;
+                    if (room > 0)
+                    {
+                        float into = Above(flowX[c]) + Above(-flowX[c + 1]) + (Above(flowY[c]) + Above(-flowY[c + stride]));
+                        double take = (nodes.Crossing[i] * ((into * share) + fallen)) + (Sideways(free, nodes.Slope[i]) * length * step);
+                        double most = free * _area < room ? free * _area : room;
+                        take = take < most ? take : most;
+                        depth[c] -= take * perArea;
+                        taken += take;
+                        furrow += take * overLength;
+                    }
+                }
+
+                if (furrow + slot > Dry)
+                {
+                    double down = furrow < _slot - slot ? furrow : _slot - slot;
+                    furrow -= down;
+                    slot += down;
+                    double soaks = intake.Of(soaked[i], furrow + slot, step);
+                    soaked[i] += soaks;
+                    double fromSlot = soaks < slot ? soaks : slot;
+                    slot -= fromSlot;
+                    furrow -= soaks - fromSlot;
+                    double over = furrow - rooms[i];
+                    if (over > 0)
+                    {
+                        furrow = rooms[i];
+                        depth[c] += over * length * perArea;
+                        nodes.Spilled[i] += over * length;
+                        spilled = true;
+                    }
+
+                    furrows[i] = furrow;
+                    slots[i] = slot;
                 }
             }
 
-            if (furrow + slot > Dry)
-            {
-                double down = Math.Min(furrow, _slot - slot);
-                furrow -= down;
-                slot += down;
-                double soaks = nodes.Intake[i].Of(nodes.Soaked[i], furrow + slot, step);
-                nodes.Soaked[i] += soaks;
-                double fromSlot = Math.Min(soaks, slot);
-                slot -= fromSlot;
-                furrow -= soaks - fromSlot;
-                double over = furrow - nodes.Room[i];
-                if (over > 0)
-                {
-                    furrow = nodes.Room[i];
-                    depth[c] += over * length * perArea;
-                    nodes.Spilled[i] += over * length;
-                    spilled = true;
-                }
-
-                nodes.Furrow[i] = furrow;
-                nodes.Slot[i] = slot;
-            }
+            run.Taken += taken;
         }
 
         return spilled;
@@ -119,6 +132,8 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
             }
         }
     }
+
+    private static float Above(float flow) => flow > 0 ? flow : 0;
 
     // A sheet of water beside a lower furrow: Manning's flow toward it over a quarter of the cell, with the land's slope taking its part of the way.
     private double Sideways(double deep, double slope)

@@ -27,18 +27,18 @@ internal static class StormReading
             }
         }
 
+        double[] taken = nodes?.TakenByLine() ?? [];
         WaterBalance balance = new(storm.Depth * field.Known * area, inSoil, rips, standing, left);
-        return new StormResult(storm, balance, field.Map(all, 1), field.Map(field.Deepest, 1), field.Map(field.Depth, 1), gauges, nodes is null ? [] : [.. Enumerable.Range(0, nodes.Lines.Count).Select(k => Line(nodes, k))], steps);
+        return new StormResult(storm, balance, field.Map(all, 1), field.Map(field.Deepest, 1), field.Map(field.Depth, 1), gauges, nodes is null ? [] : [.. Enumerable.Range(0, nodes.Lines.Count).Select(k => Line(nodes, k, taken[k]))], steps);
     }
 
-    private static LineWater Line(RipNodes n, int line)
+    private static LineWater Line(RipNodes n, int line, double taken)
     {
         int first = n.Starts[line];
         int behind = n.Starts[line + 1];
-        double taken = 0, soaked = 0, held = 0, spilled = 0, led = 0, fastest = 0;
+        double soaked = 0, held = 0, spilled = 0, led = 0, fastest = 0;
         for (int i = first; i < behind; i++)
         {
-            taken += n.Taken[i];
             soaked += n.Soaked[i] * n.Length[i];
             held += (n.Furrow[i] + n.Slot[i]) * n.Length[i];
             spilled += n.Spilled[i];
