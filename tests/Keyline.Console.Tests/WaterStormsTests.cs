@@ -121,6 +121,32 @@ public sealed class WaterStormsTests : IDisposable
         }
     }
 
+    /// <summary>A pan close below lets less in; rough ground holds more; a rip with less air, a narrower tip or no ratio above the soil's keeps less.</summary>
+    [Fact]
+    public void Water_OfLayersAndOtherRips_FollowsThem()
+    {
+        _farm.Write("plan.geojson", Features(
+            Feature("Polygon", TestFarm.Ring([(30, 130), (250, 130), (250, 190), (30, 190)]), """{"kind": "boundary"}"""),
+            Feature("LineString", TestFarm.Line([(40, 150), (240, 150)]), """{"kind": "rip-line", "id": "R001"}"""), Feature("LineString", TestFarm.Line([(40, 155), (240, 155)]), """{"kind": "rip-line", "id": "R002"}""")));
+        (double loam, double gain) = Ran("loam");
+        Assert.True(Ran("loam over 0.1 mm/h at 3 cm").Taken < loam - 1);
+        Assert.Equal(loam, Ran("loam over clay at 90 cm").Taken);
+        Assert.InRange(Ran("sand 40, clay 20, organic 2").Taken, 3, 20);
+        Assert.True(Ran("loam", "--surface-storage", "5 mm").Taken > loam + 0.5);
+        Assert.All((string[][])[["--rip-air", "3"], ["--rip-ratio", "1"], ["--tip-width", "0 cm"]], o => Assert.InRange(Ran("loam", o).Gain, 0.2 * gain, 0.997 * gain));
+
+        Assert.True(Ran("loam", "--furrow-side", "1").Gain > gain, "A narrower furrow leads less out at its ends, and more soaks in on the way.");
+
+        (double Taken, double Gain) Ran(string soil, params string[] more)
+        {
+            CliResult run = Cli.Run(["water", _farm.At("plan.geojson"), "--dem", _farm.Dem, "--storm", "20 mm in 20 min", "--storm-shape", "steady", "--json", "--out", _farm.At("w"), "--overwrite", "--soil", soil, .. more]);
+            Assert.True(run.Exit is 0 or 3, run.Error);
+            JsonElement cases = JsonDocument.Parse(run.Output).RootElement.GetProperty("cases");
+            double before = cases[0].GetProperty("taken_in_mm").GetDouble();
+            return (before, cases[1].GetProperty("taken_in_mm").GetDouble() - before);
+        }
+    }
+
     [Theory]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--storms-last|1 h", "is for storms of a table")]
     [InlineData("--storms|rain.csv|--soil|loam|--storms-last|2 days", "unknown unit of time \"days\"")]
@@ -132,6 +158,15 @@ public sealed class WaterStormsTests : IDisposable
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson", "has no attribute texture: name the one that says the soil with --soil-by (it has unit)")]
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit", "\"12A\" is no soil")]
     [InlineData("--storm|30 mm in 20 min|--soil|soils.geojson|--soil-by|unit|--soil-as|12A: loam", "is no meaning")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam over clay", "does not say where its lower soil begins")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam over mud at 30 cm", "\"mud\" is no soil")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam over clay at 0 cm", "it must be deeper than 0")]
+    [InlineData("--storm|30 mm in 20 min|--soil|sand 30, clay 20", "lacks a part")]
+    [InlineData("--storm|30 mm in 20 min|--soil|sand 30, silt 20, organic 2", "does not say what the soil is made of")]
+    [InlineData("--storm|30 mm in 20 min|--soil|sand 70, clay 50, organic 2", "does not add up: sand 70 %, clay 50 %")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--rip-ratio|0.5", "conductivity ratio is 0.5")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--rip-air|70", "air share is 0.7")]
+    [InlineData("--storm|30 mm in 20 min|--soil|loam|--surface-storage|2 m", "surface storage is 2")]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--esp|101", "--esp is 101: exchangeable sodium is a share of 0 to 100 %")]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--esp|-1", "--esp is -1: exchangeable sodium")]
     [InlineData("--storm|30 mm in 20 min|--soil|loam|--rock|40", "without a unit")]

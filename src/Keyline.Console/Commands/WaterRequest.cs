@@ -27,11 +27,16 @@ internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptio
     public static readonly OptionSpec RipDepth = new("--rip-depth", ValueKind.Length, "LENGTH", "depth of the tip (default 40 cm)");
     public static readonly OptionSpec Furrow = new("--furrow", ValueKind.Length, "LENGTH", "depth of the furrow left at the surface (default 5 cm)");
     public static readonly OptionSpec Ridge = new("--ridge", ValueKind.Length, "LENGTH", "height of the ridge below it (default 2 cm)");
+    public static readonly OptionSpec Tip = new("--tip-width", ValueKind.Length, "LENGTH", "width of the tip (default 6 cm)");
+    public static readonly OptionSpec Air = new("--rip-air", ValueKind.Percent, "PERCENT", "share of the loosened soil that is air to be filled, fresh (default 10)");
+    public static readonly OptionSpec Ratio = new("--rip-ratio", ValueKind.Number, "NUMBER", "conductivity of the loosened strip over the soil's, fresh (default 2; 1.5 to 3 in loams)");
+    public static readonly OptionSpec Side = new("--furrow-side", ValueKind.Number, "NUMBER", "run over rise of the furrow's sides (default 2)");
+    public static readonly OptionSpec Storage = new("--surface-storage", ValueKind.Length, "LENGTH", "depth of water that stands on rough ground before any runs (default 1 mm)");
     public static readonly OptionSpec Age = new("--age", ValueKind.Number, "YEARS", "years since ripping (default 0: fresh)");
     public static readonly OptionSpec HalfLifeYears = new("--half-life", ValueKind.Number, "YEARS", "years in which half of what a rip adds is gone (default 1.5; 0.5 to 2 grazed and wet, 2 to 5 dry)");
     public static readonly OptionSpec Roughness = new("--roughness", ValueKind.Number, "NUMBER", "Manning's n of the ground (default 0.08)");
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, Storms, Lasting, .. WaterSoil.All, RipDepth, Furrow, Ridge, Age, HalfLifeYears, Roughness];
+    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, Storms, Lasting, .. WaterSoil.All, RipDepth, Tip, Air, Ratio, Furrow, Side, Ridge, Age, HalfLifeYears, Roughness, Storage];
 
     // Two hours and blocks of five minutes: most of a storm's runoff is made in less, a judgement.
     private const double UsualLasting = 7200;
@@ -48,10 +53,14 @@ internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptio
         Rip fresh = new()
         {
             Depth = arguments.AtLeastNothing(RipDepth, usual.Depth),
+            TipWidth = arguments.AtLeastNothing(Tip, usual.TipWidth),
+            AirShare = arguments.AtLeastNothing(Air, 100 * usual.AirShare) / 100,
+            ConductivityRatio = arguments.Above(Ratio, usual.ConductivityRatio),
             FurrowDepth = arguments.AtLeastNothing(Furrow, usual.FurrowDepth),
+            FurrowSide = arguments.Above(Side, usual.FurrowSide),
             RidgeHeight = arguments.AtLeastNothing(Ridge, usual.RidgeHeight),
         };
-        StormOptions options = new() { Rip = fresh.Aged(arguments.AtLeastNothing(Age, 0), halfLife), Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness) };
+        StormOptions options = new() { Rip = fresh.Aged(arguments.AtLeastNothing(Age, 0), halfLife), Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness), SurfaceStorage = arguments.AtLeastNothing(Storage, StormOptions.DefaultSurfaceStorage) };
         options.Validate();
         Hyetograph storm = given ?? design[drawn].Storm;
         return new WaterRequest(storm, WaterSoil.From(arguments, storm), options) { Fresh = fresh, HalfLife = halfLife, Design = design, Drawn = drawn };

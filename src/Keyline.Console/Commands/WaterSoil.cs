@@ -10,14 +10,16 @@ namespace Keyline.Console.Commands;
 /// <summary>The soil that keyline water is to run on: one, or polygons by an attribute.</summary>
 internal sealed class WaterSoil
 {
-    public static readonly OptionSpec Text = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or measured numbers as \"3 mm/h\" or \"3 mm/h, 210 mm, 0.2\" (conductivity, suction, room), or \"CN 79\", or a file of polygons");
+    public static readonly OptionSpec Text = new("--soil", ValueKind.Word, "SOIL", "a texture class as clay-loam, or \"sand 30, clay 25, organic 2\" in percent, or measured numbers as \"3 mm/h\" or \"3 mm/h, 210 mm, 0.2\" (conductivity, suction, room), or \"CN 79\", or one over another as \"loam over clay at 30 cm\", or a file of polygons");
     private static readonly OptionSpec By = new("--soil-by", ValueKind.Word, "NAME", "attribute of the polygons that says their soil (default texture)");
     private static readonly OptionSpec As = new("--soil-as", ValueKind.Word, "NAMES", "what values of that attribute mean, as \"12A = clay-loam; 7 = 3 mm/h\"");
     private static readonly OptionSpec Elsewhere = new("--soil-elsewhere", ValueKind.Word, "SOIL", "the soil outside all polygons (default: the one with most of the field)");
-    private static readonly OptionSpec Moisture = new("--moisture", ValueKind.Percent, "PERCENT", "how full a texture class is as the storm begins (default 50)");
+    private static readonly OptionSpec Moisture = new("--moisture", ValueKind.Percent, "PERCENT", "how full a texture class or a soil of sand and clay is as the storm begins (default 50)");
     // Where only the conductivity was measured: suction and room of a moist loam, a judgement.
     private const double UsualSuction = 0.2;
     private const double UsualRoom = 0.2;
+
+    private static readonly string[] Parts = ["sand", "clay", "organic"];
 
     private readonly double _moisture;
     private readonly string _word;
@@ -132,6 +134,18 @@ internal sealed class WaterSoil
             return CurveNumber.Soil(Quantity.Number(text[2..].Trim(), where, "\"CN 79\""), storm);
         }
 
+        if (text.Split(" over ", 2, StringSplitOptions.TrimEntries) is [string upper, string lower])
+        {
+            return lower.LastIndexOf(" at ", StringComparison.Ordinal) is int at and > 0
+                ? Column(upper, where, storm).Over(Column(lower[..at].Trim(), where, storm), Quantity.Length(lower[(at + 4)..], where))
+                : throw new UsageException($"{where} \"{text}\" does not say where its lower soil begins: write it as in \"loam over clay at 30 cm\".");
+        }
+
+        if (text.StartsWith("sand ", StringComparison.OrdinalIgnoreCase) && text.Contains(',', StringComparison.Ordinal))
+        {
+            return Measured(text, where);
+        }
+
         if (TextureTable.Find(text) is { } texture)
         {
             return TextureTable.Soil(texture, _moisture);
@@ -141,13 +155,29 @@ internal sealed class WaterSoil
         if (parts.Length is not (1 or 3) || !parts[0].EndsWith("mm/h", StringComparison.Ordinal))
         {
             string classes = string.Join(", ", Enum.GetValues<SoilTexture>().Select(t => TextureTable.Name(t).Replace(' ', '-')));
-            throw new UsageException($"{where} \"{text}\" is no soil{(_file is null ? " and no file" : "")}: write a texture class ({classes}), a conductivity as \"3 mm/h\", or a curve number as \"CN 79\"{(_file is null ? "" : $"; {As.Flag} says what other names mean")}.");
+            throw new UsageException($"{where} \"{text}\" is no soil{(_file is null ? " and no file" : "")}: write a texture class ({classes}), its parts as \"sand 30, clay 25, organic 2\", a conductivity as \"3 mm/h\", or a curve number as \"CN 79\"{(_file is null ? "" : $"; {As.Flag} says what other names mean")}.");
         }
 
         double conductivity = Quantity.Number(parts[0][..^4].Trim(), where, "\"3 mm/h\"") / 3.6e6;
         double suction = parts.Length == 3 ? Quantity.Length(parts[1], where) : UsualSuction;
         double room = parts.Length == 3 ? Quantity.Number(parts[2], where, "\"3 mm/h, 210 mm, 0.2\"") : UsualRoom;
         return SoilColumn.Uniform(string.Create(CultureInfo.InvariantCulture, $"{conductivity * 3.6e6:0.##} mm/h as measured"), conductivity, suction, room);
+    }
+
+    private SoilColumn Measured(string text, string where)
+    {
+        Dictionary<string, double> percent = new(StringComparer.OrdinalIgnoreCase);
+        foreach (string part in text.Split(',', StringSplitOptions.TrimEntries))
+        {
+            string[] words = part.Split(' ', 2, StringSplitOptions.TrimEntries);
+            if (words is not [string name, string number] || !Parts.Contains(name, StringComparer.OrdinalIgnoreCase) || !percent.TryAdd(name, Quantity.Percent(number, where)))
+            {
+                throw new UsageException($"{where} \"{text}\" does not say what the soil is made of: write it as in \"sand 30, clay 25, organic 2\", each once and in percent.");
+            }
+        }
+
+        return percent.Count == Parts.Length ? SaxtonRawls.Soil(percent["sand"] / 100, percent["clay"] / 100, percent["organic"], _moisture)
+            : throw new UsageException($"{where} \"{text}\" lacks a part: sand, clay and organic matter are needed, as in \"sand 30, clay 25, organic 2\".");
     }
 
     private static Dictionary<string, string> Meanings(Setting? given)

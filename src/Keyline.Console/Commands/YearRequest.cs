@@ -37,7 +37,7 @@ internal static class YearRequest
     /// <summary>What the years are reckoned with, before the storm has set the share of the lines that works.</summary>
     public static (YearOptions Options, string? Assumed) Options(Arguments arguments, WaterRequest water)
     {
-        string word = water.Soil.Main;
+        string word = water.Soil.Main.Split(" over ")[0].Trim();
         SoilTexture? texture = arguments[Texture] is { } given
             ? TextureTable.Find(given.Text) ?? throw new UsageException($"{given.Where} \"{given.Text.Trim()}\" is no texture class: write it as clay-loam.")
             : TextureTable.Find(word);
