@@ -80,16 +80,7 @@ public sealed class GeoTiffMosaicSource : IGridSource<float>, IDisposable
     /// <exception cref="GroundDataException">A block is damaged, or a file is gone.</exception>
     public void Read(CellRange range, Span<float> values)
     {
-        if (range.Row < 0 || range.Column < 0 || range.Rows < 1 || range.Columns < 1
-            || (long)range.Row + range.Rows > Frame.Rows || (long)range.Column + range.Columns > Frame.Columns)
-        {
-            throw new ArgumentOutOfRangeException(nameof(range), range, "The window does not lie in the grid.");
-        }
-
-        if (values.Length != range.CellCount)
-        {
-            throw new ArgumentException($"The window has {range.CellCount} cells and there is room for {values.Length}.", nameof(values));
-        }
+        WindowRules.Check(range, Frame, values.Length);
 
         values.Fill(float.NaN);
         float[] part = [];
