@@ -80,7 +80,9 @@ internal sealed class MapPage
         return [Side(wide, narrow), Below(narrow, wide), Side(narrow, wide), Below(wide, narrow)];
     }
 
-    private static int PlainScale(double least)
+    /// <summary>The next plain scale that is no larger than one.</summary>
+    /// <param name="least">Denominator of the largest scale that would do.</param>
+    public static int PlainScale(double least)
     {
         for (int power = 1; ; power *= 10)
         {

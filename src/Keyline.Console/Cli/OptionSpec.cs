@@ -86,9 +86,9 @@ internal sealed record OptionSpec(string Flag, ValueKind Kind, string ValueName,
     public static readonly OptionSpec PriceList = new("--price-list", ValueKind.Switch, "", "write price-list.txt: plans from the most drift to the fewest guides or lines", true);
     public static readonly OptionSpec Svg = new("--svg", ValueKind.Switch, "", "write plan.svg too: the map as a drawing", true);
     public static readonly OptionSpec GeoPackage = new("--geopackage", ValueKind.Switch, "", "write plan.gpkg too: everything of the plan in one GeoPackage, with contours and findings, and styles/ (SLD) beside it", true);
-    public static readonly OptionSpec Pdf = new("--pdf", ValueKind.Switch, "", "write sheets.pdf too: map sheets at true scale with match lines, and an overview", true);
+    public static readonly OptionSpec Pdf = new("--pdf", ValueKind.Switch, "", "write two PDF files too: report.pdf, the report with room to sign, and sheets.pdf, map sheets at true scale with match lines", true);
     public static readonly OptionSpec Scale = new("--scale", ValueKind.Word, "1:N", "scale of the sheets: 1:500, 1:1000, 1:2000, 1:2500 or 1:5000 (default: the largest that needs few sheets)", true);
-    public static readonly OptionSpec Paper = new("--paper", ValueKind.Word, "NAME", "paper of the sheets: a4 (default) or letter", true);
+    public static readonly OptionSpec Paper = new("--paper", ValueKind.Word, "NAME", "paper of the PDF files: a4 (default) or letter", true);
     public static readonly OptionSpec Turn = new("--turn", ValueKind.Word, "WAY", "how sheets lie: landscape or portrait (default: the way that needs fewer)", true);
     public static readonly OptionSpec UnitsOf = new("--units", ValueKind.Word, "SYSTEM", "units of the text, the map and the sheets: metric (default) or us (feet, acres, gallons); files and JSON stay metric", true);
     public static readonly OptionSpec UnitsOnScreen = UnitsOf with { Help = "units of the text on the screen: metric (default) or us (feet, acres, gallons); files and JSON stay metric" };

@@ -37,13 +37,13 @@ internal static class DemoCommand
             "keyline demo",
             "keyline demo --out trial --overwrite",
         ],
-        Options = [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.UnitsOf, OptionSpec.LanguageOfMap, OptionSpec.Quiet, OptionSpec.Json],
+        Options = [OptionSpec.Out with { Help = $"folder to write (default {DefaultFolder}); it must not exist yet, or see --overwrite" }, OptionSpec.Overwrite, OptionSpec.Threads, OptionSpec.Pdf, OptionSpec.Paper, OptionSpec.UnitsOf, OptionSpec.LanguageOfMap, OptionSpec.Quiet, OptionSpec.Json],
     };
 
     private static int Run(Arguments arguments, RunContext context)
     {
         string path = arguments[OptionSpec.Out]?.Text ?? DefaultFolder;
-        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names, PlanFiles.ReportName]);
+        using OutputFolder folder = OutputFolder.Begin(path, arguments.Has(OptionSpec.Overwrite), [.. FarmFiles, .. PlanFiles.Names, PlanFiles.ReportName, PlanFiles.SheetsName, PlanFiles.PagesName]);
         foreach (string name in FarmFiles)
         {
             using Stream file = folder.Create(name);
@@ -66,11 +66,11 @@ internal static class DemoCommand
 
         Arguments job = new();
         JobFile.AddTo(job, Path.Combine(folder.Partial, "farm", "job.json"));
-        foreach (OptionSpec voice in new[] { OptionSpec.UnitsOf, OptionSpec.LanguageOfMap })
+        foreach (OptionSpec option in new[] { OptionSpec.Pdf, OptionSpec.Paper, OptionSpec.UnitsOf, OptionSpec.LanguageOfMap })
         {
-            if (arguments[voice] is { } asked)
+            if (arguments[option] is { } asked)
             {
-                job.AddIfAbsent(voice, asked);
+                job.AddIfAbsent(option, asked);
             }
         }
 

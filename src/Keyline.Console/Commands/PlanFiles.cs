@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 using Keyline.Check;
 using Keyline.Console.Cli;
 using Keyline.Console.Views;
@@ -31,17 +32,20 @@ internal sealed class PlanFiles
 
     public const string SheetsName = "sheets.pdf";
 
+    /// <summary>The report on paper.</summary>
+    public const string PagesName = "report.pdf";
+
     private const string PackageName = "plan.gpkg";
     private const int WantedContours = 40;
 
     private static readonly string[] PackageNames = [PackageName, .. PlanStyles.Names.Select(StyleName)];
 
     /// <summary>Everything that any plan's folder may hold.</summary>
-    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, SvgName, .. PackageNames, SheetsName, ComparisonName, PriceListName];
+    public static IReadOnlyList<string> AllNames { get; } = [.. Names, ReportName, SvgName, .. PackageNames, SheetsName, PagesName, ComparisonName, PriceListName];
 
     /// <summary>Everything that a request's folder holds.</summary>
     public static IReadOnlyList<string> NamesOf(PlanRequest request) =>
-        [.. Names, ReportName, .. request.DrawsSvg ? [SvgName] : (string[])[], .. request.WritesPackage ? PackageNames : [], .. request.Sheets is not null ? [SheetsName] : (string[])[], .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
+        [.. Names, ReportName, .. request.DrawsSvg ? [SvgName] : (string[])[], .. request.WritesPackage ? PackageNames : [], .. request.Sheets is not null ? [SheetsName, PagesName] : (string[])[], .. request.Compares ? [ComparisonName] : (string[])[], .. request.ListsPrices ? [PriceListName] : (string[])[]];
 
     private readonly KeylinePlan _plan;
     private readonly ElevationSource _ground;
@@ -94,7 +98,16 @@ internal sealed class PlanFiles
             works.Add(() => Put(SheetsName, stream => MapSheets.Write(stream, _plan, sheets with { Map = map }, stop)));
         }
 
-        works.Add(() => Put(ReportName, stream => WriteReport(stream, comparison, stop)));
+        works.Add(() =>
+        {
+            using MemoryStream page = new();
+            WriteReport(page, comparison, stop);
+            Put(ReportName, page.WriteTo);
+            if (_request.Sheets is { } paper)
+            {
+                Put(PagesName, stream => ReportPdf.Write(stream, Encoding.UTF8.GetString(page.ToArray()), _plan, paper with { Map = map }, stop));
+            }
+        });
         works.Add(() => Put("plan.png", stream => PlanMap.Write(stream, _plan, map, stop)));
         if (_request.DrawsSvg)
         {

@@ -61,7 +61,7 @@ internal static class PlanRun
         ("reading the ground", 6), ("mending the ground", 4), ("judging the ground", 0), ("smoothing", 3), ("landform", 0), ("shape of the ground", 3), ("drainage", 6), ("valley lines", 1),
         ("ridge lines", 1), ("landform position", 3), ("keypoints", 2), ("keylines", 2), ("survey", 6), ("guides", 25), ("lines", 20), ("check", 10), ("comparison", request.Compares ? 130 : 0), ("price list", request.ListsPrices ? 250 : 0), ("certainty", 4),
         .. PlanFiles.Names.Select(name => ("writing " + name, name.EndsWith(".png", StringComparison.Ordinal) ? 6.0 : 1.0)),
-        ("writing " + PlanFiles.SvgName, request.DrawsSvg ? 8 : 0), ("writing " + PlanFiles.SheetsName, request.Sheets is not null ? 20 : 0),
+        ("writing " + PlanFiles.SvgName, request.DrawsSvg ? 8 : 0), ("writing " + PlanFiles.SheetsName, request.Sheets is not null ? 20 : 0), ("writing " + PlanFiles.PagesName, request.Sheets is not null ? 10 : 0),
     ];
 
     private static IReadOnlyList<PatternLayout> WriteTables(FieldSurvey survey, PlanRequest request, OutputFolder folder, ProgressLine progress, CancellationToken stop)

@@ -11,7 +11,7 @@ internal static class FindingSection
     public static void Write(HtmlParts page, ReportContent content, Coordinate origin) => page.Section("findings", Phrases.Findings, p =>
     {
         IReadOnlyList<LayoutFinding> findings = content.Plan.Layout.Findings;
-        p.Say(findings.Count == 0 ? Phrases.FindingsNone : Phrases.FindingsIntro);
+        p.Add(findings.Count == 0 ? $"<p>{PageText.Say(Phrases.FindingsNone)}</p>" : $"<p>{PageText.Say(Phrases.FindingsIntro)} {PageText.Hint(Phrases.FindingsTap)}</p>");
         foreach (IGrouping<Harm, LayoutFinding> harm in findings.GroupBy(f => FindingHarm.Of(f.Kind)).OrderBy(g => g.Key))
         {
             p.Add($"<h3 class=\"harm h{(int)harm.Key}\">{PageText.Say(harm.Key switch { Harm.People => Phrases.HarmPeople, Harm.Land => Phrases.HarmLand, _ => Phrases.HarmWork })}</h3>");

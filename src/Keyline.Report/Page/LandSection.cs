@@ -48,7 +48,7 @@ internal static class LandSection
             p.Add($"<p>{PageText.Say(Break(k))}</p>");
             if (k is not null)
             {
-                p.Add($"<p>{HtmlParts.Place(k.Location.X - origin.X, k.Location.Y - origin.Y, "", PageText.Say(Phrases.ShowOnMap))}</p>");
+                p.Add($"<p>{HtmlParts.Place(k.Location.X - origin.X, k.Location.Y - origin.Y, "", PageText.Hint(Phrases.ShowOnMap))}</p>");
             }
 
             p.Add("</figcaption></figure>");

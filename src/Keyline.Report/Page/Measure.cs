@@ -126,6 +126,8 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
         [UnitKind.FuelForArea] = " gal/acre",
     };
 
+    private static readonly Lazy<IReadOnlyDictionary<string, object[][]>> Words = new(() => Units);
+
     /// <summary>For every word the metric and the US unit, for the script: what is put behind, the same in Spanish, the factor, more decimals.</summary>
     public static IReadOnlyDictionary<string, object[][]> Units => Metric.Values.DistinctBy(m => m.Word).ToDictionary(m => m.Word, m => m.Kind is not { } kind
         ? new object[][] { [m.Behind, m.Behind, 1.0, 0], [m.Behind, m.Behind, 1.0, 0] }
@@ -178,6 +180,22 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     {
         (_, UnitKind? kind, double si, string behind) = Metric[Unit];
         return double.IsFinite(Value) ? (kind is { } k ? Value * si / UnitSystem.Metric.Size(k) : Value).ToString("N" + Decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
+    }
+
+    /// <summary>A number as the page's script shows it, for paper: in the reader's units, held together by spaces that do not break.</summary>
+    /// <param name="word">The word that the script knows the unit by.</param>
+    /// <param name="value">As <see cref="Unit"/> says.</param>
+    /// <param name="decimals">Digits after the decimal sign in metric units.</param>
+    /// <param name="language">en or es.</param>
+    /// <param name="isUs">In US units; Spanish has the decimal point with them.</param>
+    public static string Shown(string word, double value, int decimals, string language, bool isUs)
+    {
+        object[] unit = Words.Value[word][isUs ? 1 : 0];
+        // Far more units than in metric, as gallons for cubic metres: rounded, so that no digit is made up. Feet stay whole.
+        int more = (int)unit[3], fewer = Math.Max(0, -1 - decimals - more);
+        double tens = Math.Pow(10, fewer), shown = value * (double)unit[2];
+        string number = (fewer > 0 ? Math.Round(shown / tens, MidpointRounding.AwayFromZero) * tens : shown).ToString("N" + Math.Max(0, decimals + more).ToString(CultureInfo.InvariantCulture), language == "es" && !isUs ? Spanish : English);
+        return number + ((string)unit[language == "es" ? 1 : 0]).Replace(' ', '\u00A0');
     }
 
     private static string Us(UnitKind kind) => (UnitSystem.Us.Symbol(kind)[0] == '/' ? "" : " ") + UnitSystem.Us.Symbol(kind).Replace('3', '³').Replace('2', '²');

@@ -38,6 +38,9 @@ internal static class PageText
     /// <summary>A statement in every language.</summary>
     public static string Say(Statement said) => Say(said.Phrase, said.Values);
 
+    /// <summary>A statement that is of use on a screen only; paper leaves it out.</summary>
+    public static string Hint(Phrase phrase) => $"<span class=\"hint\">{Say(phrase)}</span>";
+
     /// <summary>The same as letters of a drawing.</summary>
     /// <param name="attributes">Attributes of both text elements.</param>
     /// <param name="phrase">What they say.</param>

@@ -21,7 +21,7 @@ internal static partial class WaterPart
         string[] most = [.. storm.Lines.Where(l => l.Spilled > 0).OrderByDescending(l => l.Spilled).ThenBy(l => l.Id, StringComparer.Ordinal).Take(MostSpilling).Select(l => l.Id)];
         if (most.Length > 0)
         {
-            p.Say(Phrases.WaterMost, new Markup(string.Join(", ", most.Select(HtmlParts.Line))));
+            p.Add($"<p>{PageText.Say(Phrases.WaterMost, new Markup(string.Join(", ", most.Select(HtmlParts.Line))))} {PageText.Hint(Phrases.WaterColour)}</p>");
         }
 
         p.Written(storm.Sentences.Take(FirstSaid));

@@ -6,7 +6,8 @@ namespace Keyline.Report;
 internal static partial class Phrases
 {
     public static readonly Phrase Findings = new("Findings, the worst first", "Hallazgos, primero los peores");
-    public static readonly Phrase FindingsIntro = new("Places where the plan does not keep what was asked for, ranked by the harm they could do. A tap shows the place on the map.", "Lugares donde el plan no cumple lo pedido, por el daño que podrían causar. Toque uno para verlo en el mapa.");
+    public static readonly Phrase FindingsIntro = new("Places where the plan does not keep what was asked for, ranked by the harm they could do.", "Lugares donde el plan no cumple lo pedido, por el daño que podrían causar.");
+    public static readonly Phrase FindingsTap = new("A tap shows the place on the map.", "Toque uno para verlo en el mapa.");
     public static readonly Phrase FindingsNone = new("The check found nothing that breaks what was asked for. It knows only the elevation data: look before you drive.", "El control no encontró nada que incumpla lo pedido. Solo conoce las alturas: mire antes de entrar.");
     public static readonly Phrase HarmPeople = new("Could hurt people or the machine", "Podría dañar a personas o a la máquina");
     public static readonly Phrase HarmLand = new("Could harm land or water", "Podría dañar el suelo o el agua");

@@ -25,7 +25,8 @@ internal static partial class Phrases
     public static readonly Phrase WaterPeakHead = new("Peak flow", "Caudal máximo");
     public static readonly Phrase WaterLinesHead = new("Lines", "Líneas");
     public static readonly Phrase WaterCaution = new("A model of water is an aid to judgement, not engineering advice; how fast soil takes water may be ten times off within one field: measure it.", "Un modelo del agua ayuda a juzgar, no es un dictamen de ingeniería; la infiltración puede variar diez veces dentro de un campo: mídala.");
-    public static readonly Phrase WaterMost = new("Lines that spill most: {0}. The map can be coloured by water.", "Líneas que más rebosan: {0}. El mapa se puede colorear por agua.");
+    public static readonly Phrase WaterMost = new("Lines that spill most: {0}.", "Líneas que más rebosan: {0}.");
+    public static readonly Phrase WaterColour = new("The map can be coloured by water.", "El mapa se puede colorear por agua.");
     public static readonly Phrase MoreSaid = new("More that was found", "Más que se encontró");
     public static readonly Phrase CaseBefore = new("as it is", "como está");
     public static readonly Phrase CasePlan = new("with the plan", "con el plan");
