@@ -4,12 +4,15 @@ namespace Keyline.Report;
 
 /// <summary>Sets the parts of the report's page as pieces of paper pages: every element and class the page writes, and no other.</summary>
 /// <remarks>An element that is not known here is refused, so that nothing the page says is missing on paper in silence.</remarks>
-internal sealed class PaperBlocks(PaperVoice voice)
+internal sealed class PaperBlocks(PaperVoice voice, Letters text)
 {
     private const float Indent = 4.5f;
 
     /// <summary>How it is all said.</summary>
     public PaperVoice Voice => voice;
+
+    /// <summary>The same with smaller text, for tiles and cards.</summary>
+    public PaperBlocks Smaller => new(voice, PaperStyle.Small);
 
     /// <summary>Sets a part of the report.</summary>
     /// <param name="section">Its element.</param>
@@ -25,20 +28,26 @@ internal sealed class PaperBlocks(PaperVoice voice)
     }
 
     /// <summary>Sets what is in an element, below each other.</summary>
+    /// <remarks>A sentence that leads to a table, a list or drawings stays with the first of them.</remarks>
     public IReadOnlyList<PaperPiece> Flow(PageNode parent, float width)
     {
         List<PaperPiece> pieces = [];
+        bool leads = false;
         foreach (PageNode node in parent.Children)
         {
-            if (node.Name.Length == 0 && string.IsNullOrWhiteSpace(node.Text))
+            if (!voice.Shows(node) || PaperText.IsForScreen(node) || (node.Name.Length == 0 && string.IsNullOrWhiteSpace(node.Text)))
             {
                 continue;
             }
 
-            if (voice.Shows(node) && !PaperText.IsForScreen(node))
+            if (leads && node.Name is not ("p" or "h3" or "h4"))
             {
-                pieces.AddRange(Block(node, width));
+                pieces[^1] = pieces[^1] with { KeepsNext = true };
             }
+
+            int before = pieces.Count;
+            pieces.AddRange(Block(node, width));
+            leads = node.Name == "p" && pieces.Count > before;
         }
 
         return pieces;
@@ -50,9 +59,9 @@ internal sealed class PaperBlocks(PaperVoice voice)
         ("h3", "harm") => Harm(node, width),
         ("h3", "") => Heading(node, PaperStyle.Heading, width, 4.5f),
         ("h4", "") => Heading(node, PaperStyle.Body with { IsStrong = true }, width, 3),
-        ("p", "") => Text(node, PaperStyle.Body, Math.Min(width, PaperStyle.WidestText), 2.2f),
+        ("p", "") => Text(node, text, Math.Min(width, PaperStyle.WidestText), 2.2f),
         ("p", "note") => Text(node, PaperStyle.Quiet, Math.Min(width, PaperStyle.WidestText), 2.2f),
-        ("p", "label") => Text(node, PaperStyle.Quiet, width, 0.6f),
+        ("p", "label") => Text(node, PaperStyle.Quiet, width, 1.4f),
         ("p", "number") => Text(node, PaperStyle.Number, width, 0.5f),
         ("p", "warn") => Warning(node, Math.Min(width, PaperStyle.WidestText)),
         ("p", "blank") => [Blank(width)],

@@ -13,12 +13,12 @@ internal static class PaperCards
 
     /// <summary>The tiles of the answer.</summary>
     public static IEnumerable<PaperPiece> Tiles(PaperBlocks blocks, IReadOnlyList<PageNode> tiles, float width) =>
-        Grid(tiles, TilesInARow, width, (tile, wide) => PaperPiece.Stacked(blocks.Flow(tile, wide - (2 * Inset))), tile => tile.Is("doubts") ? PaperStyle.Care : PaperStyle.Hill);
+        Grid(tiles, TilesInARow, width, (tile, wide) => PaperPiece.Stacked(blocks.Smaller.Flow(tile, wide - (2 * Inset))), tile => tile.Is("doubts") ? PaperStyle.Care : PaperStyle.Hill, fillsRows: true);
 
     /// <summary>Cards: as many in a row as their drawings can be read at.</summary>
     public static IEnumerable<PaperPiece> Rows(PaperBlocks blocks, IReadOnlyList<PageNode> cards, float width) =>
         Holds(cards, "profile") ? Grid(cards, 1, width, (card, wide) => Profile(blocks, card, wide - (2 * Inset)), _ => null)
-        : Grid(cards, Holds(cards, "small") ? 3 : 2, width, (card, wide) => PaperPiece.Stacked(blocks.Flow(Card(card), wide - (2 * Inset))), _ => null);
+        : Grid(cards, Holds(cards, "small") ? 3 : 2, width, (card, wide) => PaperPiece.Stacked(blocks.Smaller.Flow(Card(card), wide - (2 * Inset))), _ => null);
 
     /// <summary>Columns to sign in: they stay on one page.</summary>
     public static IEnumerable<PaperPiece> Columns(PaperBlocks blocks, IReadOnlyList<PageNode> columns, float width)
@@ -55,18 +55,19 @@ internal static class PaperCards
     public static IEnumerable<PaperPiece> Places(IReadOnlyList<PageNode> places, PaperVoice voice, float width)
     {
         float wide = (width - PaperStyle.Gap) / 2;
-        PaperPiece[] each = [.. places.Select(p => PaperPiece.Stacked(PaperBlocks.Lines(PaperText.Lines(PaperText.Runs(p, voice, PaperStyle.Small), wide), PaperStyle.Small.Pitch, 0)))];
+        PaperPiece[] each = [.. places.Select(p => PaperPiece.Stacked(PaperBlocks.Lines(PaperText.Lines(PaperText.Runs(p, voice, PaperStyle.Edge with { Color = MapStyle.Ink }), wide), PaperStyle.Edge.Pitch, 0)))];
         return each.Chunk(2).Select(row => PaperPiece.Beside(row, wide + PaperStyle.Gap) with { Before = 0.7f });
     }
 
     private static bool Holds(IReadOnlyList<PageNode> cards, string drawing) => cards.Any(c => c.Children.Any(s => s.Name == "svg" && s.Is(drawing)));
 
     // Rows of cells in frames of one height.
-    private static IEnumerable<PaperPiece> Grid(IReadOnlyList<PageNode> cells, int columns, float width, Func<PageNode, float, PaperPiece> set, Func<PageNode, SKColor?> top)
+    private static IEnumerable<PaperPiece> Grid(IReadOnlyList<PageNode> cells, int columns, float width, Func<PageNode, float, PaperPiece> set, Func<PageNode, SKColor?> top, bool fillsRows = false)
     {
-        float wide = (width - ((columns - 1) * PaperStyle.Gap)) / columns;
         foreach (PageNode[] row in cells.Chunk(columns))
         {
+            int beside = fillsRows ? row.Length : columns;
+            float wide = (width - ((beside - 1) * PaperStyle.Gap)) / beside;
             PaperPiece[] inside = [.. row.Select(c => set(c, wide))];
             float height = inside.Max(p => p.Height) + (2 * Inset);
             yield return PaperPiece.Beside([.. inside.Select((p, i) => Framed(p, wide, height, top(row[i])))], wide + PaperStyle.Gap) with { Before = 3.5f };
@@ -85,7 +86,7 @@ internal static class PaperCards
         }
 
         float wide = (width - PaperStyle.Gap) * ProfileShare;
-        PaperPiece left = PaperDrawing.Of(drawing, blocks.Voice, wide), right = PaperPiece.Stacked(blocks.Flow(caption, width - PaperStyle.Gap - wide));
+        PaperPiece left = PaperDrawing.Of(drawing, blocks.Voice, wide), right = PaperPiece.Stacked(blocks.Smaller.Flow(caption, width - PaperStyle.Gap - wide));
         return PaperPiece.Beside([left, right], wide + PaperStyle.Gap);
     }
 

@@ -41,15 +41,15 @@ internal sealed class PaperHead
     public string Title => Name == _subtitle ? Name : $"{Name} · {_subtitle}";
 
     /// <summary>Height of the title block, millimetres.</summary>
-    public float Height => Top + CrestHeight + ContentsHeight;
+    public float Height => Top - 6 + CrestHeight + ContentsHeight;
 
     private float Width => _paper.Width - (2 * PaperStyle.Side);
 
     private float Top => Math.Max(21, (_title.Count * PaperStyle.Title.Pitch) + 8);
 
-    private float CrestHeight => _crest is null ? 3 : 13;
+    private float CrestHeight => _crest is null ? 3 : 11;
 
-    private float ContentsHeight => 5.5f + ((_parts + ContentColumns - 1) / ContentColumns * PaperStyle.Quiet.Pitch) + 2;
+    private float ContentsHeight => 5.5f + ((_parts + ContentColumns - 1) / ContentColumns * PaperStyle.Edge.Pitch) + 2;
 
     /// <summary>Draws the title block.</summary>
     /// <param name="canvas">Where to.</param>
@@ -67,11 +67,11 @@ internal sealed class PaperHead
             (PaperStyle.Lead with { Color = MapStyle.QuietInk }).Draw(canvas, _subtitle, x, y + 14 + ((_title.Count - 1) * PaperStyle.Title.Pitch));
         }
 
-        SheetSignature.Draw(canvas, new MapVoice(_voice.Units, _voice.Language), new SKRect(x + Width - SignWidth, y - 2, x + Width, y + 20));
+        SheetSignature.Draw(canvas, new MapVoice(_voice.Units, _voice.Language), new SKRect(x + Width - SignWidth, y - 4, x + Width, y + 20), PaperStyle.Edge.Size);
         y = PaperStyle.Head + Top - 6;
         if (_crest is not null)
         {
-            PaperDrawing.Crest(canvas, _crest, new SKRect(x, y, x + Width, y + 11));
+            PaperDrawing.Crest(canvas, _crest, new SKRect(x, y, x + Width, y + 9));
         }
 
         y += CrestHeight;
@@ -82,15 +82,15 @@ internal sealed class PaperHead
         float column = (Width + PaperStyle.Gap) / ContentColumns;
         for (int i = 0; i < contents.Count; i++)
         {
-            float left = x + (i / rows * column), line = y + (((i % rows) + 0.72f) * PaperStyle.Quiet.Pitch), right = left + column - PaperStyle.Gap;
+            float left = x + (i / rows * column), line = y + (((i % rows) + 0.72f) * PaperStyle.Edge.Pitch), right = left + column - PaperStyle.Gap;
             string number = contents[i].Page.ToString(System.Globalization.CultureInfo.InvariantCulture);
-            using SKFont font = MapStyle.Font(PaperStyle.Quiet.Size);
-            PaperStyle.Quiet.Draw(canvas, Lettering.Shorten(contents[i].Title, font, column - PaperStyle.Gap - 6), left, line);
-            PaperStyle.Quiet.Draw(canvas, number, right, line, SKTextAlign.Right);
+            using SKFont font = MapStyle.Font(PaperStyle.Edge.Size);
+            PaperStyle.Edge.Draw(canvas, Lettering.Shorten(contents[i].Title, font, column - PaperStyle.Gap - 6), left, line);
+            PaperStyle.Edge.Draw(canvas, number, right, line, SKTextAlign.Right);
             canvas.DrawLinkDestinationAnnotation(new SKRect(left, line - 3, right, line + 1), contents[i].Id);
         }
 
-        y += (rows * PaperStyle.Quiet.Pitch) + 1;
+        y += (rows * PaperStyle.Edge.Pitch) + 1;
         canvas.DrawLine(x, y, x + Width, y, rule);
     }
 

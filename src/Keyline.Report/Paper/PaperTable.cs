@@ -27,7 +27,9 @@ internal sealed class PaperTable
         List<PaperPiece> pieces = [heading];
         for (int i = 0; i < rows.Count; i++)
         {
-            pieces.AddRange(Slices(rows[i], PaperStyle.Small, 0.12f).Select(r => r with { Again = heading }));
+            // Neither the first row nor the last stands alone.
+            bool stays = rows.Count > 1 && (i == 0 || i == rows.Count - 2);
+            pieces.AddRange(Slices(rows[i], PaperStyle.Small, 0.12f).Select(r => r with { Again = heading, KeepsNext = stays }));
         }
 
         Pieces = pieces;

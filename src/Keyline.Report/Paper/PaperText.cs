@@ -170,6 +170,9 @@ internal static class PaperText
             case "span" when node.Is("q"):
                 runs.Add(new PaperRun(voice.Quantity(node), letters, link));
                 return;
+            case "span" when node.Is("count"):
+                runs.Add(new PaperRun($"({Plain(Runs(node, voice, letters))})", letters with { IsStrong = false }, link));
+                return;
             case "strong":
                 letters = letters with { IsStrong = true };
                 break;

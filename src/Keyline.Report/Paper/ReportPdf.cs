@@ -68,7 +68,7 @@ public static class ReportPdf
         }
 
         float width = paper.Width - (2 * PaperStyle.Side), height = TextHeight(paper);
-        PaperBlocks blocks = new(voice);
+        PaperBlocks blocks = new(voice, PaperStyle.Body);
         List<List<PaperPiece>> runs = [[]];
         (string, string)? pictured = null;
         foreach (PageNode section in sections)

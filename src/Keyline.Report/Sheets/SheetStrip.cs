@@ -75,9 +75,9 @@ internal static class SheetSignature
     /// <summary>Least height that it needs, millimetres.</summary>
     public const float Height = 16;
 
-    public static void Draw(SKCanvas canvas, MapVoice voice, SKRect box)
+    public static void Draw(SKCanvas canvas, MapVoice voice, SKRect box, float letters = 1.8f)
     {
-        using SKFont font = MapStyle.Font(1.8f);
+        using SKFont font = MapStyle.Font(letters);
         using SKPaint line = MapStyle.Stroke(MapStyle.QuietInk, 0.15f);
         float pitch = box.Height / 3;
         string[] words = ["Drawn by, date", "Looked over by, date", "Landholder, date"];
