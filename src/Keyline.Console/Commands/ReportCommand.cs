@@ -20,7 +20,8 @@ internal static class ReportCommand
             "Puts into the plan's report.html what keyline work, water, soil, season, driven, trial and monitor",
             "wrote: cost and gain in the answer, a part for each, and the map coloured by water. What was not made",
             "is named.",
-            "What an earlier run put in and is not named again is taken out.",
+            "What an earlier run put in and is not named again is taken out. With --pdf, or where report.pdf lies",
+            "beside it, the report is put on paper too.",
         ],
         Examples =
         [
@@ -30,7 +31,7 @@ internal static class ReportCommand
         Options =
         [
             OptionSpec.With, OptionSpec.Out with { Help = "folder to write report.html to (default: the plan's own, where it takes the old one's place)" },
-            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder given with --out" }, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Overwrite with { Help = "replace an earlier result in the folder given with --out" }, OptionSpec.Pdf with { Help = "write report.pdf too; its map is the plan's picture" }, OptionSpec.Paper with { Help = "paper of report.pdf: a4 (default) or letter" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = "PLAN is a plan's folder or its plan.geojson; keyline plan writes the report that is put in order here.",
@@ -53,17 +54,30 @@ internal static class ReportCommand
         }
 
         string? target = arguments[OptionSpec.Out]?.Text;
-        using OutputFolder folder = OutputFolder.Begin(target ?? home, target is null || arguments.Has(OptionSpec.Overwrite), [PlanFiles.ReportName]);
+        SheetPaper? paper = SheetChoice.From(arguments)?.Paper ?? (target is null ? PaperOf(Path.Combine(home, PlanFiles.PagesName)) : null);
+        string[] names = paper is null ? [PlanFiles.ReportName] : [PlanFiles.ReportName, PlanFiles.PagesName];
+        using OutputFolder folder = OutputFolder.Begin(target ?? home, target is null || arguments.Has(OptionSpec.Overwrite), names);
         using (Stream stream = folder.Create(PlanFiles.ReportName))
         {
             stream.Write(Encoding.UTF8.GetBytes(whole));
         }
 
+        if (paper is { } asked)
+        {
+            string picture = Path.Combine(home, "plan.png");
+            using Stream pages = folder.Create(PlanFiles.PagesName);
+            ReportPdf.Write(pages, whole, File.Exists(picture) ? File.ReadAllBytes(picture) : [], asked, context.Stop);
+        }
+
         context.Stop.ThrowIfCancellationRequested();
         folder.Commit(context);
-        Screen.Show(new ReportView(made, new OutputFiles(folder, [PlanFiles.ReportName])), arguments, context);
+        Screen.Show(new ReportView(made, new OutputFiles(folder, names)), arguments, context);
         return ExitCode.Done;
     }
+
+    // The paper of pages that lie beside the report already, so that they are put in order with it; null where there are none.
+    private static SheetPaper? PaperOf(string path) => !File.Exists(path) ? null
+        : Encoding.Latin1.GetString(File.ReadAllBytes(path)).Contains("/MediaBox [0 0 612 792]", StringComparison.Ordinal) ? SheetPaper.Letter : SheetPaper.A4;
 
     // Folders with commas in their names are given one by one.
     private static string[] Folders(string text) => Directory.Exists(text) ? [text] : text.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);

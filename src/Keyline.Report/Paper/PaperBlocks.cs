@@ -24,7 +24,8 @@ internal sealed class PaperBlocks(PaperVoice voice, Letters text)
         string title = PaperText.Plain(PaperText.Runs(heading, voice, PaperStyle.Section));
         List<PaperPiece> pieces = [.. section["id"] == "map" ? Heading(heading, PaperStyle.Section, width, 9).Concat(map) : Flow(section, width)];
         pieces[0] = pieces[0] with { Part = (section["id"], title) };
-        return pieces;
+        // Nobody signs a page without what is agreed on it.
+        return section["id"] == "sign" ? [.. pieces.Select((p, i) => p with { KeepsNext = i < pieces.Count - 1 })] : pieces;
     }
 
     /// <summary>Sets what is in an element, below each other.</summary>

@@ -19,7 +19,7 @@ internal static class PaperDrawing
         ["floor"] = (null, MapStyle.Valley, 2.2f),
         ["band"] = (MapStyle.KeypointFill.WithAlpha(0x47), null, 0),
         ["key"] = (MapStyle.KeypointFill, MapStyle.Ink, 1.8f),
-        ["rips"] = (null, PaperStyle.Hill, 0.55f),
+        ["rips"] = (null, PaperStyle.Hill, 0.35f),
         ["edge"] = (null, MapStyle.Ink, 1.6f),
     };
 
