@@ -196,7 +196,7 @@ public sealed class MapSheetsTests
         return drawn;
     }
 
-    private static string Run(string program, params string[] arguments)
+    internal static string Run(string program, params string[] arguments)
     {
         try
         {

@@ -197,7 +197,7 @@ public sealed partial class ReportPageTests
         static (double, double) Degrees(double x, double y) => (x / radius * 180 / Math.PI, ((2 * Math.Atan(Math.Exp(y / radius))) - (Math.PI / 2)) * 180 / Math.PI);
     }
 
-    private static ReportContent Content(KeylinePlan plan) => new()
+    internal static ReportContent Content(KeylinePlan plan) => new()
     {
         Plan = plan,
         ToLonLat = (x, y) => (-99 + ((x - 500_000) / 86_000), 38 + ((y - 4_200_000) / 111_000)),
@@ -206,7 +206,7 @@ public sealed partial class ReportPageTests
         Inputs = [new ReportInput("dem", "dem.tif", "00ff")],
     };
 
-    private static ReportContent Named(string text) => Content(InventedPlan.Make(60, 72, 8, 30, text)) with
+    internal static ReportContent Named(string text) => Content(InventedPlan.Make(60, 72, 8, 30, text)) with
     {
         CoordinateSystem = text,
         DatumNote = text,
@@ -217,7 +217,7 @@ public sealed partial class ReportPageTests
         Warnings = [text],
     };
 
-    private static MadeSince Made(string text)
+    internal static MadeSince Made(string text)
     {
         ReportedTimes times = new(11.4, 8.7, 1.7, 190.8, 1234, 77);
         return new MadeSince
@@ -238,7 +238,7 @@ public sealed partial class ReportPageTests
         };
     }
 
-    private static string Text(ReportContent content)
+    internal static string Text(ReportContent content)
     {
         using MemoryStream stream = new();
         ReportPage.Write(stream, content);

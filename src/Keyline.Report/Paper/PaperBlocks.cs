@@ -158,7 +158,7 @@ internal sealed class PaperBlocks(PaperVoice voice, Letters text)
     private IEnumerable<PaperPiece> Summary(PageNode node, float width) => Text(node, PaperStyle.Quiet with { IsStrong = true }, width, 2.5f).Select(l => l with { KeepsNext = true });
 
     private List<PaperPiece> List(PageNode list, Letters letters, float width) =>
-        [.. Elements(list).SelectMany(li => Lines(PaperText.Lines(PaperText.Runs(li, voice, letters), width - Indent), letters.Pitch, 1, Indent, (canvas, x, y) =>
+        [.. Elements(list).SelectMany(li => Lines(PaperText.Lines(PaperText.Runs(li, voice, letters), width - Indent), letters.Pitch, 1.2f, Indent, (canvas, x, y) =>
         {
             using SKPaint ink = MapStyle.Fill(letters.Color);
             canvas.DrawCircle(x + 1.8f, y + (letters.Pitch * 0.5f), 0.5f, ink);
