@@ -15,12 +15,12 @@ public sealed class DemoTests : IDisposable
     public void Demo_WritesTheFarmAndItsPlan_AndTheLinesMeasureTheSameAgain()
     {
         string demo = Path.Combine(_root, "demo");
-        CliResult result = Cli.Run("demo", "--out", demo);
+        CliResult result = Cli.Run("demo", "--out", demo, "--pdf");
         Assert.Equal(0, result.Exit);
         Assert.DoesNotContain("Not kept everywhere", result.Output, StringComparison.Ordinal);
         Assert.Equal("", result.Error);
         Assert.Contains("invented", result.Output, StringComparison.Ordinal);
-        Assert.All(PlanFiles.Names, name => Assert.True(File.Exists(Path.Combine(demo, name)), name));
+        Assert.All([.. PlanFiles.Names, "report.html", "report.pdf", "sheets.pdf"], name => Assert.True(File.Exists(Path.Combine(demo, name)), name));
 
         // The job file it leaves asks for the very plan it made.
         Arguments job = new();

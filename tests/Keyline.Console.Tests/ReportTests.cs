@@ -43,6 +43,45 @@ public sealed class ReportTests(PlannedFarm planned) : IClassFixture<PlannedFarm
     }
 
     [Fact]
+    public void Report_OnPaper_IsPutInOrderWithThePage_AndIsRefusedWithoutItsMap()
+    {
+        using TestFarm farm = new();
+        string plan = Copied(farm), water = Folder(farm, "water", Storm), paper = Path.Combine(plan, "report.pdf"), picture = Path.Combine(plan, "plan.png");
+        Assert.Equal(0, Cli.Run("report", plan, "--quiet").Exit);
+        Assert.False(File.Exists(paper));
+        CliResult made = Cli.Run("report", plan, "--pdf", "--paper", "letter");
+        Assert.Equal((0, ""), (made.Exit, made.Error));
+        Assert.Contains("report.pdf", made.Output, StringComparison.Ordinal);
+        byte[] bare = File.ReadAllBytes(paper);
+        Assert.Contains("MediaBox [0 0 612 792]", System.Text.Encoding.Latin1.GetString(bare), StringComparison.Ordinal);
+
+        // Without --pdf the pages that lie there follow the page, on the paper they have.
+        Assert.Equal(0, Cli.Run("report", plan, "--with", water, "--quiet").Exit);
+        byte[] watered = File.ReadAllBytes(paper);
+        Assert.NotEqual(bare, watered);
+        Assert.Contains("MediaBox [0 0 612 792]", System.Text.Encoding.Latin1.GetString(watered), StringComparison.Ordinal);
+        Assert.Equal(0, Cli.Run("report", plan, "--quiet").Exit);
+        Assert.Equal(bare, File.ReadAllBytes(paper));
+
+        string client = Path.Combine(farm.Folder, "client");
+        Assert.Equal(0, Cli.Run("report", plan, "--out", client, "--quiet").Exit);
+        Assert.False(File.Exists(Path.Combine(client, "report.pdf")));
+        Refused("is for PDF files", "--paper", "letter", "--out", client, "--overwrite");
+        File.WriteAllText(picture, "no picture");
+        Refused("plan.png in", "--pdf");
+        File.Delete(picture);
+        Refused("holds no plan.png", "--pdf");
+        Assert.Equal(bare, File.ReadAllBytes(paper));
+
+        void Refused(string what, params string[] options)
+        {
+            CliResult result = Cli.Run(["report", plan, .. options]);
+            Assert.Equal(2, result.Exit);
+            Assert.Contains(what, result.Error, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
     public void Report_OfAnotherPlan_OrDamaged_IsRefused()
     {
         using TestFarm farm = new();

@@ -22,7 +22,7 @@ internal static class SheetChoice
         {
             if (arguments[option] is { } setting)
             {
-                throw new UsageException($"{setting.Where} is for sheets, and none are asked for: add {OptionSpec.Pdf.Flag}.");
+                throw new UsageException($"{setting.Where} is for PDF files, and none are asked for: add {OptionSpec.Pdf.Flag}.");
             }
         }
 

@@ -19,7 +19,7 @@ internal sealed class PlanFiles
 
     /// <summary>Everything a plan's folder holds, relative, with forward slashes.</summary>
     public static IReadOnlyList<string> Names { get; } =
-        ["plan.geojson", SummaryName, "plan.png", "guidance/waypoints.csv", "guidance/lines.gpx"];
+        ["plan.geojson", SummaryName, PictureName, "guidance/waypoints.csv", "guidance/lines.gpx"];
 
     /// <summary>The report.</summary>
     public const string ReportName = "report.html";
@@ -31,6 +31,9 @@ internal sealed class PlanFiles
     public const string SvgName = "plan.svg";
 
     public const string SheetsName = "sheets.pdf";
+
+    /// <summary>The map.</summary>
+    public const string PictureName = "plan.png";
 
     /// <summary>The report on paper.</summary>
     public const string PagesName = "report.pdf";
@@ -108,7 +111,7 @@ internal sealed class PlanFiles
                 Put(PagesName, stream => ReportPdf.Write(stream, Encoding.UTF8.GetString(page.ToArray()), _plan, paper with { Map = map }, stop));
             }
         });
-        works.Add(() => Put("plan.png", stream => PlanMap.Write(stream, _plan, map, stop)));
+        works.Add(() => Put(PictureName, stream => PlanMap.Write(stream, _plan, map, stop)));
         if (_request.DrawsSvg)
         {
             works.Add(() => Put(SvgName, stream => PlanMap.WriteSvg(stream, _plan, map, stop)));

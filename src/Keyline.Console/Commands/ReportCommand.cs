@@ -43,16 +43,7 @@ internal static class ReportCommand
         string page = PageOf(Path.Combine(home, PlanFiles.ReportName), home);
         PlanIdentity plan = PlanIdentity.Beside(planPath);
         MadeSince made = MadeFolders.Read(arguments[OptionSpec.With] is { } with ? [.. with.Texts.SelectMany(Folders)] : [], plan);
-        string whole;
-        try
-        {
-            whole = ReportPage.With(page, made);
-        }
-        catch (FormatException)
-        {
-            throw new GroundDataException($"{PlanFiles.ReportName} in {home} is not as this version writes it: make the plan again.");
-        }
-
+        string whole = FromPage(home, () => ReportPage.With(page, made));
         string? target = arguments[OptionSpec.Out]?.Text;
         SheetPaper? paper = SheetChoice.From(arguments)?.Paper ?? (target is null ? PaperOf(Path.Combine(home, PlanFiles.PagesName)) : null);
         string[] names = paper is null ? [PlanFiles.ReportName] : [PlanFiles.ReportName, PlanFiles.PagesName];
@@ -64,15 +55,37 @@ internal static class ReportCommand
 
         if (paper is { } asked)
         {
-            string picture = Path.Combine(home, "plan.png");
+            byte[] picture = PictureOf(home);
             using Stream pages = folder.Create(PlanFiles.PagesName);
-            ReportPdf.Write(pages, whole, File.Exists(picture) ? File.ReadAllBytes(picture) : [], asked, context.Stop);
+            FromPage(home, () => ReportPdf.Write(pages, whole, picture, asked, context.Stop));
         }
 
         context.Stop.ThrowIfCancellationRequested();
         folder.Commit(context);
         Screen.Show(new ReportView(made, new OutputFiles(folder, names)), arguments, context);
         return ExitCode.Done;
+    }
+
+    private static T FromPage<T>(string home, Func<T> make)
+    {
+        try
+        {
+            return make();
+        }
+        catch (FormatException)
+        {
+            throw new GroundDataException($"{PlanFiles.ReportName} in {home} is not as this version writes it: make the plan again.");
+        }
+        catch (InvalidDataException)
+        {
+            throw new GroundDataException($"{PlanFiles.PictureName} in {home} is damaged, and it is the map of {PlanFiles.PagesName}: make the plan again.");
+        }
+    }
+
+    private static byte[] PictureOf(string home)
+    {
+        string path = Path.Combine(home, PlanFiles.PictureName);
+        return File.Exists(path) ? File.ReadAllBytes(path) : throw new UsageException($"{home} holds no {PlanFiles.PictureName}, which is the map of {PlanFiles.PagesName}: make the plan again.");
     }
 
     // The paper of pages that lie beside the report already, so that they are put in order with it; null where there are none.

@@ -47,13 +47,14 @@ public static class ReportPdf
     /// <param name="paper">The paper.</param>
     /// <param name="cancellationToken">Stops the work.</param>
     /// <returns>How many pages.</returns>
-    /// <exception cref="FormatException">The text is no report's page, or another version's, or the picture is none.</exception>
+    /// <exception cref="FormatException">The text is no report's page, or another version's.</exception>
+    /// <exception cref="InvalidDataException">The picture cannot be read.</exception>
     public static int Write(Stream pdf, string page, ReadOnlyMemory<byte> picture, SheetPaper paper = SheetPaper.A4, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(pdf);
         ArgumentNullException.ThrowIfNull(page);
         using SKData data = SKData.CreateCopy(picture.Span);
-        using SKImage? image = picture.IsEmpty ? null : SKImage.FromEncodedData(data) ?? throw new FormatException("The plan's picture cannot be read.");
+        using SKImage? image = picture.IsEmpty ? null : SKImage.FromEncodedData(data) ?? throw new InvalidDataException("The plan's picture cannot be read.");
         return Write(pdf, page, PaperVoice.Of(page), SheetTiling.SizeOf(paper, landscape: false), [], image, cancellationToken);
     }
 
