@@ -207,7 +207,7 @@ public sealed class ReportTests(PlannedFarm planned) : IClassFixture<PlannedFarm
     {
         string to = Path.Combine(farm.Folder, "copy");
         Directory.CreateDirectory(to);
-        foreach (string name in (string[])["plan.geojson", "plan.json", "report.html", Keyline.Console.Cli.WrittenFiles.Name])
+        foreach (string name in (string[])["plan.geojson", "plan.json", "report.html", "plan.png", Keyline.Console.Cli.WrittenFiles.Name])
         {
             File.Copy(Path.Combine(planned.Farm.Out, name), Path.Combine(to, name));
         }
