@@ -28,6 +28,10 @@ internal static class ReportTimes
         ReportContent content = new() { Plan = plan, ToLonLat = crs.ToLonLat, CoordinateSystem = crs.Name };
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{side * (double)side / 1e4:F1} ha, cells of 1 m, {plan.Layout.Lines.Count} lines, {plan.Layout.Figures.TotalLength / 1000:F0} km; the first time and the median of {rounds} more"));
         Time("report.html", stream => ReportPage.Write(stream, content));
+        using MemoryStream page = new();
+        ReportPage.Write(page, content);
+        string text = System.Text.Encoding.UTF8.GetString(page.ToArray());
+        Time("report.pdf", stream => ReportPdf.Write(stream, text, plan));
         Time("plan.png", stream => PlanMap.Write(stream, plan));
         Time("sheets.pdf", stream => MapSheets.Write(stream, plan));
         return 0;

@@ -89,7 +89,7 @@ internal sealed class LineLayer
                 if (stretch.Drift == drift)
                 {
                     using SKPathBuilder path = new();
-                    path.AddPoly([.. stretch.Points.Select(_view.At)], false);
+                    path.AddPoly(MapView.Thinned([.. stretch.Points.Select(_view.At)]), false);
                     using SKPath drawn = path.Detach();
                     canvas.DrawPath(drawn, paint);
                 }

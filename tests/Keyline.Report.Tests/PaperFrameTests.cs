@@ -1,4 +1,5 @@
 using NetTopologySuite.Geometries;
+using SkiaSharp;
 
 namespace Keyline.Report.Tests;
 
@@ -33,4 +34,20 @@ public sealed class PaperFrameTests
 
     private static LinearRing Ring(GeometryFactory f, double from, double to) =>
         f.CreateLinearRing([new(from, from), new(to, from), new(to, to), new(from, to), new(from, from)]);
+
+    [Fact]
+    public void Thinned_KeepsEveryPlaceWithinItsReach_AndFewPointsOfASlowBend()
+    {
+        // A circle of 50 mm with points every tenth of a millimetre: a chord that lies 0.01 mm within it is 2 mm long.
+        SKPoint[] points = [.. Enumerable.Range(0, 1000).Select(i => new SKPoint(50 * MathF.Cos(i * 0.002f), 50 * MathF.Sin(i * 0.002f)))];
+        SKPoint[] thinned = MapView.Thinned(points);
+        Assert.InRange(thinned.Length, 50, 140);
+        Assert.Equal((points[0], points[^1]), (thinned[0], thinned[^1]));
+        LineString drawn = new([.. thinned.Select(p => new Coordinate(p.X, p.Y))]);
+        Assert.All(points, p => Assert.True(drawn.Distance(new Point(p.X, p.Y)) <= MapView.Thinning + 1e-4));
+
+        // A corner stays, and so does the far point of a line that comes back on itself.
+        SKPoint[] corner = [new(0, 0), new(5, 0), new(10, 0), new(10, 10), new(10, 4)];
+        Assert.Equal([new(0, 0), new(10, 0), new(10, 10), new(10, 4)], MapView.Thinned(corner));
+    }
 }
