@@ -49,12 +49,17 @@ internal static partial class UnitSentence
         string Value(object? value, string format, UnitKind? kind) => value switch
         {
             FormattableString inner => Said(units, inner),
+            double or float when kind is UnitKind.Length && ReferenceEquals(units, UnitSystem.Us) && IsWhole(Convert.ToDouble(value, CultureInfo.InvariantCulture) / units.Size(UnitKind.Length)) =>
+                UnitSystem.Shown(Convert.ToDouble(value, CultureInfo.InvariantCulture) / units.Size(UnitKind.Length), format.Contains('+', StringComparison.Ordinal) ? format : "0", 0),
             double or float or int or long when kind is { } k && !ReferenceEquals(units, UnitSystem.Metric) && Convert.ToDouble(value, CultureInfo.InvariantCulture) is double number && double.IsFinite(number) =>
                 UnitSystem.Shown(number * UnitSystem.Metric.Size(k) / units.Size(k), format.Length > 0 ? format : "0.##", units.MoreDecimals(k)),
             IFormattable formattable => formattable.ToString(format.Length > 0 ? format : null, CultureInfo.InvariantCulture),
             _ => value?.ToString() ?? "",
         };
     }
+
+    // What was asked for in feet is a whole number of them to the last digit; what was measured never is.
+    private static bool IsWhole(double feet) => feet >= 1 && Math.Abs(feet - Math.Round(feet)) < 1e-6;
 
     private static int Index(Match hole) => int.Parse(hole.Groups["index"].ValueSpan, CultureInfo.InvariantCulture);
 

@@ -158,6 +158,15 @@ public sealed partial class UnitSystem
         }
     }
 
+    /// <summary>Whole feet that rounded metres stand for, in metres: 3.05 is 10 ft, 3.0 too, 2.97 is not. Null where they stand for none, or for less than five.</summary>
+    /// <param name="metres">The number as it stands.</param>
+    /// <param name="decimals">Its decimals; without any it may stand for several.</param>
+    internal static double? WholeFeet(double metres, int decimals)
+    {
+        double whole = Math.Round(metres / Foot) * Foot;
+        return decimals > 0 && metres >= 5 * Foot && Math.Abs(whole - metres) <= (0.5 * Math.Pow(10, -decimals)) + 1e-9 ? whole : null;
+    }
+
     /// <summary>The kind of a metric unit by its short name; null for what is none.</summary>
     internal static UnitKind? KindOf(string unit)
     {
@@ -204,6 +213,11 @@ public sealed partial class UnitSystem
             string digits = text.Replace(",", "", StringComparison.Ordinal).Replace('\u2212', '-');
             int point = digits.IndexOf('.', StringComparison.Ordinal), known = point < 0 ? 0 : digits.Length - point - 1;
             double value = double.Parse(digits, CultureInfo.InvariantCulture) * ratio;
+            if (kind == UnitKind.Length && WholeFeet(value * Foot, known) is { } feet)
+            {
+                return (feet / Foot).ToString(digits[0] == '+' ? "+0" : "0", CultureInfo.InvariantCulture);
+            }
+
             // A unit less than half as large makes a rounding more than twice as wide: a decimal less. A small whole number is most often a limit, and exact.
             int more = MoreDecimals(kind), decimals = ratio < 2 ? known + Math.Max(0, more) : Math.Max(0, known - Math.Max(1, -more));
             decimals = point < 0 && Math.Abs(value) < 10 ? Math.Max(1, decimals) : decimals;

@@ -22,6 +22,13 @@ public sealed class DemoTests : IDisposable
         Assert.Contains("invented", result.Output, StringComparison.Ordinal);
         Assert.All([.. PlanFiles.Names, "report.html", "report.pdf", "sheets.pdf"], name => Assert.True(File.Exists(Path.Combine(demo, name)), name));
 
+        // Where no line is near, the page says on which side, and what lies beyond: the side stands in the check's own sentence.
+        string page = File.ReadAllText(Path.Combine(demo, "report.html"));
+        Assert.Contains(" on its left", page, StringComparison.Ordinal);
+        Assert.Contains("the next line that way is <bdi>R", page, StringComparison.Ordinal);
+        Assert.DoesNotContain(" on one side;", page, StringComparison.Ordinal);
+        Assert.DoesNotContain(" on one side, and", page, StringComparison.Ordinal);
+
         // The job file it leaves asks for the very plan it made.
         Arguments job = new();
         JobFile.AddTo(job, Path.Combine(demo, "farm", "job.json"));

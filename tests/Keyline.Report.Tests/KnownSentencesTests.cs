@@ -6,7 +6,7 @@ namespace Keyline.Report.Tests;
 public sealed class KnownSentencesTests
 {
     [Theory]
-    [InlineData("12.2 % of the length has its next line, on one side or the other, more than 10 % off the spacing of 3.05 m.", "m", "3.05", "En el")]
+    [InlineData("12.2 % of the length has its next line, on one side or the other, more than 10 % off the spacing of 3.05 m.", "m", "3.048\" data-d=\"2\" data-w=\"1", "En el")]
     [InlineData("14.1 % of the length is steeper along the line than the 2 % asked for.", "pct", "14.1", "cae a lo largo más")]
     [InlineData("4 of 11 keypoints are weak: walk to them before trusting them.", "n", "11", "puntos clave son débiles")]
     [InlineData("0.26 ha of the field is steeper than 15 % and is left out.", "ha", "2600", "quedan fuera")]

@@ -96,7 +96,7 @@ public sealed class PaperFlowTests
     [InlineData("pct", 98.8, 1, "es", false, "98,8 %")]
     [InlineData("deg", 7.7, 1, "es", true, "7.7°")]
     public void Quantity_IsInTheReadersUnits(string word, double value, int decimals, string language, bool isUs, string expected) =>
-        Assert.Equal(expected.Replace(' ', '\u00A0'), Measure.Shown(word, value, decimals, language, isUs));
+        Assert.Equal(expected.Replace(' ', '\u00A0'), Measure.Shown(word, value, decimals, false, language, isUs));
 
     private static PageNode Element(string markup) => PageNode.Read("<main>" + markup + "</main>", "main").Children.Single();
 }

@@ -47,7 +47,9 @@ public sealed class UnitSystemTests
     // 10.3 / 1.609344 = 6.400; 2.0 / 2.54 = 0.787; 6 / 1.609344 = 3.728; 100 / 0.09290304 = 1076.4; 12 kN / 4.4482 N = 2697.7; 90 kW / 0.7457 = 120.7; 25 mm / 25.4 = 0.984;
     // 3.785411784 L = 1 gal; 9.3539576 L/ha = 1 gal/ac; 28.316847 L/s = 1 ft3/s; 1 to 3 m: 3.281, 9.843; 1859 m3 = 491,096 gal; 0.79 m/s = 2.592 ft/s; 16.6 ha = 41.02 ac, but 16.63 ha would be 41.09.
     [Theory]
-    [InlineData("runs as far as 5.48 m from the next, along 24 m, where 3.05 m was asked for.", "runs as far as 18.0 ft from the next, along 79 ft, where 10.0 ft was asked for.")]
+    [InlineData("runs as far as 5.48 m from the next, along 24 m, where 3.05 m was asked for.", "runs as far as 18.0 ft from the next, along 79 ft, where 10 ft was asked for.")]
+    [InlineData("where 3.0 m was asked for, 2.97 m is", "where 10 ft was asked for, 9.7 ft is")]
+    [InlineData("within 6.10 m, turns of 8.0 m", "within 20 ft, turns of 26 ft")]
     [InlineData("0.26 ha of the field is steeper than 15 % and is left out.", "0.6 ac of the field is steeper than 15 % and is left out.")]
     [InlineData("62.6 km, 10.3 km of it", "38.9 mi, 6.4 mi of it")]
     [InlineData("given 2.0 cm of noise", "given 0.8 in of noise")]
@@ -77,7 +79,7 @@ public sealed class UnitSystemTests
         FormattableString sentence = $"{Name}: {length / 1000:0.0} km, {spacing:0.00} m apart, on {area:0.0} of {all:0.0} ha; {rain:0.0} mm{(FormattableString)$", {spacing,7:0.0} m"}, {whole} m, {100 * 0.5:0} %, {{{area:0.#}}}, {"7"} m, {double.NaN:0} m.";
         Assert.Equal("Field of 5 ha: 51.5 km, 3.05 m apart, on 16.6 of 18.5 ha; 10.0 mm,     3.0 m, 2 m, 50 %, {16.6}, 7 m, NaN m.", UnitSystem.Metric.Say(sentence));
         Assert.Equal(sentence.ToString(System.Globalization.CultureInfo.InvariantCulture), UnitSystem.Metric.Say(sentence));
-        Assert.Equal("Field of 5 ha: 32.0 mi, 10.0 ft apart, on 41.1 of 45.7 ac; 0.40 in,      10 ft, 6.6 ft, 50 %, {16.6}, 7 m, NaN ft.", UnitSystem.Us.Say(sentence));
+        Assert.Equal("Field of 5 ha: 32.0 mi, 10 ft apart, on 41.1 of 45.7 ac; 0.40 in,      10 ft, 6.6 ft, 50 %, {16.6}, 7 m, NaN ft.", UnitSystem.Us.Say(sentence));
         Assert.Equal(("10.0", "+10.0", "-", "0.40"), (UnitSystem.Us.Number(spacing, UnitKind.Length, "0.00"), UnitSystem.Us.Number(spacing, UnitKind.Length, "+0.00;-0.00;0.00"), UnitSystem.Us.Number(double.NaN, UnitKind.Area, "0"), UnitSystem.Us.Number(rain / 1000, UnitKind.WaterDepth, "0.0")));
     }
 

@@ -97,7 +97,7 @@ public sealed class PointMap
             said.Add(FormattableString.Invariant($"{name}: {set.Merged} readings at a place that had one were joined with it by their mean."));
         }
 
-        string meanAndRange = $"mean {VariogramModel.Figures(plain.Mean)}, from {VariogramModel.Figures(plain.Least)} to {VariogramModel.Figures(plain.Greatest)} {unit}".TrimEnd();
+        string meanAndRange = $"mean {VariogramModel.Figures(plain.Mean)} {unit}".TrimEnd() + $", from {VariogramModel.Figures(plain.Least)} to {VariogramModel.Figures(plain.Greatest)} {unit}".TrimEnd();
         int needed = Math.Max(options.LeastPoints, 4 * PointSet.TermsOf(options.Kriging.Trend));
         if (set.Count < needed)
         {
@@ -129,7 +129,7 @@ public sealed class PointMap
         model = fits[0].Model;
         KrigedMap map = PointKriging.Of(set, model, options.Kriging).Map(frame, within, progress, cancellationToken);
         said.Add(FormattableString.Invariant($"{name}: {set.Count} places, {meanAndRange}; variogram {model}, which of those tried misses places left out least; each place from its {Math.Min(options.Kriging.Neighbours, set.Count)} nearest{TrendWords(options.Kriging.Trend)}{(options.Kriging.Block > 0 ? FormattableString.Invariant($", as means over squares of {options.Kriging.Block:0.#} m") : "")}."));
-        said.Add(FormattableString.Invariant($"{name}: places left out one by one are missed by {errors.RootMeanSquare:G3} {unit}").TrimEnd() + FormattableString.Invariant($" (root mean square), on the whole by {errors.MeanError:+0.###;-0.###;0}; the map explains {100 * Math.Max(errors.Explained, 0):0} % of what varies. A plain mean by inverse distance misses them by {InverseDistance.ErrorLeftOut(set, InverseDistance.UsualPower):G3}."));
+        said.Add(FormattableString.Invariant($"{name}: places left out one by one are missed by {errors.RootMeanSquare:G3} {unit}").TrimEnd() + FormattableString.Invariant($" (root mean square), {FormattableString.Invariant($"{errors.MeanError:+0.###;-0.###;0} {unit}").TrimEnd()} on the whole; the map explains {100 * Math.Max(errors.Explained, 0):0} % of what varies. A plain mean by inverse distance misses them by {InverseDistance.ErrorLeftOut(set, InverseDistance.UsualPower):G3} {unit}").TrimEnd() + ".");
         if (errors.Explained <= 0)
         {
             said.Add($"{name}: the map tells no more than the mean does. Do not draw borders by it; measure more places.");

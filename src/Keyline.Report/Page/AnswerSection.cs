@@ -30,7 +30,7 @@ internal static class AnswerSection
             }
             else
             {
-                p.Say(Phrases.JobWhere, name, f.LineCount, Measure.Length(plan.Options.Spacing, 2), Measure.Distance(f.TotalLength), Measure.Area(plan.Layout.Workable.Area), Measure.Area(plan.Field.Boundary.Area));
+                p.Say(Phrases.JobWhere, name, f.LineCount, Measure.Length(plan.Options.Spacing, 2).Asked, Measure.Distance(f.TotalLength), Measure.Area(plan.Layout.Workable.Area), Measure.Area(plan.Field.Boundary.Area));
                 p.Say(isPoor ? Phrases.JobWhyMeant : f.ToRidgeShare >= ClearlyToRidge ? Phrases.JobWhy : f.ToRidgeShare > 0.5 ? Phrases.JobWhyMostly : Phrases.JobWhyLevel);
             }
 

@@ -29,9 +29,9 @@ internal static class FigureSection
         // A bin about the spacing itself, and others beside it, each a tenth wide.
         double[] gaps = [.. Enumerable.Range(0, 15).Select(i => 55 + (i * 10.0)), double.PositiveInfinity];
         p.Add("<div class=\"cards three\">");
-        Card(p, Phrases.HistogramGrade, new Statement(Phrases.HistogramGradeText, Measure.Percent(limit)), Chart.Bars(
+        Card(p, Phrases.HistogramGrade, new Statement(Phrases.HistogramGradeText, Measure.Percent(limit).Asked), Chart.Bars(
             Phrases.HistogramGrade, grades, Shares(plan.Layout.Lines.SelectMany(l => Weighted(LineFalls.Of(l.Line, plan.Ground), l.Measures.Length)), grades), v => Measure.Percent(v, 2), v => Measure.Share(v, 0), Phrases.HistogramShare, Phrases.HistogramGradeAcross, limit));
-        Card(p, Phrases.HistogramSpacing, new Statement(Phrases.HistogramSpacingText, Measure.Length(spacing, 2)), Chart.Bars(
+        Card(p, Phrases.HistogramSpacing, new Statement(Phrases.HistogramSpacingText, Measure.Length(spacing, 2).Asked), Chart.Bars(
             Phrases.HistogramSpacing, gaps, Shares(LineGaps.Of(plan.Layout.Lines, spacing, cancellationToken).Select(g => (100 * g / spacing, 1.0)), gaps), v => Measure.Percent(v, 0), v => Measure.Share(v, 0), Phrases.HistogramShare, Phrases.HistogramSpacingAcross, 100));
         Card(p, Phrases.HistogramLength, new Statement(Phrases.HistogramLengthText), Lengths(plan, "metric", 1) + Lengths(plan, "us", Foot));
         p.Add("</div>");
@@ -79,7 +79,7 @@ internal static class FigureSection
         KeylinePlan plan = content.Plan;
         LayoutFigures f = plan.Layout.Figures;
         LayoutOptions o = plan.Options;
-        Measure limit = Measure.Percent(o.RowGrade?.Cap ?? o.MaximumGrade);
+        Measure limit = Measure.Percent(o.RowGrade?.Cap ?? o.MaximumGrade).Asked;
         DrivingFigures driving = plan.Layout.Driving;
         List<IReadOnlyList<string>> rows =
         [
@@ -90,7 +90,7 @@ internal static class FigureSection
             Row(Phrases.FigureGrade95, Measure.Percent(f.Grade95, 2), new(Phrases.FigureGrade95Means, Measure.Length(LineMeasures.GradeBase)), new(Phrases.FigureGrade95Usual, limit)),
             Row(Phrases.FigureRidge, Measure.Share(f.ToRidgeShare), new(Phrases.FigureRidgeMeans), new(Phrases.FigureRidgeUsual)),
             Row(Phrases.FigureSpacing, Measure.Share(f.SpacingWithin10Share), new(Phrases.FigureSpacingMeans), new(Phrases.FigureSpacingUsual)),
-            Row(Phrases.FigureRadius, Measure.Length(f.MinimumRadius, 1), new(Phrases.FigureRadiusMeans, Measure.Length(o.MinimumRadius, 1)), new(Phrases.FigureRadiusUsual, Measure.Length(o.MinimumRadius, 1))),
+            Row(Phrases.FigureRadius, Measure.Length(f.MinimumRadius, 1), new(Phrases.FigureRadiusMeans, Measure.Length(o.MinimumRadius, 1).Asked), new(Phrases.FigureRadiusUsual, Measure.Length(o.MinimumRadius, 1).Asked)),
             Row(Phrases.FigureSide, new Measure(Unit.Angle, f.SteepestSideSlope, 1), new(Phrases.FigureSideMeans), new(Phrases.FigureSideUsual)),
             Row(
                 Phrases.FigureEnds,

@@ -12,18 +12,23 @@ internal static class FindingSection
     {
         IReadOnlyList<LayoutFinding> findings = content.Plan.Layout.Findings;
         p.Add(findings.Count == 0 ? $"<p>{PageText.Say(Phrases.FindingsNone)}</p>" : $"<p>{PageText.Say(Phrases.FindingsIntro)} {PageText.Hint(Phrases.FindingsTap)}</p>");
+        FindingPlace place = new(content.Plan.Layout.Lines);
+        double spacing = content.Plan.Options.Spacing;
         foreach (IGrouping<Harm, LayoutFinding> harm in findings.GroupBy(f => FindingHarm.Of(f.Kind)).OrderBy(g => g.Key))
         {
             p.Add($"<h3 class=\"harm h{(int)harm.Key}\">{PageText.Say(harm.Key switch { Harm.People => Phrases.HarmPeople, Harm.Land => Phrases.HarmLand, _ => Phrases.HarmWork })}</h3>");
             foreach (IGrouping<FindingKind, LayoutFinding> kind in harm.GroupBy(f => f.Kind).OrderBy(g => FindingHarm.Rank(g.Key)))
             {
                 LayoutFinding[] worst = [.. kind.OrderByDescending(FindingHarm.Severity).ThenBy(f => f.LineId, StringComparer.Ordinal)];
-                p.Add($"<div class=\"finding\"><h4>{PageText.Say(Phrases.FindingTitle[kind.Key])} <span class=\"count\">{worst.Length}</span></h4>").Say(Phrases.FindingAdvice[kind.Key]);
-                Places(p, worst.Take(FirstShown), origin);
+                p.Add($"<div class=\"finding\"><h4>{PageText.Say(Phrases.FindingTitle[kind.Key])} <span class=\"count\">{worst.Length}</span></h4>");
+                Measure? shared = Shared(worst);
+                string asked = shared is { } same ? " " + PageText.Say(kind.Key switch { FindingKind.EndsAboveDrop => Phrases.FindingAskedDrop, FindingKind.BareStrip => Phrases.FindingAskedBare, _ => Phrases.FindingAsked }, same) : "";
+                p.Add($"<p>{PageText.Say(Phrases.FindingAdvice[kind.Key])}{asked}</p>");
+                Places(p, worst.Take(FirstShown), place, spacing, shared is not null, origin);
                 if (worst.Length > FirstShown)
                 {
                     p.Add($"<details><summary>{PageText.Say(Phrases.MoreSuch, worst.Length - FirstShown)}</summary>");
-                    Places(p, worst.Skip(FirstShown), origin);
+                    Places(p, worst.Skip(FirstShown), place, spacing, shared is not null, origin);
                     p.Add("</details>");
                 }
 
@@ -32,28 +37,51 @@ internal static class FindingSection
         }
     });
 
-    private static void Places(HtmlParts page, IEnumerable<LayoutFinding> findings, Coordinate origin)
+    // What was asked for is said once where it is the same for all.
+    private static Measure? Shared(LayoutFinding[] findings) => IsHeld(findings[0]) && findings.All(f => f.Limit == findings[0].Limit) ? Shown(findings[0].Kind, findings[0].Limit)?.Asked : null;
+
+    private static bool IsHeld(LayoutFinding f) => double.IsFinite(f.Limit) && f.Limit > 0
+        && f.Kind is not (FindingKind.OutsideField or FindingKind.InAvoidedArea or FindingKind.InHeadland or FindingKind.DriftsToValley or FindingKind.DrainsToWet or FindingKind.LinesCross or FindingKind.OverMissingGround);
+
+    private static void Places(HtmlParts page, IEnumerable<LayoutFinding> findings, FindingPlace place, double spacing, bool isShared, Coordinate origin)
     {
         page.Add("<ul class=\"places\">");
         foreach (LayoutFinding f in findings)
         {
-            string value = double.IsPositiveInfinity(f.Value) ? ": " + PageText.Say(Phrases.FindingNoneNear)
+            string value = double.IsPositiveInfinity(f.Value) ? ": " + Beyond(f, place, spacing)
                 : Shown(f.Kind, f.Value) is not { } v ? ""
-                : double.IsFinite(f.Limit) && f.Limit > 0 && Shown(f.Kind, f.Limit) is { } limit && f.Kind is not (FindingKind.OutsideField or FindingKind.InAvoidedArea or FindingKind.InHeadland or FindingKind.DriftsToValley or FindingKind.DrainsToWet)
-                    ? ": " + PageText.Say(f.Kind switch { FindingKind.EndsAboveDrop => Phrases.FindingDrop, FindingKind.BareStrip => Phrases.FindingBare, _ => Phrases.FindingValue }, v, limit) : ": " + (f.Kind == FindingKind.DriftsToValley ? PageText.Say(Phrases.FindingOfLine, v) : PageText.Quantity(v));
+                : ": " + (f.Kind == FindingKind.DriftsToValley ? PageText.Say(Phrases.FindingOfLine, v)
+                : f.Kind == FindingKind.EndsAboveDrop ? PageText.Say(Phrases.FindingDrop, v)
+                : f.Kind == FindingKind.BareStrip ? PageText.Say(Phrases.FindingBare, v)
+                : IsHeld(f) && !isShared && Shown(f.Kind, f.Limit) is { } limit ? PageText.Say(Phrases.FindingValue, v, limit.Asked)
+                : PageText.Quantity(v));
             string along = f.Length > 0 ? ", " + PageText.Say(Phrases.FindingAlong, Measure.Length(f.Length)) : "";
-            page.Add($"<li>{HtmlParts.Place(f.X - origin.X, f.Y - origin.Y, f.LineId, PageText.Say(Phrases.FindingLine, f.LineId))}{value}{along}</li>");
+            double at = place.Along(f);
+            string line = double.IsFinite(at) ? PageText.Say(Phrases.FindingLineAt, f.LineId, Measure.Length(at)) : PageText.Say(Phrases.FindingLine, f.LineId);
+            page.Add($"<li>{HtmlParts.Place(f.X - origin.X, f.Y - origin.Y, f.LineId, line)}{value}{along}</li>");
         }
 
         page.Add("</ul>");
     }
 
+    // The check looks two spacings far.
+    private static string Beyond(LayoutFinding f, FindingPlace place, double spacing)
+    {
+        Phrase side = FindingPlace.IsLeft(f) switch { true => Phrases.OnTheLeft, false => Phrases.OnTheRight, null => Phrases.OnOneSide };
+        Measure reach = Measure.Length(LineGaps.Reach * spacing, 1).Asked;
+        return place.Next(f, LineGaps.Reach * spacing) is { } next
+            ? PageText.Say(Phrases.FindingNextFar, reach, side, next.Id, Measure.Length(next.Distance))
+            : PageText.Say(Phrases.FindingNoneBeyond, reach, side);
+    }
+
     private static Measure? Shown(FindingKind kind, double value) => !double.IsFinite(value) ? null : kind switch
     {
-        FindingKind.TooSteepAlongLine or FindingKind.OnSteepLand or FindingKind.TooLevel or FindingKind.EndsAboveDrop => Measure.Percent(value),
+        FindingKind.EndsAboveDrop or FindingKind.OnSteepLand => Measure.Percent(value, 0),
+        FindingKind.TooSteepAlongLine or FindingKind.TooLevel => Measure.Percent(value),
         FindingKind.SideSlopeTooSteep => new Measure(Unit.Angle, value, 1),
         FindingKind.DriftsToValley => Measure.Share(value, 0),
         FindingKind.LinesCross or FindingKind.OverMissingGround => null,
+        FindingKind.SpacingOff or FindingKind.BareStrip or FindingKind.TooClose => Measure.Length(value, 2),
         _ => Measure.Length(value, 1),
     };
 }

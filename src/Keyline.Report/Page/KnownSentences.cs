@@ -100,7 +100,7 @@ internal static partial class KnownSentences
             "t" => text,
             "n" => Measure.Number(Number()),
             "pct" => Measure.Percent(Number(), decimals),
-            "m" => Measure.Length(Number(), decimals),
+            "m" => Measure.Told(Number(), decimals),
             "m2" => new Measure(Unit.SmallArea, Number(), decimals),
             _ => Measure.Area(1e4 * Number(), decimals),
         };

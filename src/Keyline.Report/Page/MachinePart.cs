@@ -26,7 +26,7 @@ internal static class MachinePart
         ReportedTimes?[] times = [work.Easy, work.Usual, work.Hard];
         yield return [PageText.Say(Phrases.MachineDepth), .. Same(new Measure(Unit.Depth, work.Depth, 0))];
         yield return [PageText.Say(Phrases.MachineSpeed), .. Same(new Measure(Unit.Speed, work.Speed, 1))];
-        yield return [PageText.Say(Phrases.MachineDraft), .. work.Draft.Select(d => PageText.Quantity(new Measure(Unit.Force, d / 1000, 1)))];
+        yield return [PageText.Say(Phrases.MachineDraft), .. work.Draft.Select(d => PageText.Quantity(new Measure(Unit.Force, d / 1000, 0)))];
         yield return [PageText.Say(Phrases.MachineEngine), .. work.Power.Select(d => PageText.Quantity(new Measure(Unit.Power, d, 0)))];
         yield return [PageText.Say(Phrases.MachineHours), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Hours, 1)))];
         yield return [PageText.Say(Phrases.MachineRipping), .. times.Select(t => Shown(t, u => new Measure(Unit.Hours, u.Ripping, 1)))];

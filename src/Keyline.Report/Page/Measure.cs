@@ -81,6 +81,9 @@ internal enum Unit
 /// <param name="Decimals">Digits after the decimal sign in metric units.</param>
 internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
 {
+    /// <summary>How near a whole number counts as one, in the unit shown: what is asked for in feet is kept in metres.</summary>
+    private const double NearWhole = 0.01;
+
     private static readonly NumberFormatInfo English = Separated(".", ","), Spanish = Separated(",", ".");
 
     // The word that the page's script knows the unit by, its kind among the units of the house, and what one of the value counted is in SI.
@@ -136,6 +139,12 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     /// <summary>The word that the page's script knows the unit by.</summary>
     public string Word => Metric[Unit].Word;
 
+    /// <value>Whether a whole number in the reader's unit is shown without decimals: what was asked for is exact.</value>
+    public bool IsAsked { get; init; }
+
+    /// <summary>The same as something asked for.</summary>
+    public Measure Asked => this with { IsAsked = true };
+
     /// <summary>A plain number.</summary>
     public static Measure Number(double value, int decimals = 0) => new(Unit.Number, value, decimals);
 
@@ -158,6 +167,9 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     /// <summary>Square metres, shown in hectares.</summary>
     public static Measure Area(double squareMetres, int decimals = 1) => new(Unit.Area, squareMetres, decimals);
 
+    /// <summary>Metres of a finished sentence: whole feet where its digits stand for them, so that what was asked for in feet is told in feet.</summary>
+    public static Measure Told(double metres, int decimals) => Length(UnitSystem.WholeFeet(metres, decimals) ?? metres, decimals).Asked;
+
     /// <summary>A number of a kind; null for a kind that the page does not show.</summary>
     /// <param name="kind">The kind.</param>
     /// <param name="value">SI.</param>
@@ -168,7 +180,8 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
         {
             if (known == kind)
             {
-                return new Measure(unit, value / si, decimals);
+                // A pull is told as in its table: the standard leaves half of it open.
+                return unit == Unit.Length ? Told(value, decimals) : new Measure(unit, value / si, unit == Unit.Force ? 0 : decimals);
             }
         }
 
@@ -179,21 +192,25 @@ internal readonly record struct Measure(Unit Unit, double Value, int Decimals)
     public string In(string language)
     {
         (_, UnitKind? kind, double si, string behind) = Metric[Unit];
-        return double.IsFinite(Value) ? (kind is { } k ? Value * si / UnitSystem.Metric.Size(k) : Value).ToString("N" + Decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
+        double shown = kind is { } k ? Value * si / UnitSystem.Metric.Size(k) : Value;
+        int decimals = IsAsked && Math.Abs(shown - Math.Round(shown)) < NearWhole ? 0 : Decimals;
+        return double.IsFinite(Value) ? shown.ToString("N" + decimals.ToString(CultureInfo.InvariantCulture), language == "es" ? Spanish : English) + behind : "–";
     }
 
     /// <summary>A number as the page's script shows it, for paper: in the reader's units, held together by spaces that do not break.</summary>
     /// <param name="word">The word that the script knows the unit by.</param>
     /// <param name="value">As <see cref="Unit"/> says.</param>
     /// <param name="decimals">Digits after the decimal sign in metric units.</param>
+    /// <param name="isAsked">Whether a whole number is shown without decimals.</param>
     /// <param name="language">en or es.</param>
     /// <param name="isUs">In US units; Spanish has the decimal point with them.</param>
-    public static string Shown(string word, double value, int decimals, string language, bool isUs)
+    public static string Shown(string word, double value, int decimals, bool isAsked, string language, bool isUs)
     {
         object[] unit = Words.Value[word][isUs ? 1 : 0];
         // Far more units than in metric, as gallons for cubic metres: rounded, so that no digit is made up. Feet stay whole.
         int more = (int)unit[3], fewer = Math.Max(0, -1 - decimals - more);
         double tens = Math.Pow(10, fewer), shown = value * (double)unit[2];
+        more = isAsked && Math.Abs(shown - Math.Round(shown)) < NearWhole ? -decimals : more;
         string number = (fewer > 0 ? Math.Round(shown / tens, MidpointRounding.AwayFromZero) * tens : shown).ToString("N" + Math.Max(0, decimals + more).ToString(CultureInfo.InvariantCulture), language == "es" && !isUs ? Spanish : English);
         return number + ((string)unit[language == "es" ? 1 : 0]).Replace(' ', '\u00A0');
     }

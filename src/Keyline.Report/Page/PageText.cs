@@ -58,7 +58,7 @@ internal static class PageText
 
     /// <summary>A number that the page shows in the reader's units.</summary>
     public static string Quantity(Measure measure, string language = "en") => !double.IsFinite(measure.Value) ? "–" :
-        string.Create(CultureInfo.InvariantCulture, $"<span class=\"q\" data-k=\"{measure.Word}\" data-v=\"{measure.Value:0.######}\" data-d=\"{measure.Decimals}\">{Encoded(measure.In(language))}</span>");
+        string.Create(CultureInfo.InvariantCulture, $"<span class=\"q\" data-k=\"{measure.Word}\" data-v=\"{measure.Value:0.######}\" data-d=\"{measure.Decimals}\"{(measure.IsAsked ? " data-w=\"1\"" : "")}>{Encoded(measure.In(language))}</span>");
 
     /// <summary>A sentence in English whose quantities the page shows in the reader's units.</summary>
     public static string Measured(string sentence)

@@ -38,12 +38,15 @@ internal static class SeasonPart
             }
         }
 
-        p.Say(Phrases.SeasonCaution).WrittenApart(season.Sentences);
+        p.Say(Phrases.SeasonCaution).WrittenApart([.. season.Sentences.Where(s => !IsAccount(s))]);
     });
 
     /// <summary>A date in the words of each language.</summary>
     public static Statement Date(DateOnly day) => new(
         Phrases.Date, day.Day.ToString(CultureInfo.InvariantCulture), Phrases.Months[day.Month - 1], day.Year.ToString(CultureInfo.InvariantCulture));
+
+    // Where all the rain of the years went is for whoever checks the reckoning; it stands on the season's own page.
+    private static bool IsAccount(string sentence) => sentence.StartsWith("Of ", StringComparison.Ordinal) && sentence.Contains(" of rain ", StringComparison.Ordinal);
 
     private static Statement? Today(ReportedSeason s) => s.State switch
     {

@@ -68,19 +68,19 @@ internal static class SourceSection
     private static IEnumerable<IReadOnlyList<string>> Options(ReportContent content)
     {
         LayoutOptions o = content.Plan.Options;
-        string spacing = PageText.Quantity(Measure.Length(o.Spacing, 3)) + (content.SpacingAsked.Length > 0 ? $" (<bdi>{PageText.Encoded(content.SpacingAsked)}</bdi>)" : "");
+        string spacing = PageText.Quantity(Measure.Length(o.Spacing, 3).Asked) + (content.SpacingAsked.Length > 0 ? $" (<bdi>{PageText.Encoded(content.SpacingAsked)}</bdi>)" : "");
         yield return [PageText.Say(Phrases.OptionSpacing), spacing];
         yield return [PageText.Say(Phrases.OptionPattern), PageText.Say(Pattern(o.Pattern))];
-        yield return [PageText.Say(Phrases.OptionGrade), o.RowGrade is { } rule ? PageText.Encoded(rule.Name) : PageText.Quantity(Measure.Percent(o.MaximumGrade, 2))];
-        yield return [PageText.Say(Phrases.OptionFall), PageText.Quantity(Measure.Percent(o.DesignFall, 2))];
-        yield return [PageText.Say(Phrases.OptionRadius), PageText.Quantity(Measure.Length(o.MinimumRadius, 1))];
-        yield return [PageText.Say(Phrases.OptionHeadland), PageText.Quantity(Measure.Length(o.Headland, 1))];
-        yield return [PageText.Say(Phrases.OptionLength), PageText.Quantity(Measure.Length(o.MinimumLength, 1))];
-        yield return [PageText.Say(Phrases.OptionSlope), PageText.Quantity(Measure.Percent(o.MaximumSlope))];
-        yield return [PageText.Say(Phrases.OptionSide), PageText.Quantity(new Measure(Unit.Angle, o.MaximumSideSlope, 1))];
+        yield return [PageText.Say(Phrases.OptionGrade), o.RowGrade is { } rule ? PageText.Encoded(rule.Name) : PageText.Quantity(Measure.Percent(o.MaximumGrade, 2).Asked)];
+        yield return [PageText.Say(Phrases.OptionFall), PageText.Quantity(Measure.Percent(o.DesignFall, 2).Asked)];
+        yield return [PageText.Say(Phrases.OptionRadius), PageText.Quantity(Measure.Length(o.MinimumRadius, 1).Asked)];
+        yield return [PageText.Say(Phrases.OptionHeadland), PageText.Quantity(Measure.Length(o.Headland, 1).Asked)];
+        yield return [PageText.Say(Phrases.OptionLength), PageText.Quantity(Measure.Length(o.MinimumLength, 1).Asked)];
+        yield return [PageText.Say(Phrases.OptionSlope), PageText.Quantity(Measure.Percent(o.MaximumSlope).Asked)];
+        yield return [PageText.Say(Phrases.OptionSide), PageText.Quantity(new Measure(Unit.Angle, o.MaximumSideSlope, 1).Asked)];
         if (o.Shanks is { } shanks)
         {
-            yield return [PageText.Say(Phrases.OptionShanks), PageText.Quantity(Measure.Number(shanks.Count)) + " × " + PageText.Quantity(Measure.Length(shanks.Spacing, 2))];
+            yield return [PageText.Say(Phrases.OptionShanks), PageText.Quantity(Measure.Number(shanks.Count)) + " × " + PageText.Quantity(Measure.Length(shanks.Spacing, 2).Asked)];
         }
     }
 

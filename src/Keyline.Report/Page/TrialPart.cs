@@ -43,7 +43,7 @@ internal static class TrialPart
         if (trial.LinesLeft.Count > 0)
         {
             string more = trial.LinesLeft.Count > MostLines ? " " + PageText.Say(Phrases.AndMore, trial.LinesLeft.Count - MostLines) : "";
-            page.Add($"<p class=\"warn\">{PageText.Say(Phrases.TrialLeave, new Markup(string.Join(", ", trial.LinesLeft.Take(MostLines).Select(HtmlParts.Line)) + more))}</p>");
+            page.Add($"<p class=\"warn\">{PageText.Say(Phrases.TrialLeave, new Markup(string.Join(", ", trial.LinesLeft.Order(StringComparer.Ordinal).Take(MostLines).Select(HtmlParts.Line)) + more))}</p>");
         }
     }
 

@@ -24,12 +24,14 @@ function number(value, decimals, lang) {
 }
 
 // A value of a kind in the reader's units.
-function quantity(value, kind, decimals, lang = language) {
+function quantity(value, kind, decimals, lang = language, asked = false) {
   if (value === null || !isFinite(value)) return '–';
   const [en, es, factor, more] = UNITS[kind][system];
   // Far more units than in metric, as gallons for cubic metres: rounded, so that no digit is made up. Feet stay whole.
-  const fewer = Math.max(0, -1 - decimals - more), tens = 10 ** fewer;
-  return number(fewer ? Math.round(value * factor / tens) * tens : value * factor, Math.max(0, decimals + more), lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
+  const fewer = Math.max(0, -1 - decimals - more), tens = 10 ** fewer, shown = value * factor;
+  // What was asked for in whole units is exact.
+  const digits = asked && Math.abs(shown - Math.round(shown)) < 0.01 ? 0 : Math.max(0, decimals + more);
+  return number(fewer ? Math.round(shown / tens) * tens : shown, digits, lang) + (lang === 'es' ? es : en).replace(' ', '\u00a0');
 }
 
 // Decimals in metric units that a length needs to be told without rounding in those shown.
@@ -48,7 +50,7 @@ function showText() {
   root.lang = language;
   root.dataset.units = system ? 'us' : 'metric';
   for (const e of document.querySelectorAll('.q')) {
-    e.textContent = quantity(+e.dataset.v, e.dataset.k, +e.dataset.d, e.closest('[lang]').getAttribute('lang').slice(0, 2));
+    e.textContent = quantity(+e.dataset.v, e.dataset.k, +e.dataset.d, e.closest('[lang]').getAttribute('lang').slice(0, 2), !!e.dataset.w);
   }
   for (const e of document.querySelectorAll('[data-t]')) e.textContent = say(e.dataset.t);
   for (const e of document.querySelectorAll('[data-label]')) e.setAttribute('aria-label', say(e.dataset.label));

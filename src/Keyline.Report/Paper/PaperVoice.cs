@@ -38,7 +38,7 @@ internal sealed partial record PaperVoice(string Language, UnitSystem Units)
     public string Say(Phrase phrase, params object[] values) => string.Format(CultureInfo.InvariantCulture, phrase.In(Language), values);
 
     /// <summary>A number of the page, in the reader's units. It does not come apart at the end of a line.</summary>
-    public string Quantity(PageNode node) => Measure.Shown(node["data-k"], node.Number("data-v"), (int)node.Number("data-d"), Language, IsUs);
+    public string Quantity(PageNode node) => Measure.Shown(node["data-k"], node.Number("data-v"), (int)node.Number("data-d"), node["data-w"].Length > 0, Language, IsUs);
 
     /// <summary>Where a link of the page leads, in coordinates as they stand along the map's edges; empty where it leads to no place.</summary>
     public string Place(PageNode link) => Origin is { } o && link["data-x"].Length > 0

@@ -39,7 +39,7 @@ internal static partial class Phrases
     public static readonly Phrase FigureSideUsual = new("what the machine’s manual says; many end at 15 degrees", "lo que diga el manual de la máquina; muchos terminan en 15 grados");
     public static readonly Phrase FigureEnds = new("Line ends inside the field", "Extremos de línea dentro del campo");
     public static readonly Phrase FigureEndsMeans = new("Counted from two spacings in from the edge. Each is a lift and a turn on ground that was to be worked, and a place where water can leave the line.", "Se cuentan desde dos distancias hacia adentro del borde. Cada uno es un levante y una vuelta en suelo por trabajar, y un lugar donde el agua puede salir de la línea.");
-    public static readonly Phrase FigureEndsUsual = new("{0} to {1} on the length, middle {2}", "{0} a {1} de línea, medio {2}");
+    public static readonly Phrase FigureEndsUsual = new("{0} to {1}, middle {2}", "{0} a {1}, medio {2}");
     public static readonly Phrase FigureTurns = new("Driving between lines", "Recorrido entre líneas");
     public static readonly Phrase FigureTurnsMeans = new("Distance driven with the implement lifted, in the order of the plan.", "Distancia con el implemento levantado, en el orden del plan.");
     public static readonly Phrase FigureTurnsUsual = new("not measured on the trial fields; here {0} of all that is driven", "sin medir en los campos de prueba; aquí {0} de todo lo recorrido");

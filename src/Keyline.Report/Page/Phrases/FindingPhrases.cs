@@ -15,12 +15,20 @@ internal static partial class Phrases
     public static readonly Phrase MoreSuch = new("{0} more such", "{0} más de este tipo");
     public static readonly Phrase Places = new("Places: {0}", "Lugares: {0}");
     public static readonly Phrase FindingLine = new("Line {0}", "Línea {0}");
-    public static readonly Phrase FindingDrop = new("the land beyond falls {0}, {1} at most was asked for", "más allá el terreno cae {0}; se pidió {1} como máximo");
-    public static readonly Phrase FindingBare = new("{0} to the next line; a strip is told of from {1} on", "{0} hasta la línea vecina; se señala una franja desde {1}");
+    public static readonly Phrase FindingLineAt = new("Line {0}, {1} from its start", "Línea {0}, a {1} de su comienzo");
+    public static readonly Phrase FindingDrop = new("the land beyond falls {0}", "más allá el terreno cae {0}");
+    public static readonly Phrase FindingBare = new("{0} to the next line", "{0} hasta la línea vecina");
+    public static readonly Phrase FindingAsked = new("Asked for: {0}.", "Se pidió: {0}.");
+    public static readonly Phrase FindingAskedDrop = new("Told of where the land beyond falls more than {0}.", "Se señala donde el terreno de más allá cae más de {0}.");
+    public static readonly Phrase FindingAskedBare = new("Told of where the next line is more than {0} off.", "Se señala donde la línea vecina queda a más de {0}.");
     public static readonly Phrase FindingValue = new("{0}; asked for {1}", "{0}; se pidió {1}");
     public static readonly Phrase FindingOfLine = new("{0} of its length", "{0} de su longitud");
     public static readonly Phrase FindingAlong = new("along {0}", "a lo largo de {0}");
-    public static readonly Phrase FindingNoneNear = new("no line near", "ninguna línea cerca");
+    public static readonly Phrase FindingNextFar = new("in places nothing within {0} on {1}; the next line that way is {2}, {3} off", "en partes nada a menos de {0} {1}; la línea siguiente por ese lado es {2}, a {3}");
+    public static readonly Phrase FindingNoneBeyond = new("in places nothing within {0} on {1}, and no other line that way", "en partes nada a menos de {0} {1}, y ninguna otra línea por ese lado");
+    public static readonly Phrase OnTheLeft = new("its left", "a su izquierda");
+    public static readonly Phrase OnTheRight = new("its right", "a su derecha");
+    public static readonly Phrase OnOneSide = new("one side", "por un lado");
 
     /// <summary>What is wrong, by kind.</summary>
     public static readonly IReadOnlyDictionary<FindingKind, Phrase> FindingTitle = new Dictionary<FindingKind, Phrase>

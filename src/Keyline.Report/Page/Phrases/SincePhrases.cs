@@ -127,7 +127,7 @@ internal static partial class Phrases
 
     public static readonly Phrase Trial = new("Will it have worked?", "¿Habrá servido?");
     public static readonly Phrase TrialLots = new("A trial lies on this plan: {0} blocks with {1} plots, each about {2} long, treatments drawn by lot ({3}). It is made to show an effect of {4} times or more.", "Sobre este plan hay un ensayo: {0} bloques con {1} parcelas de unos {2} de largo, tratamientos por sorteo ({3}). Está hecho para mostrar un efecto de {4} veces o más.");
-    public static readonly Phrase TrialFew = new("That takes about {0} blocks; with {1} a smaller number of effects can be told.", "Eso requiere unos {0} bloques; con {1} se pueden distinguir menos efectos.");
+    public static readonly Phrase TrialFew = new("That takes about {0} blocks; with {1} an effect of that size may be there and not show.", "Eso requiere unos {0} bloques; con {1} un efecto de ese tamaño puede existir y no verse.");
     public static readonly Phrase TrialWatch = new("There is no room for a trial: {0} plots are watched before and after. That tells what changed, not why.", "No hay lugar para un ensayo: se observan {0} parcelas antes y después. Eso dice qué cambió, no por qué.");
     public static readonly Phrase TrialLeave = new("Leave unripped where the design says, on lines {0}. Whoever rips there ends the trial.", "Deje sin subsolar donde dice el diseño, en las líneas {0}. Quien subsole allí termina el ensayo.");
     public static readonly Phrase TrialNone = new("No readings were handed in yet (“keyline monitor”).", "Aún no se entregaron lecturas («keyline monitor»).");

@@ -41,7 +41,7 @@ internal static partial class Phrases
     public static readonly Phrase MachineEngine = new("Power at the engine", "Potencia en el motor");
     public static readonly Phrase MachineSpeed = new("Speed", "Velocidad");
     public static readonly Phrase MachineDepth = new("Depth of work", "Profundidad de trabajo");
-    public static readonly Phrase MachineDays = new("Days’ sheets", "Hojas de jornada");
+    public static readonly Phrase MachineDays = new("Working days", "Jornadas");
     public static readonly Phrase MachineCost = new("Cost", "Costo");
     public static readonly Phrase MachineCostText = new("{0} in all, {1}", "{0} en total, {1}");
     public static readonly Phrase MachineEasy = new("easy soil", "suelo fácil");

@@ -1,0 +1,90 @@
+using Keyline.Check;
+using Keyline.Layout;
+using NetTopologySuite.Geometries;
+using NetTopologySuite.LinearReferencing;
+
+namespace Keyline.Report;
+
+/// <summary>Where a finding lies, so that it is found on the ground and on paper: how far along its line, and what lies next to it.</summary>
+/// <remarks>
+/// <para>Units: metres. The next line is looked for square to the line, on the side that the finding speaks of, along the stretch it holds for.</para>
+/// <para>Cost: that of the lines whose bounds a ray meets.</para>
+/// </remarks>
+internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
+{
+    private const double Step = 2;
+
+    // Farther than this a driver would not call it the next line.
+    private const double Farthest = 50;
+
+    private readonly Dictionary<string, RipLine> _byId = lines.ToDictionary(l => l.Id, StringComparer.Ordinal);
+
+    /// <summary>How far from the line's start; NaN where the line is not known.</summary>
+    public double Along(LayoutFinding finding) => _byId.TryGetValue(finding.LineId, out RipLine? line) ? new LengthIndexedLine(line.Line).Project(new Coordinate(finding.X, finding.Y)) : double.NaN;
+
+    /// <summary>Whether the finding speaks of the line's left; null where it speaks of no side.</summary>
+    public static bool? IsLeft(LayoutFinding finding) =>
+        finding.Sentence.Contains(" on its left", StringComparison.Ordinal) ? true : finding.Sentence.Contains(" on its right", StringComparison.Ordinal) ? false : null;
+
+    /// <summary>The line that lies next on the finding's side beyond a reach, and how far off where it is nearest; null where none lies there.</summary>
+    public (string Id, double Distance)? Next(LayoutFinding finding, double reach)
+    {
+        if (IsLeft(finding) is not { } left || !_byId.TryGetValue(finding.LineId, out RipLine? own))
+        {
+            return null;
+        }
+
+        LengthIndexedLine course = new(own.Line);
+        double middle = Along(finding), half = double.IsFinite(finding.Length) ? finding.Length / 2 : 0;
+        (string, double Distance)? nearest = null;
+        for (double at = Math.Max(0, middle - half); at <= Math.Min(own.Line.Length, middle + half); at += Step)
+        {
+            Coordinate here = course.ExtractPoint(at), before = course.ExtractPoint(Math.Max(0, at - 0.5)), after = course.ExtractPoint(Math.Min(own.Line.Length, at + 0.5));
+            double ahead = before.Distance(after);
+            if (ahead == 0)
+            {
+                continue;
+            }
+
+            double side = left ? 1 : -1, dx = -side * (after.Y - before.Y) / ahead * Farthest, dy = side * (after.X - before.X) / ahead * Farthest;
+            if (First(own, here, dx, dy) is { } next && next.Distance > reach && !(nearest?.Distance <= next.Distance))
+            {
+                nearest = next;
+            }
+        }
+
+        return nearest;
+    }
+
+    private (string Id, double Distance)? First(RipLine own, Coordinate from, double dx, double dy)
+    {
+        Envelope ray = new(from.X, from.X + dx, from.Y, from.Y + dy);
+        double first = double.PositiveInfinity;
+        string id = "";
+        foreach (RipLine other in lines)
+        {
+            if (ReferenceEquals(other, own) || !other.Line.EnvelopeInternal.Intersects(ray))
+            {
+                continue;
+            }
+
+            Coordinate[] c = other.Line.Coordinates;
+            for (int i = 1; i < c.Length; i++)
+            {
+                double ex = c[i].X - c[i - 1].X, ey = c[i].Y - c[i - 1].Y, cross = (dx * ey) - (dy * ex);
+                if (cross == 0)
+                {
+                    continue;
+                }
+
+                double t = (((c[i - 1].X - from.X) * ey) - ((c[i - 1].Y - from.Y) * ex)) / cross, u = (((c[i - 1].X - from.X) * dy) - ((c[i - 1].Y - from.Y) * dx)) / cross;
+                if (t > 0 && t <= 1 && u >= 0 && u <= 1 && t < first)
+                {
+                    (first, id) = (t, other.Id);
+                }
+            }
+        }
+
+        return id.Length > 0 ? (id, first * Farthest) : null;
+    }
+}
