@@ -136,7 +136,7 @@ public sealed class VariogramTests
         PointMap map = PointMap.Of("pan depth", "cm", MadePoints.Scattered(29), frame);
         Assert.Null(map.Map);
         Assert.Contains("29 places are too few for a map (30 are asked for)", map.Sentences[^1], StringComparison.Ordinal);
-        Assert.Contains(FormattableString.Invariant($"mean {map.Mean:G4}, from {map.Least:G4} to {map.Greatest:G4} cm"), map.Sentences[^1], StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"mean {map.Mean:G4} cm, from {map.Least:G4} to {map.Greatest:G4} cm"), map.Sentences[^1], StringComparison.Ordinal);
         Assert.NotNull(PointMap.Of("pan depth", "cm", MadePoints.Scattered(30), frame).Map);
         Assert.Null(PointMap.Of("pan depth", "cm", MadePoints.Scattered(40).Select(p => p with { Value = 3 }), frame).Map);
         Assert.Contains("too few for a map", PointMap.Of("x", "", MadePoints.Scattered(31).Select((p, i) => i < 4 ? p : p with { X = 1, Y = 2 }), frame).Sentences[^1], StringComparison.Ordinal);
