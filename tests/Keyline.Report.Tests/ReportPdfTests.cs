@@ -96,7 +96,12 @@ public sealed partial class ReportPdfTests
         XElement main = Parts(Page("es"));
         string[] titles = [.. main.Elements("section").Select(s => Bare(string.Concat(Shown(s.Element("h2")!, "es"))))];
         Assert.Equal(titles, Regex.Matches(outline, "<item[^>]*>(.*?)</item>").Select(m => Bare(System.Net.WebUtility.HtmlDecode(m.Groups[1].Value))));
-        Assert.Contains("/Lang (es)", Encoding.Latin1.GetString(File.ReadAllBytes(file)), StringComparison.Ordinal);
+        // The catalogue that holds, the last, names nothing twice.
+        string bytes = Encoding.Latin1.GetString(File.ReadAllBytes(file)), catalogue = bytes[bytes.LastIndexOf("/Type /Catalog", StringComparison.Ordinal)..];
+        string[] names = [.. Regex.Matches(catalogue[..catalogue.IndexOf("endobj", StringComparison.Ordinal)], @"(?:^|\n)(/\w+)").Select(m => m.Groups[1].Value)];
+        Assert.Equal(names.Distinct(), names);
+        Assert.Contains("/Lang (es)", catalogue, StringComparison.Ordinal);
+        Assert.Contains("/DisplayDocTitle true", catalogue, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -122,6 +127,15 @@ public sealed partial class ReportPdfTests
         string said = Bare(MapSheetsTests.Run("pdftotext", "-raw", file, "-"));
         // The title, the first sentence, the files, the zones of the soil.
         Assert.InRange(Regex.Count(said, Regex.Escape(Bare(text))), 10, 1000);
+    }
+
+    [Fact]
+    public void NameOfManyLines_LeavesTheFirstPageItsText()
+    {
+        string page = ReportPageTests.Text(ReportPageTests.Named(string.Concat(Enumerable.Repeat("far paddock ", 400)))), file = Written(page, SheetPaper.Letter);
+        string first = MapSheetsTests.Run("pdftotext", "-f", "1", "-l", "1", "-bbox", file, "-");
+        Assert.Contains(">answer<", first, StringComparison.Ordinal);
+        Assert.All(Word().Matches(first), m => Assert.True(Mm(m, 4) < 279.4 - 7));
     }
 
     [Fact]

@@ -8,6 +8,9 @@ internal sealed class PaperHead
     private const float SignWidth = 58;
     private const int ContentColumns = 3;
 
+    // A longer name stands whole in the first sentence.
+    private const int MostTitleLines = 5;
+
     private readonly PaperVoice _voice;
     private readonly SKSize _paper;
     private readonly IReadOnlyList<PaperLine> _title;
@@ -25,7 +28,8 @@ internal sealed class PaperHead
         (_voice, _paper, _parts) = (voice, paper, parts);
         PageNode name = header.Below().First(n => n.Name == "h1");
         Name = PaperText.Plain(PaperText.Runs(name, voice, PaperStyle.Title));
-        _title = PaperText.Lines(PaperText.Runs(name, voice, PaperStyle.Title), Width - SignWidth - 8);
+        IReadOnlyList<PaperLine> title = PaperText.Lines(PaperText.Runs(name, voice, PaperStyle.Title), Width - SignWidth - 8);
+        _title = title.Count <= MostTitleLines ? title : [.. title.Take(MostTitleLines - 1), new PaperLine([(0, new PaperRun("…", PaperStyle.Title))], PaperStyle.Title.Width("…"))];
         _subtitle = PaperText.Plain(PaperText.Runs(header.Below().First(n => n.Name == "p"), voice, PaperStyle.Lead));
         MadeWith = PaperText.Plain(PaperText.Runs(footer.Below().First(n => n.Name == "p"), voice, PaperStyle.Edge));
         _crest = header.Below().FirstOrDefault(n => n.Name == "svg" && n.Is("crest"));

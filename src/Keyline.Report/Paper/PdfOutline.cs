@@ -26,7 +26,7 @@ internal static partial class PdfOutline
         string catalogue = text[(text.IndexOf("<<", at, StringComparison.Ordinal) + 2)..text.LastIndexOf(">>", close, StringComparison.Ordinal)];
         StringBuilder added = new("\n");
         List<(int Number, int Offset)> objects = [];
-        Put(root, $"{catalogue}\n/Lang ({language})\n/PageMode /UseOutlines\n/ViewerPreferences <</DisplayDocTitle true>>\n/Outlines {size} 0 R");
+        Put(root, $"{catalogue}\n/Lang ({language})\n/PageMode /UseOutlines\n/Outlines {size} 0 R");
         Put(size, FormattableString.Invariant($"/Type /Outlines\n/First {size + 1} 0 R\n/Last {size + marks.Count} 0 R\n/Count {marks.Count}"));
         for (int i = 0; i < marks.Count; i++)
         {
