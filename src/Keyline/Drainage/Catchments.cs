@@ -153,18 +153,19 @@ public static class Catchments
             }
         }
 
-        // From the outlets up: a cell without a place of its own has that of the cell below.
-        int[] order = DownstreamOrder.Of(directions, cancellationToken);
-        for (int k = order.Length - 1; k >= 0; k--)
+        UpstreamSweep.Give(directions, new Label(labels), cancellationToken);
+        return new Grid<int>(directions.Frame, labels);
+    }
+
+    // A cell without a place of its own has that of the cell below.
+    private readonly struct Label(int[] labels) : IGiven
+    {
+        public void Give(int cell, int below, byte code)
         {
-            cancellationToken.ThrowIfCancellationRequested(k);
-            int below = directions.Receiver(order[k]);
-            if (labels[order[k]] == 0 && below >= 0)
+            if (labels[cell] == 0 && below >= 0)
             {
-                labels[order[k]] = labels[below];
+                labels[cell] = labels[below];
             }
         }
-
-        return new Grid<int>(directions.Frame, labels);
     }
 }

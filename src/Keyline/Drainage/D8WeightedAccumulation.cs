@@ -11,29 +11,36 @@ internal static class D8WeightedAccumulation
     {
         GridFrame frame = directions.Frame;
         double[] sums = FlowWeights.Start(frame, directions.GroundArray, weights);
-        int[] order = DownstreamOrder.Of(directions, cancellationToken);
-        for (int k = 0; k < order.Length; k++)
-        {
-            cancellationToken.ThrowIfCancellationRequested(k);
-            int cell = order[k];
-            double sum = sums[cell];
-            for (int direction = 0; direction < Neighbours.Count; direction++)
-            {
-                int donor = Neighbours.At(frame, cell, direction);
-                if (donor >= 0 && directions.Codes[donor] == Neighbours.Opposite(direction) && directions.HasGround(donor))
-                {
-                    sum += sums[donor];
-                }
-            }
-
-            sums[cell] = sum;
-        }
-
+        FlowBands.Carry<Shares, bool>(directions, new Shares(directions, sums), (_, _) => { }, cancellationToken);
         for (int i = 0; i < sums.Length; i++)
         {
             sums[i] *= frame.CellArea;
         }
 
         return new Grid<double>(frame, sums);
+    }
+
+    // Nothing is handed on: a cell asks its donors.
+    private readonly struct Shares(D8Directions directions, double[] sums) : ICarried<bool>
+    {
+        public void Enter(int cell, bool amount)
+        {
+        }
+
+        public bool Leave(int cell, byte code)
+        {
+            double sum = sums[cell];
+            for (int direction = 0; direction < Neighbours.Count; direction++)
+            {
+                int donor = Neighbours.At(directions.Frame, cell, direction);
+                if (donor >= 0 && directions.CodeArray[donor] == Neighbours.Opposite(direction) && directions.HasGround(donor))
+                {
+                    sum += sums[donor];
+                }
+            }
+
+            sums[cell] = sum;
+            return true;
+        }
     }
 }

@@ -7,7 +7,7 @@ namespace Keyline.Drainage;
 /// <para>Units: metres along the flow from cell centre to cell centre; a diagonal step counts the square root of 2.</para>
 /// <para>Missing: NaN where the direction grid has no ground.</para>
 /// <para>Promises: the same bits whatever the order in which cells are met: of several ways up the longest counts.</para>
-/// <para>Cost: linear in cells; 13 bytes a cell.</para>
+/// <para>Cost: linear in cells; 9 bytes a cell. The longest ways down to each cell are found in bands of rows side by side.</para>
 /// <para>Source: common practice, no source.</para>
 /// </remarks>
 public static class FlowLength
@@ -19,18 +19,9 @@ public static class FlowLength
     public static Grid<double> Downstream(D8Directions directions, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(directions);
-        int[] order = DownstreamOrder.Of(directions, cancellationToken);
-        double[] length = Start(directions);
-        for (int k = order.Length - 1; k >= 0; k--)
-        {
-            cancellationToken.ThrowIfCancellationRequested(k);
-            int below = directions.Receiver(order[k]);
-            if (below >= 0)
-            {
-                length[order[k]] = length[below] + Step(directions, order[k]);
-            }
-        }
-
+        double[] length = GC.AllocateUninitializedArray<double>(directions.Codes.Length);
+        UpstreamSweep.Give(directions, new WayDown(length, Steps(directions)), cancellationToken);
+        D8Accumulation.SetMissing(length, directions.GroundArray);
         return new Grid<double>(directions.Frame, length);
     }
 
@@ -41,32 +32,29 @@ public static class FlowLength
     public static Grid<double> Upstream(D8Directions directions, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(directions);
-        double[] length = Start(directions);
-        int[] order = DownstreamOrder.Of(directions, cancellationToken);
-        for (int k = 0; k < order.Length; k++)
-        {
-            cancellationToken.ThrowIfCancellationRequested(k);
-            int cell = order[k];
-            int below = directions.Receiver(cell);
-            if (below >= 0)
-            {
-                length[below] = Math.Max(length[below], length[cell] + Step(directions, cell));
-            }
-        }
-
+        double[] length = new double[directions.Codes.Length];
+        FlowBands.Carry<LongestWay, double>(
+            directions,
+            new LongestWay(length, Steps(directions)),
+            (first, end) => D8Accumulation.SetMissing(length.AsSpan(first, end - first), directions.GroundArray.AsSpan(first, end - first)),
+            cancellationToken);
         return new Grid<double>(directions.Frame, length);
     }
 
-    private static double[] Start(D8Directions directions)
-    {
-        double[] length = new double[directions.Codes.Length];
-        for (int i = 0; i < length.Length; i++)
-        {
-            length[i] = directions.HasGround(i) ? 0 : double.NaN;
-        }
+    // Metres for each direction.
+    private static double[] Steps(D8Directions directions) =>
+        [.. Enumerable.Range(0, Neighbours.Count).Select(direction => Neighbours.Length(direction) * directions.Frame.CellSize)];
 
-        return length;
+    private readonly struct WayDown(double[] length, double[] steps) : IGiven
+    {
+        public void Give(int cell, int below, byte code) => length[cell] = below < 0 ? 0 : length[below] + steps[code];
     }
 
-    private static double Step(D8Directions directions, int cell) => Neighbours.Length(directions.Codes[cell]) * directions.Frame.CellSize;
+    // The longest of several ways is the same in whatever order they come.
+    private readonly struct LongestWay(double[] length, double[] steps) : ICarried<double>
+    {
+        public void Enter(int cell, double amount) => length[cell] = Math.Max(length[cell], amount);
+
+        public double Leave(int cell, byte code) => length[cell] + steps[code & (Neighbours.Count - 1)];
+    }
 }

@@ -126,7 +126,7 @@ internal sealed class FlowRooms
         }
 
         byte[] donors = _donors.For(Count);
-        new FlowWalk(Codes.For(Count), donors, amounts, _range.Columns).FromDivides(0, Count);
+        new FlowWalk<CarriedCells, double>(Codes.For(Count), donors, new CarriedCells(amounts), _range.Columns).FromDivides(0, Count);
         int stuck = donors.AsSpan(0, Count).IndexOfAnyExcept(DonorCounts.Missing);
         return stuck < 0 ? amounts : throw new FlowLoopException(_range.Row + (stuck / _range.Columns), _range.Column + (stuck % _range.Columns));
     }

@@ -2,16 +2,19 @@ using Keyline.Elevation;
 
 namespace Keyline.Drainage;
 
-/// <summary>Carries amounts down the flow: from every divide down to where another stream is still awaited.</summary>
-internal sealed class FlowWalk(byte[] codes, byte[] donors, double[] amounts, int columns)
+/// <summary>Carries something down the flow: from every divide down to where another stream is still awaited.</summary>
+/// <typeparam name="TCarried">What is carried and what becomes of it in a cell.</typeparam>
+/// <typeparam name="TAmount">An amount of it.</typeparam>
+internal sealed class FlowWalk<TCarried, TAmount>(byte[] codes, byte[] donors, TCarried carried, int columns)
+    where TCarried : struct, ICarried<TAmount>
+    where TAmount : unmanaged
 {
-    private readonly int[] _steps = [.. Enumerable.Range(0, Neighbours.Count).Select(
-        direction => (Neighbours.RowStep(direction) * columns) + Neighbours.ColumnStep(direction))];
+    private readonly int[] _steps = Neighbours.PlaceSteps(columns);
 
-    private readonly List<(int Cell, double Amount)> _crossings = [];
+    private readonly List<(int Cell, TAmount Amount)> _crossings = [];
 
     /// <summary>What flowed beyond the cells worked on, and where to.</summary>
-    public IReadOnlyList<(int Cell, double Amount)> Crossings => _crossings;
+    public IReadOnlyList<(int Cell, TAmount Amount)> Crossings => _crossings;
 
     /// <summary>Walks down from every divide among some cells; flow into cells beyond them is kept as a crossing.</summary>
     public void FromDivides(int first, int end)
@@ -26,9 +29,9 @@ internal sealed class FlowWalk(byte[] codes, byte[] donors, double[] amounts, in
     }
 
     /// <summary>Takes in a crossing and walks on from it where it was the last one awaited.</summary>
-    public void Receive((int Cell, double Amount) crossing, int first, int end)
+    public void Receive((int Cell, TAmount Amount) crossing, int first, int end)
     {
-        amounts[crossing.Cell] += crossing.Amount;
+        carried.Enter(crossing.Cell, crossing.Amount);
         if ((--donors[crossing.Cell] & DonorCounts.Count) == 0)
         {
             Down(crossing.Cell, first, end);
@@ -42,6 +45,7 @@ internal sealed class FlowWalk(byte[] codes, byte[] donors, double[] amounts, in
         {
             bool ends = (donors[cell] & DonorCounts.Ends) != 0;
             donors[cell] = DonorCounts.Missing;
+            TAmount amount = carried.Leave(cell, codes[cell]);
             if (ends)
             {
                 return;
@@ -50,11 +54,11 @@ internal sealed class FlowWalk(byte[] codes, byte[] donors, double[] amounts, in
             int next = cell + _steps[codes[cell]];
             if (next < first || next >= end)
             {
-                _crossings.Add((next, amounts[cell]));
+                _crossings.Add((next, amount));
                 return;
             }
 
-            amounts[next] += amounts[cell];
+            carried.Enter(next, amount);
             if ((--donors[next] & DonorCounts.Count) != 0)
             {
                 return;

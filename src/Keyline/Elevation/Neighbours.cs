@@ -15,6 +15,9 @@ internal static class Neighbours
     /// <summary>Columns eastward that a direction leads.</summary>
     public static int ColumnStep(int direction) => ColumnSteps[direction];
 
+    /// <summary>What to add to a cell's place, row after row, for each direction.</summary>
+    public static int[] PlaceSteps(int columns) => [.. Enumerable.Range(0, Count).Select(direction => (RowSteps[direction] * columns) + ColumnSteps[direction])];
+
     /// <summary>Cells walked in a direction: 1, or the square root of 2 on a diagonal.</summary>
     public static double Length(int direction) => (direction & 1) == 0 ? 1 : Math.Sqrt(2);
 
