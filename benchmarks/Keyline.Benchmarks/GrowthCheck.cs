@@ -8,7 +8,7 @@ using NetTopologySuite.Geometries;
 namespace Keyline.Benchmarks;
 
 /// <summary>Fails when a stage takes more than linear time: a cell of a large grid may cost at most twice one of a small grid, a hectare
-/// of a large field at most twice one of a small field, a cell and step of a storm and a cell of drainage in tiles likewise, a piece of a field in far-apart pieces at most two and a half times the field of that piece alone.
+/// of a large field at most twice one of a small field, a cell and step of a storm, a cell of drainage in tiles and a field of a layer of many likewise, a piece of a field in far-apart pieces at most two and a half times the field of that piece alone.
 /// Says nothing about how fast a stage is.</summary>
 internal static class GrowthCheck
 {
@@ -32,6 +32,10 @@ internal static class GrowthCheck
     private const double Around = 300;
     private const double SquareMetresPerHectare = 1e4;
     private const int FieldRounds = 3;
+
+    // Fields of a layer.
+    private const int SmallLayer = 200;
+    private const int LargeLayer = 2000;
 
     public static int Run()
     {
@@ -59,6 +63,23 @@ internal static class GrowthCheck
         double one = Seconds(Square(PieceSide, 0));
         failed += Tell("a hectare of a plan, 9 and 100 ha, s", Seconds(Square(SmallField, 0)) / (SmallField * SmallField / SquareMetresPerHectare), Seconds(Square(LargeField, 0)) / (LargeField * LargeField / SquareMetresPerHectare), MostGrowth);
         failed += Tell("a plan of 4 ha, and two of them 2.5 km apart, s", one, Seconds(Square(PieceSide, 0).Union(Square(PieceSide, Apart))) / 2, MostOfPieces);
+        if (BatchTimes.CanMeasure)
+        {
+            List<(double Field, double Tables)> few = [], many = [];
+            for (int round = 0; round < FieldRounds; round++)
+            {
+                few.Add(BatchTimes.Of(SmallLayer));
+                many.Add(BatchTimes.Of(LargeLayer));
+            }
+
+            failed += Tell("a field planned, of layers of 200 and 2000, s", few.Min(b => b.Field), many.Min(b => b.Field), MostGrowth);
+            failed += Tell("the tables of such layers, with ten times the rows, s", few.Min(b => b.Tables), many.Min(b => b.Tables), MostGrowth);
+        }
+        else
+        {
+            Console.WriteLine($"not measured: many fields, for want of {BatchTimes.Program} or of a system that counts its children's time");
+        }
+
         return failed == 0 ? 0 : 1;
     }
 

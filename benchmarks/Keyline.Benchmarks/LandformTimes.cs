@@ -9,12 +9,12 @@ internal static class LandformTimes
 {
     private const double Spacing = 3.048;
 
-    public static int Print(int largest, int rounds)
+    public static int Print(int largest, int rounds, int cell)
     {
         int[] sides = [largest / 4, largest / 2, largest];
         foreach (int side in sides)
         {
-            ElevationGrid ground = MadeGround.Valleys(side, holes: false);
+            ElevationGrid ground = MadeGround.Valleys(side, holes: false, cell);
             List<(string Stage, double Seconds)[]> runs = [];
             string found = "";
             for (int round = 0; round <= rounds; round++)
@@ -31,7 +31,7 @@ internal static class LandformTimes
             }
 
             double total = Median([.. runs.Select(r => r.Sum(s => s.Seconds))]);
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{side} x {side} cells of 1 m: {total:F2} s, {total * 1e9 / side / side:F0} ns a cell, {found}; medians of {rounds}"));
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{side} x {side} cells of {cell} m: {total:F2} s, {total * 1e9 / side / side:F0} ns a cell, {found}; medians of {rounds}"));
             for (int i = 0; i < runs[0].Length; i++)
             {
                 Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  {runs[0][i].Stage,-22} {Median([.. runs.Select(r => r[i].Seconds)]),6:F3} s"));

@@ -5,8 +5,6 @@ namespace Keyline.Benchmarks;
 /// <summary>Ground for measuring, the same for every run.</summary>
 internal static class MadeGround
 {
-    private const double Cell = 1;
-
     // Of the noise of a lidar survey, metres.
     private const double NoiseDeviation = 0.04;
 
@@ -18,7 +16,7 @@ internal static class MadeGround
 
     /// <summary>Rolling farmland that drains: valleys and ridges down a gentle slope, humps and hollows, lidar noise. Filling
     /// raises about a tenth of it by a little.</summary>
-    public static ElevationGrid Valleys(int side, bool holes = true) => Make(side, holes, (x, y) =>
+    public static ElevationGrid Valleys(int side, bool holes = true, double cell = 1) => Make(side, holes, cell, (x, y) =>
     {
         double bend = 60 * Math.Sin(x / 410);
         double valley = 5 * Math.Sin((y + bend) / 75) * (1 + (0.3 * Math.Sin(x / 900)));
@@ -28,11 +26,11 @@ internal static class MadeGround
     /// <summary>Knolls and basins without an outlet: hard on filling, because lakes of many tiles come of it. A fifth of it
     /// lies under them.</summary>
     public static ElevationGrid Basins(int side, bool holes = true) =>
-        Make(side, holes, (x, y) => 300 + (0.02 * x) + (40 * Hills(x, y, CoarsestMetres, Octaves)));
+        Make(side, holes, 1, (x, y) => 300 + (0.02 * x) + (40 * Hills(x, y, CoarsestMetres, Octaves)));
 
-    private static ElevationGrid Make(int side, bool holes, Func<double, double, double> height)
+    private static ElevationGrid Make(int side, bool holes, double cell, Func<double, double, double> height)
     {
-        GridFrame frame = new(side, side, Cell, 0, Cell * side);
+        GridFrame frame = new(side, side, cell, 0, cell * side);
         float[] z = new float[checked(side * side)];
         Parallel.For(0, side, r =>
         {

@@ -5,7 +5,7 @@ using Keyline.Formats;
 
 // "growth" checks that no stage takes more than linear time; "stages" times them side by side; "memory" takes the peak of the
 // in-memory chain; "large SIDE FOLDER MEGABYTES WORKERS" runs a grid in files;
-// "landform SIDE ROUNDS" times the reading of a landform at three sizes up to a side, stage by stage;
+// "landform SIDE ROUNDS CELL" times the reading of a landform at three sizes up to a side, stage by stage, cells of so many metres;
 // "layout SIDE ROUNDS" times a whole plan on square fields at four sizes up to a side, stage by stage;
 // "guidance LINES POINTS FOLDER" times the writing of guidance in every form;
 // "driven LINES POINTS ROUNDS" times the holding of a track against lines at three sizes;
@@ -28,7 +28,7 @@ switch (args.FirstOrDefault())
     case "large":
         return LargeRun.Print(Number(1, 16000), args.ElementAtOrDefault(2) ?? Path.GetTempPath(), Number(3, 512), Number(4, 1));
     case "landform":
-        return LandformTimes.Print(Number(1, 2000), Number(2, 5));
+        return LandformTimes.Print(Number(1, 2000), Number(2, 5), Number(3, 1));
     case "layout":
         return LayoutTimes.Print(Number(1, 1600), Number(2, 3));
     case "guidance":

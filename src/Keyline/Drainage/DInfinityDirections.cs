@@ -84,23 +84,28 @@ public sealed class DInfinityDirections
     {
         ArgumentNullException.ThrowIfNull(filled);
         float[] z = filled.Array;
-        float[] degrees = new float[z.Length];
-        bool[] ground = new bool[z.Length];
+        float[] degrees = GC.AllocateUninitializedArray<float>(z.Length);
+        bool[] ground = GC.AllocateUninitializedArray<bool>(z.Length);
         byte[] codes = new byte[z.Length];
         bool anyLevel = DInfinityFacets.Route(z, filled.Frame, degrees, ground, codes, cancellationToken);
         if (anyLevel)
         {
             FlatDrainage.Resolve(z, filled.Frame, codes, cancellationToken);
-            for (int i = 0; i < degrees.Length; i++)
-            {
-                if (codes[i] != D8Directions.NoFlow && float.IsNaN(degrees[i]))
-                {
-                    degrees[i] = 45f * codes[i];
-                }
-            }
+            FlowBands.ForEach(filled.Frame, (_, first, end) => FromCodes(codes.AsSpan(first, end - first), degrees.AsSpan(first, end - first)), cancellationToken);
         }
 
         return new DInfinityDirections(filled.Frame, degrees, ground);
+    }
+
+    private static void FromCodes(ReadOnlySpan<byte> codes, Span<float> degrees)
+    {
+        for (int i = 0; i < degrees.Length; i++)
+        {
+            if (float.IsNaN(degrees[i]) && codes[i] != D8Directions.NoFlow)
+            {
+                degrees[i] = 45f * codes[i];
+            }
+        }
     }
 
     /// <summary>Where the water of a cell goes.</summary>

@@ -42,7 +42,7 @@ internal static class DInfinityFacets
                 Row(north, centre, south, angles, frame.Columns);
                 int start = row * frame.Columns;
                 angles.AsSpan(0, frame.Columns).CopyTo(degrees.AsSpan(start));
-                level[band] |= Rest(north, centre, south, start, frame.Columns, degrees, ground, codes);
+                level[band] |= Rest(north, centre, south, angles, ground.AsSpan(start, frame.Columns), codes.AsSpan(start, frame.Columns));
                 (north, centre, south) = (centre, south, north);
             }
         });
@@ -90,23 +90,28 @@ internal static class DInfinityFacets
     }
 
     // What the triangles left over: cells that are missing, or level, or lower than all around, or hemmed in by missing cells.
-    private static bool Rest(float[] north, float[] centre, float[] south, int start, int columns, float[] degrees, bool[] ground, byte[] codes)
+    private static bool Rest(float[] north, float[] centre, float[] south, float[] angles, Span<bool> ground, Span<byte> codes)
     {
         bool level = false;
-        for (int c = 0; c < columns; c++)
+        for (int c = 0; c < ground.Length; c += Lanes)
         {
-            int i = start + c;
-            ground[i] = !float.IsNaN(centre[c + 1]);
-            if (!float.IsNaN(degrees[i]))
+            // Rows are framed by more than a vector. Where all eight flow, all have ground.
+            Vector256<float> here = Vector256.LoadUnsafe(ref MemoryMarshal.GetArrayDataReference(angles), (nuint)c);
+            int end = Math.Min(c + Lanes, ground.Length);
+            if (Vector256.EqualsAll(here, here))
             {
+                ground[c..end].Fill(true);
                 continue;
             }
 
-            codes[i] = FlowCode.None;
-            if (ground[i])
+            for (int i = c; i < end; i++)
             {
-                level = true;
-                codes[i] = D8Rows.OfCell(north.AsSpan(c, 3), centre.AsSpan(c, 3), south.AsSpan(c, 3));
+                ground[i] = !float.IsNaN(centre[i + 1]);
+                if (float.IsNaN(angles[i]))
+                {
+                    level |= ground[i];
+                    codes[i] = ground[i] ? D8Rows.OfCell(north.AsSpan(i, 3), centre.AsSpan(i, 3), south.AsSpan(i, 3)) : FlowCode.None;
+                }
             }
         }
 
