@@ -117,7 +117,21 @@ public static class ValueMap
             canvas.DrawPath(boundary, edge);
         }
 
+        foreach (Coordinate mark in content.Marks)
+        {
+            Mark(canvas, view.At(mark));
+        }
+
         Places(canvas, view, content);
+    }
+
+    /// <summary>Draws the mark of a place where something is wrong.</summary>
+    internal static void Mark(SKCanvas canvas, SKPoint at)
+    {
+        using SKPaint fill = MapStyle.Fill(ValueColours.Mark);
+        using SKPaint edge = MapStyle.Stroke(SKColors.White, ValueColours.MarkSize / 4);
+        canvas.DrawCircle(at, ValueColours.MarkSize, fill);
+        canvas.DrawCircle(at, ValueColours.MarkSize, edge);
     }
 
     private static void Places(SKCanvas canvas, MapView view, ValueMapContent content)

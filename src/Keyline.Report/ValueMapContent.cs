@@ -45,6 +45,12 @@ public sealed record ValueMapContent
     /// <value>Named places: outlets, dams, gully heads.</value>
     public IReadOnlyList<(string Name, Geometry Shape)> Places { get; init; } = [];
 
+    /// <value>Places to be seen at once: where something is wrong.</value>
+    public IReadOnlyList<Coordinate> Marks { get; init; } = [];
+
+    /// <value>What they are, for the legend.</value>
+    public string MarkName { get; init; } = "Finding";
+
     /// <value>Figures with their names, one a row.</value>
     public IReadOnlyList<(string Name, string Value)> Figures { get; init; } = [];
 

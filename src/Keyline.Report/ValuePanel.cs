@@ -95,6 +95,7 @@ internal sealed class ValuePanel(MapPage page, MapView view, ValueMapContent con
         Entry(content.Lines.Count > 0, content.LineName, box => Stroke(box, ValueColours.Line, ValueColours.LineWidth * 1.5f));
         Entry(true, "Field boundary", box => Stroke(box, MapStyle.Boundary, MapStyle.BoundaryWidth));
         Entry(content.Places.Count > 0, "Counted place", box => Stroke(box, ValueColours.Place, ValueColours.PlaceWidth));
+        Entry(content.Marks.Count > 0, content.MarkName, box => ValueMap.Mark(canvas, new SKPoint(box.MidX, box.MidY)));
         Entry(contours > 0, "Contours every " + content.Units.Text(contours, UnitKind.Length, "0.##"), box => Stroke(box, MapStyle.Contour, MapStyle.IndexContourWidth));
         return y;
 

@@ -20,7 +20,6 @@ internal static class WaterCommand
 
     // Ground around the field that water comes from or goes to; what lies farther uphill is not seen.
     private const double Margin = 60;
-    private const int MostFindings = 10;
 
     public static Command Command { get; } = new("water", "what a storm does before and after the plan", Run)
     {
@@ -28,11 +27,11 @@ internal static class WaterCommand
         [
             "Runs a storm over the field as it is and with the plan's lines: what soaks in, where between hollow",
             "and spur, what runs off, what each line takes, leads and spills, and where its end would cut.",
-            "Writes water.txt, lines.csv and maps of what soaked in and how deep water stood.",
+            "Writes water.txt, lines.csv, findings.geojson and maps of what soaked in and how deep water stood.",
             "With --storms it runs a storm of each return period of a table.",
             "With --weather it reckons years of days too: what is kept, how it fades, forage, and whether that",
             "pays for the work (years.csv).",
-            "Ends with exit code 3 where a line's end runs faster than fresh soil stands.",
+            "Ends with exit code 3 where water in a line runs faster than fresh soil stands.",
         ],
         Examples =
         [
@@ -54,7 +53,7 @@ internal static class WaterCommand
         Note = $"Lengths carry their unit ({Quantity.Units}).",
     };
 
-    private static IReadOnlyCollection<string> Names { get; } = [TextName, LinesName, ListName, .. WaterMaps.Names, YearsName];
+    private static IReadOnlyCollection<string> Names { get; } = [TextName, LinesName, ListName, .. WaterMaps.Names, YearsName, WaterFaults.FileName];
 
     private static int Run(Arguments arguments, RunContext context)
     {
@@ -77,7 +76,9 @@ internal static class WaterCommand
             DailyWeather? weather = years ? SeasonRequest.ReadWeather(arguments, "water", plan.Crs.ToLonLat(middle.X, middle.Y).Latitude) : null;
             water.Soil.Place(source.Crs, field.Boundary, water.Storm);
             SoilColumn soil = water.Soil.For(water.Storm);
-            List<WatchedPlace> places = WaterPlaces.Read(arguments, source.Crs);
+            List<WatchedPlace> places = WaterPlaces.Read(arguments, source.Crs, field.Outlets);
+            WaterCovers covers = WaterCovers.From(arguments, plan, field, places);
+            water = water with { Options = water.Options with { Outlets = covers.Outlets, OutletReach = 2 * spacing } };
             GroundReading reading = GroundReading.Around(source.Grid, field.Boundary, spacing, null, progress, context.Stop);
             ElevationGrid ground = GridWindow.Crop(source.Grid, WaterPlaces.Ground(field.Boundary.EnvelopeInternal, Margin, places))
                 ?? throw new GroundDataException("The plan does not lie on the ground given: check that both are of the same place and in the same coordinate system.");
@@ -97,10 +98,14 @@ internal static class WaterCommand
             (WaterCase before, WaterCase after) = (cases[0], cases[1]);
             StormRow[] design = [.. water.Design.Select((d, k) => k == water.Drawn ? Row(d.Years, before, after) : Row(d.Years, Ran("as it is", [], d.Storm), Ran("with the plan", lines, d.Storm)))];
             List<string> said = [];
-            int findings = Findings(after.Result.Lines, said);
+            WaterFaults faults = new(WaterFindings.Of(lines, after.Result, water.Options.Rip), places);
+            said.AddRange(faults.Said());
             double excess = Math.Max(water.Storm.MostIn(Math.Min(1800, water.Storm.Duration)) / Math.Min(1800, water.Storm.Duration) - soil.Conductivity, 0);
             said.Add(string.Create(CultureInfo.InvariantCulture, $"With the {excess * 3.6e6:0} mm/h that the busiest half hour leaves over, lines {spacing:0.0} m apart may fall one way for {Longest(0.005)} at 0.5 %, {Longest(0.01)} at 1 % and {Longest(0.02)} at 2 % (0.3 m/s and 2.3 Pa on fresh soil; Manning)."));
             said.AddRange(places.Select((p, k) => WaterPlaces.Said(p, before.Result.Gauges[k + 1], after.Result.Gauges[k + 1])).OfType<string>());
+            said.AddRange(WaterCovers.Reached(before.Result, after.Result));
+            said.AddRange(covers.Said);
+            said.AddRange(UnknownGround.In(ground, field.Boundary) is { } unknown ? [Holes(unknown, source.Crs)] : []);
             said.AddRange(water.Soil.Said is { } soils ? [soils] : []);
             said.AddRange(WhenNot.Reasons(soil, water.Options.Rip, before.Runoff, after.Kept - before.Kept, water.Soil.Traits.Of(field.Boundary.Area, water.Options.Rip)));
             RasterFolder rasters = new(folder, RasterOrigin.Of(source) with { Frame = ground.Frame }, progress, context.Stop);
@@ -112,21 +117,24 @@ internal static class WaterCommand
                 Ground = reading.Smoothed,
                 Lines = lines,
                 Places = places,
+                Marks = [.. faults.All.Where(f => f.BreaksLimit).Select(f => new Coordinate(f.X, f.Y))],
                 TrueNorth = -source.Crs.ConvergenceAt(middle),
             }.Write(context.Stop);
             (YearOptions options, string? assumed) = YearRequest.Options(arguments, water);
             (YearWorth? worth, string[] notes) = weather is null ? (null, []) : YearsOf(weather, options with { Spacing = spacing }, water, cases, assumed, forage, cost, context.Stop);
             string[] written = [.. Names.Where(n => n != YearsName || worth is not null)];
-            view = new WaterView(water.Storm, soil, water.Options, cases, said, findings > 0 ? ExitCode.LimitNotKept : ExitCode.Done)
+            view = new WaterView(water.Storm, soil, water.Options, cases, said, faults.Lines > 0 ? ExitCode.LimitNotKept : ExitCode.Done)
             {
                 Written = new OutputFiles(folder, written),
                 Years = worth,
                 YearNotes = notes,
                 Places = places,
                 Design = design,
+                Ages = [.. water.OtherAges.Select(a => (a.Name, Ran(a.Name, lines, water.Storm, a.Rip).Kept - before.Kept))],
             };
             rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, text => view.WriteTables(UnitText.Metric(text))));
             rasters.WriteShapes(LinesName, "what each line took, led and spilled", after.Result.Lines.Count, stream => Text(stream, text => WaterText.WriteLines(text, after.Result.Lines)));
+            rasters.WriteShapes(WaterFaults.FileName, "where water would cut or a line spills, and what would help", faults.All.Count, stream => faults.Write(stream, source.Crs));
             if (worth is not null)
             {
                 rasters.WriteShapes(YearsName, "water of each year", worth.Account.Years.Count, stream => Text(stream, text => YearText.WriteYears(text, worth.Account)));
@@ -136,9 +144,9 @@ internal static class WaterCommand
 
             string Longest(double grade) => SafeLine.Longest(grade, spacing, excess, side: water.Options.Rip.FurrowSide, roughness: water.Options.Rip.Roughness) is double m && double.IsFinite(m) ? string.Create(CultureInfo.InvariantCulture, $"{m:0} m") : "any length";
 
-            WaterCase Ran(string name, IReadOnlyList<WaterLine> given, Hyetograph storm)
+            WaterCase Ran(string name, IReadOnlyList<WaterLine> given, Hyetograph storm, Rip? rip = null)
             {
-                StormResult result = StormRun.Run(ground, water.Soil.On(ground.Frame, storm), storm, given, gauges, water.Options, progress, context.Stop);
+                StormResult result = StormRun.Run(ground, covers.On(water.Soil.On(ground.Frame, storm), ground.Frame), storm, given, gauges, rip is null ? water.Options : water.Options with { Rip = rip }, progress, context.Stop);
                 return new WaterCase(name, given.Sum(l => l.Line.Length) / 1000, result, fifths.Mean(result.TakenIn), fifths.Means(result.TakenIn));
             }
         }
@@ -162,20 +170,10 @@ internal static class WaterCommand
         return (worth, [set, .. assumed is null ? (string[])[] : [assumed], .. weather.Said]);
     }
 
-    private static int Findings(IReadOnlyList<LineWater> lines, List<string> said)
+    private static string Holes(UnknownGround unknown, GroundCrs crs)
     {
-        LineWater[] fast = [.. lines.Where(l => l.EndSpeed > SafeLine.FreshSoilSpeed || l.EndShear > SafeLine.FreshSoilShear).OrderByDescending(l => l.EndShear)];
-        foreach (LineWater l in fast.Take(MostFindings))
-        {
-            said.Add(string.Create(CultureInfo.InvariantCulture, $"Line {l.Id} lets {1000 * l.EndFlow:0.0} L/s go at its end at {l.EndSpeed:0.00} m/s and {l.EndShear:0.0} Pa, more than fresh soil stands ({SafeLine.FreshSoilSpeed} m/s, {SafeLine.FreshSoilShear} Pa): less fall, break the line, or lead it to a stable outlet."));
-        }
-
-        if (fast.Length > MostFindings)
-        {
-            said.Add(string.Create(CultureInfo.InvariantCulture, $"So do {fast.Length - MostFindings} more lines: see end_speed_m_s and end_shear_pa in {LinesName}."));
-        }
-
-        return fast.Length;
+        (double longitude, double latitude) = crs.ToLonLat(unknown.X, unknown.Y);
+        return string.Create(CultureInfo.InvariantCulture, $"The height of {unknown.Cells} {(unknown.Cells == 1 ? "cell" : "cells")} in the field is not known ({unknown.Area:0} m2, holes: {unknown.Holes}); the greatest hole, {unknown.GreatestArea:0} m2, lies at {latitude:0.00000}, {longitude:0.00000}. Such ground counts as outside: no rain falls on it, and water that the land leads to it is gone.");
     }
 
     private static string Name(LayoutPattern pattern) => pattern switch

@@ -38,6 +38,9 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
 
     public required IReadOnlyList<WatchedPlace> Places { get; init; }
 
+    /// <summary>Where water would cut.</summary>
+    public required IReadOnlyList<Coordinate> Marks { get; init; }
+
     public required double TrueNorth { get; init; }
 
     public void Write(CancellationToken stop)
@@ -72,6 +75,8 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
                 Ground = Ground,
                 Lines = withLines ? [.. Lines.Select(l => l.Line)] : [],
                 Places = [.. Places.Select(p => (p.Name, p.Shape))],
+                Marks = withLines ? Marks : [],
+                MarkName = "Water would cut here",
                 Figures = Figures(),
                 Notes =
                 [

@@ -17,15 +17,14 @@ internal static class WaterPlaces
     private const double NoChange = 0.01;
     private const double NoWater = 0.05;
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [OptionSpec.StableOutlets with { Help = "outlets whose inflow is counted: GeoJSON of any shapes" }, Watch];
+    public static IReadOnlyList<OptionSpec> All { get; } = [OptionSpec.StableOutlets with { Help = "stable outlets that line ends may let water go to, and whose inflow is counted: GeoJSON of any shapes (default: the plan's)" }, Watch];
 
-    /// <summary>Reads the places; each with its kind.</summary>
-    public static List<WatchedPlace> Read(Arguments arguments, GroundCrs crs)
+    /// <summary>Reads the places; each with its kind. Outlets are those of the plan where none are given.</summary>
+    public static List<WatchedPlace> Read(Arguments arguments, GroundCrs crs, Geometry? planned)
     {
         List<WatchedPlace> places = [];
-        if (arguments.File(All[0], "file of outlets") is { } outlets)
+        if ((arguments.File(All[0], "file of outlets") is { } outlets ? FieldFiles.ReadShapes(outlets, crs) : planned) is { } shapes)
         {
-            Geometry shapes = FieldFiles.ReadShapes(outlets, crs);
             places.AddRange(Enumerable.Range(0, shapes.NumGeometries).Select(k => new WatchedPlace(string.Create(CultureInfo.InvariantCulture, $"outlet {k + 1}"), "outlet", shapes.GetGeometryN(k))));
         }
 

@@ -14,6 +14,16 @@ internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptio
     /// <summary>Years in which half of what it adds is gone.</summary>
     public double HalfLife { get; private init; } = UsualHalfLife;
 
+    /// <summary>Years since it was made.</summary>
+    public double Years { get; private init; }
+
+    /// <summary>The rip as it may be besides, by name: fresh, and at both published ends of its half-life; none where it is fresh.</summary>
+    public IEnumerable<(string Name, Rip Rip)> OtherAges => !(Years > 0) ? [] :
+    [
+        ("fresh", Fresh),
+        .. new[] { YearOptions.HalfLives.Short, YearOptions.HalfLives.Long }.Select(h => (FormattableString.Invariant($"{Years:0.##} years, half-life {h:0.##}"), Fresh.Aged(Years, h))),
+    ];
+
     /// <summary>Storms of a design table with their return periods, years; empty where no table is given.</summary>
     public IReadOnlyList<(double Years, Hyetograph Storm)> Design { get; private init; } = [];
 
@@ -32,11 +42,11 @@ internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptio
     public static readonly OptionSpec Ratio = new("--rip-ratio", ValueKind.Number, "NUMBER", "conductivity of the loosened strip over the soil's, fresh (default 2; 1.5 to 3 in loams)");
     public static readonly OptionSpec Side = new("--furrow-side", ValueKind.Number, "NUMBER", "run over rise of the furrow's sides (default 2)");
     public static readonly OptionSpec Storage = new("--surface-storage", ValueKind.Length, "LENGTH", "depth of water that stands on rough ground before any runs (default 1 mm)");
-    public static readonly OptionSpec Age = new("--age", ValueKind.Number, "YEARS", "years since ripping (default 0: fresh)");
+    public static readonly OptionSpec Age = new("--age", ValueKind.Number, "YEARS", "years since ripping (default 0: fresh); above 0 the gain is shown fresh and at both published ends of the half-life too");
     public static readonly OptionSpec HalfLifeYears = new("--half-life", ValueKind.Number, "YEARS", "years in which half of what a rip adds is gone (default 1.5; 0.5 to 2 grazed and wet, 2 to 5 dry)");
     public static readonly OptionSpec Roughness = new("--roughness", ValueKind.Number, "NUMBER", "Manning's n of the ground (default 0.08)");
 
-    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, Storms, Lasting, .. WaterSoil.All, RipDepth, Tip, Air, Ratio, Furrow, Side, Ridge, Age, HalfLifeYears, Roughness, Storage];
+    public static IReadOnlyList<OptionSpec> All { get; } = [StormText, Shape, Storms, Lasting, .. WaterSoil.All, RipDepth, Tip, Air, Ratio, Furrow, Side, Ridge, Age, HalfLifeYears, Roughness, Storage, WaterCovers.HeadlandIntake];
 
     // Two hours and blocks of five minutes: most of a storm's runoff is made in less, a judgement.
     private const double UsualLasting = 7200;
@@ -63,7 +73,7 @@ internal sealed record WaterRequest(Hyetograph Storm, WaterSoil Soil, StormOptio
         StormOptions options = new() { Rip = fresh.Aged(arguments.AtLeastNothing(Age, 0), halfLife), Roughness = arguments.Above(Roughness, StormOptions.DefaultRoughness), SurfaceStorage = arguments.AtLeastNothing(Storage, StormOptions.DefaultSurfaceStorage) };
         options.Validate();
         Hyetograph storm = given ?? design[drawn].Storm;
-        return new WaterRequest(storm, WaterSoil.From(arguments, storm), options) { Fresh = fresh, HalfLife = halfLife, Design = design, Drawn = drawn };
+        return new WaterRequest(storm, WaterSoil.From(arguments, storm), options) { Fresh = fresh, Years = arguments.AtLeastNothing(Age, 0), HalfLife = halfLife, Design = design, Drawn = drawn };
     }
 
     private static (double Years, Hyetograph Storm)[] ReadTable(Arguments arguments)

@@ -47,6 +47,9 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
     /// <summary>Storms of a design table, by return period.</summary>
     public IReadOnlyList<StormRow> Design { get; init; } = [];
 
+    /// <summary>What the plan keeps more where its rips are of another age, metres.</summary>
+    public IReadOnlyList<(string Name, double Gain)> Ages { get; init; } = [];
+
     public void WriteText(UnitText output)
     {
         WriteTables(output);
@@ -112,6 +115,36 @@ internal sealed record WaterView(Hyetograph Storm, SoilColumn Soil, StormOptions
             JsonText.Number(json, "peak_after_l_s", 1000 * d.PeakAfter, 2);
             JsonText.Number(json, "kept_mm", 1000 * d.Kept, 3);
         });
+        if (Cases[1].Result.Dams.Count > 0)
+        {
+            JsonText.Sections(json, "dams", Cases[0].Result.Dams.Zip(Cases[1].Result.Dams), d =>
+            {
+                json.WriteString("name", d.Second.Name);
+                JsonText.Number(json, "before_m3", d.First.Stored, 3);
+                JsonText.Number(json, "after_m3", d.Second.Stored, 3);
+            });
+        }
+
+        if (Cases[1].Result.Deliveries.Count > 0)
+        {
+            JsonText.Sections(json, "line_ends_at_outlets", Cases[1].Result.Deliveries, d =>
+            {
+                json.WriteString("line", d.LineId);
+                json.WriteString("end", d.IsStart ? "start" : "end");
+                json.WriteString("outlet", d.Outlet);
+                JsonText.Number(json, "volume_m3", d.Volume, 3);
+            });
+        }
+
+        if (Ages.Count > 0)
+        {
+            JsonText.Sections(json, "ages", Ages, a =>
+            {
+                json.WriteString("name", a.Name);
+                JsonText.Number(json, "kept_mm", 1000 * a.Gain, 3);
+            });
+        }
+
         JsonText.Texts(json, "said", Said);
         if (Years is { } years)
         {
@@ -143,6 +176,11 @@ internal static class WaterText
         text.WriteLine();
         WaterCase plan = cases[1];
         text.Line($"The plan keeps {1000 * (plan.Kept - cases[0].Kept):0.0} mm more, {(plan.Kept - cases[0].Kept) * area:0} m3; balance of all water to {Math.Abs(plan.Result.Balance.Error):0.0e+0} of the rain.");
+        if (view.Ages.Count > 0)
+        {
+            text.Line($"That is at the age asked for; {string.Join(", ", view.Ages.Select(a => $"{a.Name}: {text.Units.Number(a.Gain, UnitKind.WaterDepth, "0.0")} {rain}"))}.");
+        }
+
         if (view.Places.Count > 0)
         {
             text.WriteLine();

@@ -63,6 +63,11 @@ public static class PlanGeoJson
                 json.WriteString("name", avoided.Name);
                 JsonText.Number(json, "setback_m", avoided.Setback, 3);
                 json.WriteBoolean("wet", avoided.IsWet);
+                if (avoided.Kind.Length > 0)
+                {
+                    json.WriteString("what", avoided.Kind);
+                }
+
                 if (avoided.HandDig > 0)
                 {
                     JsonText.Number(json, "hand_dig_m", avoided.HandDig, 3);

@@ -100,6 +100,7 @@ public static class PlanReader
         List<PlannedPath> lines = [];
         List<WrittenGuide> guides = [];
         List<AvoidedArea> avoided = [];
+        List<Geometry> outlets = [];
         Geometry? boundary = null, steep = null;
         Coordinate? gate = null;
         string fieldName = "";
@@ -115,8 +116,12 @@ public static class PlanReader
                     double setback = feature.NumberOf("setback_m") ?? 0;
                     avoided.Add(new AvoidedArea(FieldReader.ToGround(feature.Shape, crs, name), setback is >= 0 and <= 10_000 ? setback : throw new GroundDataException(FormattableString.Invariant($"{name}: feature {feature.Number} has the setback {setback:0.###}; write it as metres from 0 to 10000.")), FieldReader.Printable(feature.Text("name") ?? ""), feature.Flag("wet"))
                     {
+                        Kind = FieldReader.Printable(feature.Text("what") ?? ""),
                         HandDig = feature.NumberOf("hand_dig_m") is double zone && zone is > 0 and <= 100 ? zone : 0,
                     });
+                    break;
+                case "outlet" when !feature.Shape.IsEmpty:
+                    outlets.AddRange(FieldReader.Parts(FieldReader.ToGround(feature.Shape, crs, name)));
                     break;
                 case "steep-land":
                     steep = FieldReader.ToGround(Whole(feature.Shape), crs, name);
@@ -146,7 +151,7 @@ public static class PlanReader
             : new WrittenPlan(name, crs, lines)
             {
                 Guides = guides,
-                Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName) { Gate = gate },
+                Field = boundary is null ? null : new FieldArea(boundary, avoided, fieldName) { Gate = gate, Outlets = outlets.Count == 0 ? null : outlets[0].Factory.CreateGeometryCollection([.. outlets]) },
                 Steep = steep,
                 Spacing = Option(ours, "spacing_m", name, 1000) ?? double.NaN,
                 MinimumRadius = Option(ours, "min_radius_m", name, 1000) ?? 0,

@@ -271,7 +271,7 @@ public static class FieldReader
                 throw new GroundDataException($"{where} has wet {wet.GetRawText()}; write true or false, without quotes.");
             }
 
-            areas.Add(new AvoidedArea(shape, metres, what, wet.ValueKind == JsonValueKind.True));
+            areas.Add(new AvoidedArea(shape, metres, what, wet.ValueKind == JsonValueKind.True) { Kind = Printable(feature.Text("kind") ?? "") });
         }
 
         return areas;

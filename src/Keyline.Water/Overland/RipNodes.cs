@@ -56,6 +56,9 @@ internal sealed class RipNodes
         Fastest = new double[count];
         Strongest = new double[count];
         MostFlow = new double[count];
+        Delivered = new double[count];
+        ToOutlet = new bool[count];
+        Gives = new bool[count];
     }
 
     public IReadOnlyList<WaterLine> Lines { get; }
@@ -110,6 +113,16 @@ internal sealed class RipNodes
 
     public double[] Strongest { get; }
 
+    /// <summary>Whether a piece is an end at an outlet; and what an end has let go that is still to be put on the ground, cubic metres.</summary>
+    public bool[] ToOutlet { get; }
+
+    public double[] Delivered { get; }
+
+    /// <summary>Whether a piece is an end that let water go in the last step: it takes none of it back.</summary>
+    public bool[] Gives { get; }
+
+    public IReadOnlyList<LineEnd> Ends { get; private set; } = [];
+
     /// <summary>Pieces by tile of the grid, along their lines.</summary>
     public RipRun[][] ByTile { get; private set; } = [];
 
@@ -125,8 +138,9 @@ internal sealed class RipNodes
         return taken;
     }
 
-    public static RipNodes Of(IReadOnlyList<WaterLine> lines, ElevationGrid ground, SoilMap soils, Rip rip, FlowField field)
+    public static RipNodes Of(IReadOnlyList<WaterLine> lines, ElevationGrid ground, SoilMap soils, StormOptions options, FlowField field)
     {
+        Rip rip = options.Rip;
         GridFrame f = ground.Frame;
         int[] starts = new int[lines.Count + 1];
         for (int k = 0; k < lines.Count; k++)
@@ -158,6 +172,14 @@ internal sealed class RipNodes
         }
 
         nodes.ByTile = [.. byTile.Select(r => r.ToArray())];
+        nodes.Ends = LineEnd.Of(nodes, options, field);
+        foreach (LineEnd end in nodes.Ends)
+        {
+            // No ridge and no bank at an outlet: what comes to such an end leaves it.
+            nodes.ToOutlet[end.Piece] = end.Outlet is not null;
+            nodes.Room[end.Piece] = end.Outlet is null ? nodes.Room[end.Piece] : 0;
+        }
+
         return nodes;
 
         (int Tile, int Soil) At(int padded)

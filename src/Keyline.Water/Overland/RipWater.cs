@@ -52,7 +52,7 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 double free = depth[c] - storage;
                 double furrow = furrows[i];
                 double slot = slots[i];
-                if (free > 0)
+                if (free > 0 && !nodes.Gives[i])
                 {
                     double room = ((rooms[i] - furrow) + (_slot - slot)) * length;
                     if (room > 0)
@@ -81,9 +81,16 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                     if (over > 0)
                     {
                         furrow = rooms[i];
-                        depth[c] += over * length * perArea;
                         nodes.Spilled[i] += over * length;
-                        spilled = true;
+                        if (nodes.ToOutlet[i])
+                        {
+                            nodes.Delivered[i] += over * length;
+                        }
+                        else
+                        {
+                            depth[c] += over * length * perArea;
+                            spilled = true;
+                        }
                     }
 
                     furrows[i] = furrow;
@@ -109,6 +116,7 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 continue;
             }
 
+            (nodes.Gives[first], nodes.Gives[last]) = (false, false);
             double most = 0;
             for (int i = first; i <= last; i++)
             {
@@ -129,6 +137,42 @@ internal sealed class RipWater(RipNodes nodes, FlowField field, Rip rip, StormOp
                 FurrowRows.Levels(nodes, first, last + 1, part, options.UsesVectors);
                 _speed[k] = FurrowRows.Flow(nodes, first, last, part, options.UsesVectors);
                 FurrowRows.Move(nodes, first, last, part, options.UsesVectors);
+                LetGo(first);
+                LetGo(last);
+            }
+        }
+    }
+
+    // An end that waited for the next exchange with its cell would let water go in gulps, and the flow into it would be theirs.
+    private void LetGo(int end)
+    {
+        double over = (nodes.Furrow[end] - nodes.Room[end]) * nodes.Length[end];
+        if (over > 0 && nodes.Cell[end] >= 0)
+        {
+            nodes.Furrow[end] = nodes.Room[end];
+            nodes.Spilled[end] += over;
+            nodes.Delivered[end] += over;
+            nodes.Gives[end] = true;
+        }
+    }
+
+    /// <summary>Puts what ends let go on their cells, or on the ground of outlets, one after the other.</summary>
+    public void Deliver(TileMap tiles, GaugeCount[] gauges)
+    {
+        foreach (LineEnd end in nodes.Ends)
+        {
+            double volume = nodes.Delivered[end.Piece];
+            if (volume > 0)
+            {
+                nodes.Delivered[end.Piece] = 0;
+                end.Volume += volume;
+                field.Depth[end.To] += volume / _area;
+                int tile = tiles.Of(end.Row, end.Column);
+                tiles.Deepest[tile] = Math.Max(tiles.Deepest[tile], field.Depth[end.To]);
+                foreach (GaugeCount gauge in gauges)
+                {
+                    gauge.Led(end.From, end.To, volume);
+                }
             }
         }
     }

@@ -30,6 +30,12 @@ public sealed record StormOptions
     /// <value>What the rips are like. Default: fresh, 0.4 m deep.</value>
     public Rip Rip { get; init; } = new();
 
+    /// <value>Outlets that rips may end at. Default none.</value>
+    public IReadOnlyList<WaterOutlet> Outlets { get; init; } = [];
+
+    /// <value>How near an outlet a line must end to let its water go there, metres. Default 6.</value>
+    public double OutletReach { get; init; } = 6;
+
     /// <summary>Bands of tiles that a thread goes down without waiting for others; another number gives the same bits.</summary>
     internal int BandsAtOnce { get; init; } = 8;
 
@@ -42,7 +48,7 @@ public sealed record StormOptions
         (string Name, double Value, double Least, double Most)[] values =
         [
             ("roughness", Roughness, 0.005, 2), ("surface storage", SurfaceStorage, 0, 1), ("recession", Recession, 0, 1e7), ("longest step", LongestStep, 0.001, 600),
-            ("Courant number", Courant, 0.05, 1), ("weighting", Weighting, 0.5, 1),
+            ("Courant number", Courant, 0.05, 1), ("weighting", Weighting, 0.5, 1), ("reach of outlets", OutletReach, 0, 1000),
         ];
         foreach ((string name, double value, double least, double most) in values)
         {

@@ -10,13 +10,14 @@ internal static class StormReading
     // Water gone at a low place spreads over some metres: the place told is the middle of the busiest such stretch.
     private const double Stretch = 5;
 
-    public static StormResult Of(Hyetograph storm, FlowField field, RipNodes? nodes, double left, IReadOnlyList<GaugeReading> gauges, long steps)
+    public static StormResult Of(Hyetograph storm, FlowField field, SoilMap soils, RipNodes? nodes, double left, IReadOnlyList<GaugeReading> gauges, long steps)
     {
         double area = field.Frame.CellArea;
-        double inSoil = FlowField.Sum(field.Taken) * area;
         double standing = FlowField.Sum(field.Depth) * area;
         double rips = 0;
         double[] all = (double[])field.Taken.Clone();
+        DamReading[] dams = [.. soils.Dams.Select(d => Dam(d.Name, d.Soil))];
+        double inSoil = FlowField.Sum(all) * area;
         for (int i = 0; nodes is not null && i < nodes.Count; i++)
         {
             if (nodes.Cell[i] >= 0)
@@ -28,9 +29,37 @@ internal static class StormReading
         }
 
         double[] taken = nodes?.TakenByLine() ?? [];
-        WaterBalance balance = new(storm.Depth * field.Known * area, inSoil, rips, standing, left);
-        return new StormResult(storm, balance, field.Map(all, 1), field.Map(field.Deepest, 1), field.Map(field.Depth, 1), gauges, nodes is null ? [] : [.. Enumerable.Range(0, nodes.Lines.Count).Select(k => Line(nodes, k, taken[k]))], steps);
+        WaterBalance balance = new(storm.Depth * field.Known * area, inSoil, rips, standing, left) { Dams = dams.Sum(d => d.Stored) };
+        return new StormResult(storm, balance, field.Map(all, 1), field.Map(field.Deepest, 1), field.Map(field.Depth, 1), gauges, nodes is null ? [] : [.. Enumerable.Range(0, nodes.Lines.Count).Select(k => Line(nodes, k, taken[k]))], steps)
+        {
+            Along = nodes is null ? [] : [.. Enumerable.Range(0, nodes.Lines.Count).Select(k => Along(nodes, k, field.Base))],
+            Deliveries = nodes is null ? [] : [.. nodes.Ends.Where(e => e.Outlet is not null).Select(e => new OutletDelivery(nodes.Lines[e.Line].Id, e.IsStart, e.Outlet!, e.Volume))],
+            Dams = dams,
+        };
+
+        // What a dam stores is no water in the soil.
+        DamReading Dam(string name, int soil)
+        {
+            GridFrame f = field.Frame;
+            double stored = 0;
+            int cells = 0;
+            for (int i = 0; i < f.CellCount; i++)
+            {
+                int padded = field.Index(i / f.Columns, i % f.Columns);
+                if (soils.IndexOf(i) == soil && field.Bed[padded] < FlowRows.NoGround)
+                {
+                    stored += all[padded];
+                    all[padded] = 0;
+                    cells++;
+                }
+            }
+
+            return new DamReading(name, cells * area, stored * area);
+        }
     }
+
+    private static RipPlace[] Along(RipNodes n, int line, double lowest) =>
+        [.. Enumerable.Range(n.Starts[line], n.Starts[line + 1] - n.Starts[line]).Select(i => new RipPlace((i - n.Starts[line] + 0.5) * n.Length[i], n.Cell[i] < 0 ? double.NaN : n.Bed[i] + lowest, Math.CopySign(n.MostFlow[i], n.Carried[i]), n.Fastest[i], n.Strongest[i], n.Spilled[i]))];
 
     private static LineWater Line(RipNodes n, int line, double taken)
     {

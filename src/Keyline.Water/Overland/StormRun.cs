@@ -27,8 +27,11 @@ public sealed record LineWater(string Id, double Length, double Taken, double So
 /// <param name="Left">What ran off over the edge of the ground that is known.</param>
 public sealed record WaterBalance(double Rain, double Soil, double Rips, double Standing, double Left)
 {
+    /// <value>What dams stored. Default none.</value>
+    public double Dams { get; init; }
+
     /// <summary>What is not accounted for, as a share of the rain.</summary>
-    public double Error => (Rain - Soil - Rips - Standing - Left) / Math.Max(Rain, double.Epsilon);
+    public double Error => (Rain - Soil - Rips - Standing - Left - Dams) / Math.Max(Rain, double.Epsilon);
 }
 
 /// <summary>What a storm did.</summary>
@@ -45,7 +48,7 @@ public sealed class StormResult
     /// <summary>Where its rain went.</summary>
     public WaterBalance Balance { get; }
 
-    /// <summary>Metres taken in by each cell, rips in it included.</summary>
+    /// <summary>Metres taken in by each cell, rips in it included; what dams store is none.</summary>
     public Grid<float> TakenIn { get; }
 
     /// <summary>The deepest that water stood on each cell, metres, looked at ten seconds apart.</summary>
@@ -60,6 +63,15 @@ public sealed class StormResult
     /// <summary>What the lines did, in their order.</summary>
     public IReadOnlyList<LineWater> Lines { get; }
 
+    /// <summary>Each line place by place, about a cell apart, in the lines' order.</summary>
+    public IReadOnlyList<IReadOnlyList<RipPlace>> Along { get; internal init; } = [];
+
+    /// <summary>Ends of lines at outlets, and what they let go there.</summary>
+    public IReadOnlyList<OutletDelivery> Deliveries { get; internal init; } = [];
+
+    /// <summary>What dams stored.</summary>
+    public IReadOnlyList<DamReading> Dams { get; internal init; } = [];
+
     /// <summary>How many steps it took.</summary>
     public long Steps { get; }
 }
@@ -67,7 +79,7 @@ public sealed class StormResult
 /// <summary>A storm on ground with or without rip lines.</summary>
 /// <remarks>
 /// <para>Units: metres, seconds. Missing: ground with no height is outside; water leaves toward it where the land falls to it.</para>
-/// <para>Promises: rain = soil + rips + standing + left to 1e-9; same input, same bits, whatever the number of cores; a lake stays still.
+/// <para>Promises: rain = soil + rips + standing + left + dams to 1e-9; same input, same bits, whatever the number of cores; a lake stays still.
 /// Does not move soil, and lets no water come back out of the ground.</para>
 /// <para>Cost: linear in cells times steps; steps shorten with the root of the deepest water. About 60 bytes a cell.</para>
 /// <para>Source: Bates, Horritt and Fewtrell, A simple inertial formulation of the shallow water equations, Journal of Hydrology 387, 2010;
@@ -101,7 +113,7 @@ public static class StormRun
             throw new GroundDataException("The ground has no known height: give elevation that covers the field.");
         }
 
-        RipNodes? nodes = lines is null || lines.Count == 0 || options.Rip.Depth == 0 ? null : RipNodes.Of(lines, ground, soils, options.Rip, field);
+        RipNodes? nodes = lines is null || lines.Count == 0 || options.Rip.Depth == 0 ? null : RipNodes.Of(lines, ground, soils, options, field);
         if (nodes is not null && nodes.Cell.All(c => c < 0))
         {
             throw new GroundDataException("The plan's lines do not lie on the ground given: check that both are of the same place and in the same coordinate system.");
@@ -141,6 +153,6 @@ public static class StormRun
             }
         }
 
-        return StormReading.Of(storm, field, nodes, steps.Left, [.. counts.Select(c => c.Reading(time))], count);
+        return StormReading.Of(storm, field, soils, nodes, steps.Left, [.. counts.Select(c => c.Reading(time))], count);
     }
 }

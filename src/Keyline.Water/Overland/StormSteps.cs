@@ -94,6 +94,7 @@ internal sealed class StormSteps
         {
             int chunks = ((_nodes!.Lines.Count - 1) / LinesAtOnce) + 1;
             Parallel.For(0, chunks, parallel, k => _rips.Lead(k * LinesAtOnce, Math.Min((k + 1) * LinesAtOnce, _nodes.Lines.Count), step));
+            _rips.Deliver(_tiles, _gauges);
         }
 
         foreach (GaugeCount gauge in _gauges)

@@ -31,6 +31,7 @@ internal sealed class GaugeCount
     private readonly double _area;
     private readonly double _cell;
     private readonly List<(int Face, bool IsX, double Outward, int Tile, int Other, int Stretch)> _faces = [];
+    private readonly HashSet<int> _inside;
     private readonly double[] _net;
     private readonly List<double> _rates = [];
     private double _in;
@@ -45,11 +46,12 @@ internal sealed class GaugeCount
         _gauge = gauge;
         GridFrame f = field.Frame;
         _cell = f.CellSize;
-        List<int> cells = CellsIn.Of(f, gauge.Area.Dimension == Dimension.Surface ? gauge.Area : gauge.Area.Buffer(1.01 * f.CellSize));
+        List<int> cells = CellsIn.Around(f, gauge.Area);
+        _inside = [.. cells.Select(c => field.Index(c / f.Columns, c % f.Columns))];
         _area = cells.Count * f.CellArea;
         TileMap tiles = new(f, 0);
         (List<(int Cell, int Side, int Stretch)> edge, int stretches) = GaugeEdge.Of(f, cells);
-        _net = new double[stretches];
+        _net = new double[stretches + 1];
         foreach ((int cell, int side, int stretch) in edge)
         {
             (int r, int c) = (cell / f.Columns, cell % f.Columns);
@@ -80,6 +82,12 @@ internal sealed class GaugeCount
             }
         }
     }
+
+    /// <summary>Counts what a rip let go at an outlet, as one stretch more.</summary>
+    /// <param name="from">Padded cell that it was led from.</param>
+    /// <param name="to">Padded cell that it came to.</param>
+    /// <param name="volume">Cubic metres.</param>
+    public void Led(int from, int to, double volume) => _net[^1] += volume * ((_inside.Contains(from) ? 1 : 0) - (_inside.Contains(to) ? 1 : 0));
 
     /// <summary>A whole step has passed.</summary>
     public void Passed(double step, double time)

@@ -52,6 +52,32 @@ public static class SafeLine
         ? double.PositiveInfinity
         : Math.Min(AtSpeed(speed, grade, side, roughness).Flow, AtShear(shear, grade, side, roughness).Flow) / (excess * spacing);
 
+    /// <summary>Water that runs evenly in a furrow.</summary>
+    /// <param name="flow">Cubic metres a second, 0 or more.</param>
+    /// <param name="grade">Rise over run, above 0.</param>
+    /// <param name="side">Run over rise of the furrow's sides.</param>
+    /// <param name="roughness">Manning's n.</param>
+    public static FurrowFlow Carrying(double flow, double grade, double side = 2, double roughness = 0.03) =>
+        At(Math.Pow(flow * roughness / (Wet(side) * Math.Sqrt(grade)), 3.0 / 8), grade, side, roughness);
+
+    /// <summary>The steepest that a furrow may fall with a flow in it: speed and shear both kept.</summary>
+    /// <param name="flow">Cubic metres a second, above 0.</param>
+    /// <param name="speed">Speed the soil stands, metres a second.</param>
+    /// <param name="shear">Mean shear the soil stands, pascals.</param>
+    /// <param name="side">Run over rise of the furrow's sides.</param>
+    /// <param name="roughness">Manning's n.</param>
+    /// <returns>Rise over run.</returns>
+    public static double Steepest(double flow, double speed = FreshSoilSpeed, double shear = FreshSoilShear, double side = 2, double roughness = 0.03)
+    {
+        // Flow is speed times area, area the radius squared times what the sides make of it.
+        double radius = Math.Sqrt(flow / (speed * Wet(side)));
+        double pull = shear / (1000 * Gravity);
+        return Math.Min(Math.Pow(speed * roughness / Math.Pow(radius, 2.0 / 3), 2), Math.Pow(flow * roughness / (Wet(side) * Math.Pow(pull, 8.0 / 3)), -6.0 / 13));
+    }
+
+    // Area over the square of the hydraulic radius.
+    private static double Wet(double side) => 4 * (1 + (side * side)) / side;
+
     private static FurrowFlow At(double radius, double grade, double side, double roughness)
     {
         double depth = 2 * radius * Math.Sqrt(1 + (side * side)) / side;

@@ -45,6 +45,9 @@ public sealed class AvoidedArea
     /// <summary>Whether it is wet or saline, so that no line should lead water to it.</summary>
     public bool IsWet { get; }
 
+    /// <summary>What kind of thing it is, in a word as dam, rock or road; may be empty.</summary>
+    public string Kind { get; init; } = "";
+
     /// <summary>Distance on either side of a located service within which digging is by hand only, metres; 0 where it is none.</summary>
     public double HandDig { get; init; }
 

@@ -119,7 +119,7 @@ public sealed class FreedField
         double size = Size(thing.Shape), left = Size(rest);
         return left < Math.Min(Nothing, size / 2) || rest.IsEmpty ? null
             : size - left < Nothing ? thing
-            : new AvoidedArea(rest, thing.Setback, thing.Name, thing.IsWet) { HandDig = thing.HandDig };
+            : new AvoidedArea(rest, thing.Setback, thing.Name, thing.IsWet) { HandDig = thing.HandDig, Kind = thing.Kind };
     }
 
     private static double Size(Geometry shape) => shape.Dimension switch

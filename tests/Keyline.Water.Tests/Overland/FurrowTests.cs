@@ -74,7 +74,7 @@ public sealed class FurrowTests
         Rip rip = new() { FurrowDepth = 0.5, RidgeHeight = 0, Roughness = fall == 0 ? 0.005 : 0.03 };
         ElevationGrid ground = Of(3, metres + 4, 1, (x, _) => -fall * x);
         FlowField field = FlowField.Of(ground);
-        RipNodes nodes = RipNodes.Of([Grounds.Line("L", 2, 1.5, metres + 2, 1.5)], ground, Sealed, rip, field);
+        RipNodes nodes = RipNodes.Of([Grounds.Line("L", 2, 1.5, metres + 2, 1.5)], ground, Sealed, new StormOptions { Rip = rip }, field);
         return (nodes, new RipWater(nodes, field, rip, new StormOptions { Rip = rip }));
     }
 }
