@@ -72,12 +72,12 @@ internal sealed class WaterCovers
     {
         foreach ((DamReading was, DamReading dam) in before.Dams.Zip(after.Dams))
         {
-            yield return string.Create(CultureInfo.InvariantCulture, $"The dam {dam.Name} stores {dam.Stored:0.0} m3 with the plan and {was.Stored:0.0} m3 without, the rain on it in both; it is taken to hold what comes.");
+            yield return string.Create(CultureInfo.InvariantCulture, $"{WaterPlaces.Capital(dam.Name)} stores {dam.Stored:0.0} m3 with the plan and {was.Stored:0.0} m3 without, the rain on it in both; it is taken to hold what comes.");
         }
 
         foreach (IGrouping<string, OutletDelivery> outlet in after.Deliveries.GroupBy(d => d.Outlet).Where(o => o.Any(d => d.Volume > 0)))
         {
-            yield return string.Create(CultureInfo.InvariantCulture, $"The outlet {outlet.Key} gets {outlet.Sum(d => d.Volume):0.0} m3 from {Words.Count(outlet.Count(d => d.Volume > 0), "line end")}; see that it stands them.");
+            yield return string.Create(CultureInfo.InvariantCulture, $"{WaterPlaces.Capital(outlet.Key)} gets {outlet.Sum(d => d.Volume):0.0} m3 out of {Words.Count(outlet.Count(d => d.Volume > 0), "line end")}: see that it stands that.");
         }
     }
 

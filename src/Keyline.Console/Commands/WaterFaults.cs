@@ -116,6 +116,7 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
         JsonText.Number(json, "grade_pct", 100 * f.Grade, 2);
         JsonText.Number(json, "less_fall_pct", 100 * f.LessFall, 2);
         JsonText.Number(json, "break_every_m", f.BreakEvery, 1);
+        json.WriteBoolean("together", f.IsTogether);
         if (f.Breaks.Count > 0)
         {
             json.WritePropertyName("breaks");
@@ -134,7 +135,7 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
     {
         string fall = string.Create(CultureInfo.InvariantCulture, $"let it fall no more than {100 * f.LessFall:0.0#} %");
         string parts = string.Create(CultureInfo.InvariantCulture, $"break it every {f.BreakEvery:0} m");
-        return (f.LessFall > 0, f.Pieces > 0) switch
+        return f.IsTogether ? $"{fall} and {parts}, or lead it to a stable outlet there" : (f.LessFall > 0, f.Pieces > 0) switch
         {
             (true, true) => $"{fall}, or {parts}, or lead it to a stable outlet there",
             (true, false) => $"{fall}, or lead it to a stable outlet there",

@@ -23,7 +23,11 @@ internal static class WaterPlaces
     public static List<WatchedPlace> Read(Arguments arguments, GroundCrs crs, Geometry? planned)
     {
         List<WatchedPlace> places = [];
-        if ((arguments.File(All[0], "file of outlets") is { } outlets ? FieldFiles.ReadShapes(outlets, crs) : planned) is { } shapes)
+        if (arguments.File(All[0], "file of outlets") is { } outlets)
+        {
+            places.AddRange(FieldFiles.ReadAttributed(outlets, "outlets").On(crs).Select((o, k) => new WatchedPlace(o.Values.GetValueOrDefault("name", "").Trim() is { Length: > 0 } name ? name : string.Create(CultureInfo.InvariantCulture, $"outlet {k + 1}"), "outlet", o.Shape)));
+        }
+        else if (planned is { } shapes)
         {
             places.AddRange(Enumerable.Range(0, shapes.NumGeometries).Select(k => new WatchedPlace(string.Create(CultureInfo.InvariantCulture, $"outlet {k + 1}"), "outlet", shapes.GetGeometryN(k))));
         }
@@ -85,5 +89,5 @@ internal static class WaterPlaces
         };
     }
 
-    private static string Capital(string name) => char.ToUpperInvariant(name[0]) + name[1..];
+    internal static string Capital(string name) => char.ToUpperInvariant(name[0]) + name[1..];
 }

@@ -62,6 +62,9 @@ public sealed record WaterFinding(WaterFindingKind Kind, string LineId, double X
     /// <value>How many pieces that makes of the run; 0 where breaking it does not help.</value>
     public int Pieces { get; init; }
 
+    /// <value>Whether less fall and breaks help only together.</value>
+    public bool IsTogether { get; init; }
+
     /// <value>Places of those breaks, from the run's upper end down.</value>
     public IReadOnlyList<Coordinate> Breaks { get; init; } = [];
 

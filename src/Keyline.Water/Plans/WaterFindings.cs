@@ -11,7 +11,7 @@ namespace Keyline.Water;
 /// <para>What helps is reckoned by Manning's equation for the furrow's V, as <see cref="SafeLine"/> does. Less fall: the grade at which the flow there is stood; none below 0.2 %, and none at which the flow is deeper than the furrow, for at an end, which has no
 /// ridge, it would be drawn down and run fast whatever the fall.
 /// Breaks: the run that leads to the place is parted evenly, so that each piece gathers no more than is stood at the grade there; what it gathers for each metre is the most that
-/// any upper part of the run gathers in the mean. None shorter than 20 m. Each is reckoned through again before it is told. A break must leave some metres unripped, for the water to leave.</para>
+/// any upper part of the run gathers in the mean. None shorter than 20 m. Where neither helps alone, both together: the fall at which pieces may be longest. Each is reckoned through again before it is told. A break must leave some metres unripped, for the water to leave.</para>
 /// <para>Cost: linear in places. Source: Manning's equation; the least length and fall are judgements.</para>
 /// </remarks>
 public static class WaterFindings
@@ -22,6 +22,7 @@ public static class WaterFindings
     /// <summary>Shortest piece that is proposed, metres: a judgement.</summary>
     public const double ShortestPiece = 20;
 
+    private const double FallStep = 0.0005;
     private const double GradeBase = 20;
     private const double LeastStretch = 10;
     private const double SpillStretch = 5;
@@ -149,6 +150,15 @@ public static class WaterFindings
             double most = Math.Floor(SafeLine.Longest(grade, 1, gathers, speed, shear, rip.FurrowSide, rip.Roughness));
             int pieces = most >= ShortestPiece ? (int)Math.Ceiling(run / most) : 0;
             pieces = pieces > 1 && Stands(gathers * run / pieces, grade) ? pieces : 0;
+            fall = fall >= GentlestFall && fall < grade && Stands(flow, fall) && IsHeld(flow, fall, rip.FurrowDepth + (kind == WaterFindingKind.RunsFast ? rip.RidgeHeight : 0)) ? fall : double.NaN;
+            bool together = false;
+            if (double.IsNaN(fall) && pieces == 0)
+            {
+                (double gentler, double length) = Both(gathers, grade);
+                together = length >= ShortestPiece && length < run;
+                (fall, pieces) = together ? (gentler, (int)Math.Ceiling(run / length)) : (fall, pieces);
+            }
+
             Coordinate place = _along.ExtractPoint(at);
             double highEnd = (up > 0 ? top + 2 : top) * _piece;
             return new WaterFinding(kind, line.Id, place.X, place.Y)
@@ -162,12 +172,33 @@ public static class WaterFindings
                 ShearLimit = shear,
                 Run = run,
                 Grade = grade,
-                LessFall = fall >= GentlestFall && fall < grade && Stands(flow, fall) && SafeLine.Carrying(flow, fall, rip.FurrowSide, rip.Roughness).Depth <= rip.FurrowDepth ? fall : double.NaN,
+                LessFall = fall,
+                IsTogether = together,
                 BreakEvery = pieces > 1 ? run / pieces : double.NaN,
                 Pieces = pieces,
                 Breaks = pieces > 1 ? [.. Enumerable.Range(1, pieces - 1).Select(i => _along.ExtractPoint(highEnd - (up * i * run / pieces)))] : [],
             };
         }
+
+        // The fall below what there is at which pieces may be longest, and how long.
+        private (double Fall, double Length) Both(double gathers, double grade)
+        {
+            (double best, double longest) = (double.NaN, 0);
+            for (double fall = GentlestFall; fall < grade; fall += FallStep)
+            {
+                double length = Math.Floor(SafeLine.Longest(fall, 1, gathers, speed, shear, rip.FurrowSide, rip.Roughness));
+                while (length >= ShortestPiece && !(Stands(gathers * length, fall) && IsHeld(gathers * length, fall, rip.FurrowDepth)))
+                {
+                    length--;
+                }
+
+                (best, longest) = length >= ShortestPiece && length > longest ? (fall, length) : (best, longest);
+            }
+
+            return (best, longest);
+        }
+
+        private bool IsHeld(double flow, double grade, double depth) => SafeLine.Carrying(flow, grade, rip.FurrowSide, rip.Roughness).Depth <= depth;
 
         private bool Stands(double flow, double grade)
         {
