@@ -21,6 +21,25 @@ public sealed class PhraseBookTests
         }
     }
 
+    /// <summary>What a storm says of lines, dams, outlets, avoided ground and holes is said whole in Spanish.</summary>
+    [Theory]
+    [InlineData("Line R001 lets 4.7 L/s go at its end at 0.75 m/s and 17.0 Pa, more than fresh soil stands (0.3 m/s, 2.3 Pa): less fall and breaks would not do: lead it to a stable outlet there. The nearest outlet, outlet 1, is 148 m away.", "salir por su extremo")]
+    [InlineData("Line R009 lets 1.9 L/s run 170 m from its start at 0.46 m/s and 4.5 Pa, more than fresh soil stands (0.3 m/s, 2.3 Pa): let it fall no more than 0.83 % and break it every 45 m, or lead it to a stable outlet there.", "córtela cada 45 m")]
+    [InlineData("Line R009 lets 1.2 L/s go at its end at 0.31 m/s and 2.5 Pa, more than fresh soil stands (0.3 m/s, 2.3 Pa): let it fall no more than 0.9 %, or break it every 45 m, or lead it to a stable outlet there.", "no caiga más del 0.9 %")]
+    [InlineData("So it is at 43 more places: findings.geojson has each with its place and what would help it.", "43 lugares más")]
+    [InlineData("17 lines spill at a low place along the way: findings.geojson has them too.", "rebosan")]
+    [InlineData("House pond stores 186.3 m3 with the plan and 184.3 m3 without, the rain on it in both; it is taken to hold what comes.", "House pond guarda")]
+    [InlineData("Outlet 1 gets 25.7 m3 out of 5 line ends: see that it stands that.", "5 extremos")]
+    [InlineData("Avoided ground that takes nothing in: The Heap.", "no absorbe nada")]
+    [InlineData("Avoided ground that is taken as the ground around it, for its kind is not told: Tree belt. Kinds that behave otherwise are dam, rock, building, yard, track, road and wetland (the attribute kind, or a word of the name).", "humedal")]
+    [InlineData("Lines end on the headland of 6.0 m, which is not ripped and is taken to take in 40 % of what its soil would (--headland-intake).", "cabecera de 6.0 m")]
+    [InlineData("The height of 36 cells in the field is not known (144 m2, holes: 1); the greatest hole, 144 m2, lies at 37.04220, -121.87460. Such ground counts as outside: no rain falls on it, and water that the land leads to it is gone.", "36 celdas")]
+    public void Storms_AreSaidInSpanish(string text, string part)
+    {
+        Assert.Empty(PhraseBook.Unsaid(text));
+        Assert.Contains(part, PhraseBook.Say(text), StringComparison.Ordinal);
+    }
+
     /// <summary>A sentence that nobody has said stays whole behind every sentence, and does not keep that one from being said.</summary>
     [Fact]
     public void EverySentence_LeavesTheNextOneAlone()

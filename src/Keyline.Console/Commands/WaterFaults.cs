@@ -21,10 +21,10 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
     /// <summary>Lines that water would cut.</summary>
     public int Lines => All.Where(f => f.BreaksLimit).Select(f => f.LineId).Distinct().Count();
 
-    /// <summary>The worst ones, and where the others stand.</summary>
+    /// <summary>Those with most water on the steepest grade, and where the others stand.</summary>
     public IEnumerable<string> Said()
     {
-        WaterFinding[] fast = [.. All.Where(f => f.BreaksLimit).OrderByDescending(f => f.Times)];
+        WaterFinding[] fast = [.. All.Where(f => f.BreaksLimit).OrderByDescending(f => f.Flow * f.Grade)];
         foreach (WaterFinding f in fast.Take(MostTold))
         {
             yield return Sentence(f);
