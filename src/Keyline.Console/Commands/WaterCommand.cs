@@ -107,7 +107,7 @@ internal static class WaterCommand
             said.AddRange(covers.Said);
             said.AddRange(UnknownGround.In(ground, field.Boundary) is { } unknown ? [Holes(unknown, source.Crs)] : []);
             said.AddRange(water.Soil.Said is { } soils ? [soils] : []);
-            said.AddRange(WhenNot.Reasons(soil, water.Options.Rip, before.Runoff, after.Kept - before.Kept, water.Soil.Traits.Of(field.Boundary.Area, water.Options.Rip)));
+            said.AddRange(WhenNot.Reasons(soil, water.Options.Rip, before.RanOff(covers.Dams), after.Kept - before.Kept, water.Soil.Traits.Of(field.Boundary.Area, water.Options.Rip)));
             RasterFolder rasters = new(folder, RasterOrigin.Of(source) with { Frame = ground.Frame }, progress, context.Stop);
             new WaterMaps(rasters, before, after, water.Storm)
             {
@@ -121,7 +121,7 @@ internal static class WaterCommand
                 TrueNorth = -source.Crs.ConvergenceAt(middle),
             }.Write(context.Stop);
             (YearOptions options, string? assumed) = YearRequest.Options(arguments, water);
-            (YearWorth? worth, string[] notes) = weather is null ? (null, []) : YearsOf(weather, options with { Spacing = spacing }, water, cases, assumed, forage, cost, context.Stop);
+            (YearWorth? worth, string[] notes) = weather is null ? (null, []) : YearsOf(weather, options with { Spacing = spacing }, water, (before.RanOff(covers.Dams), after.Kept - before.Kept), assumed, forage, cost, context.Stop);
             string[] written = [.. Names.Where(n => n != YearsName || worth is not null)];
             view = new WaterView(water.Storm, soil, water.Options, cases, said, faults.Lines > 0 ? ExitCode.LimitNotKept : ExitCode.Done)
             {
@@ -161,10 +161,9 @@ internal static class WaterCommand
         new(years, before.Result.Storm, before.Runoff, after.Runoff, before.Result.Gauges[0].PeakOutflow, after.Result.Gauges[0].PeakOutflow, after.Kept - before.Kept);
 
     // The storm that was run on the land itself sets what share of the lines works.
-    private static (YearWorth Worth, string[] Notes) YearsOf(DailyWeather weather, YearOptions options, WaterRequest water, List<WaterCase> cases, string? assumed, ForageWorth forage, double cost, CancellationToken stop)
+    private static (YearWorth Worth, string[] Notes) YearsOf(DailyWeather weather, YearOptions options, WaterRequest water, (double Runoff, double Gain) storm, string? assumed, ForageWorth forage, double cost, CancellationToken stop)
     {
-        double gain = Math.Max(cases[1].Kept - cases[0].Kept, 0);
-        (double works, double field) = RipStore.Calibrate(water.Options.Rip, options.Soil, options.Spacing, water.Storm, options.SurfaceStorage, Math.Max(cases[0].Runoff, 0), gain);
+        (double works, double field) = RipStore.Calibrate(water.Options.Rip, options.Soil, options.Spacing, water.Storm, options.SurfaceStorage, Math.Max(storm.Runoff, 0), Math.Max(storm.Gain, 0));
         YearWorth worth = YearWorth.Of(YearAccount.Of(weather, options with { Works = works, FieldRunoff = field }, stop), forage, cost);
         string set = string.Create(CultureInfo.InvariantCulture, $"Set by the storm above: {100 * field:0} % of what runs off a place leaves the field, {100 * works:0} % of the lines' length works{(works >= 1 - 1e-6 ? " (the land kept as much as a place does or more, so the years may be reckoned low; a storm that fills the lines tells more)" : "")}. Other storms follow the place, not the land: one run on the land is a thin ground for years.");
         return (worth, [set, .. assumed is null ? (string[])[] : [assumed], .. weather.Said]);

@@ -41,6 +41,7 @@ internal sealed class WaterCovers
             }
         }
 
+        Dams = _covers.Count(c => c.Ground.Cover == GroundCover.Dam);
         _covers.AddRange(places.Where(p => p.Kind == "dam").Select(p => (new CoveredGround(p.Name, p.Shape, GroundCover.Dam), "dam")));
         Outlets = [.. places.Where(p => p.Kind == "outlet").Select(p => new WaterOutlet(p.Name, p.Shape))];
         string[] hard = [.. _covers.Where(c => c.Kind is "hard" or "wet").Select(c => c.Ground.Name).Distinct()];
@@ -51,6 +52,9 @@ internal sealed class WaterCovers
             .. !(headland > 0) ? [] : (string[])[string.Create(CultureInfo.InvariantCulture, $"Lines end on the headland of {headland:0.0} m, which is not ripped and is taken to take in {100 * intake:0} % of what its soil would (--headland-intake).")],
         ];
     }
+
+    /// <summary>How many dams are the field's own; they come before those that are watched.</summary>
+    public int Dams { get; }
 
     /// <summary>Outlets that rips may end at.</summary>
     public IReadOnlyList<WaterOutlet> Outlets { get; }

@@ -12,6 +12,9 @@ internal sealed record WaterCase(string Name, double Kilometres, StormResult Res
 {
     /// <summary>Metres that left the field, less what ran into it.</summary>
     public double Runoff => (Result.Gauges[0].Outflow - Result.Gauges[0].Inflow) / Result.Gauges[0].Area;
+
+    /// <summary>The same with what ran into the field's own dams, of which there are so many, less the rain on them.</summary>
+    public double RanOff(int dams) => Runoff + (Result.Dams.Take(dams).Sum(d => d.Stored - (d.Area * Result.Storm.Depth)) / Result.Gauges[0].Area);
 }
 
 /// <summary>A place beside the field whose water is counted.</summary>

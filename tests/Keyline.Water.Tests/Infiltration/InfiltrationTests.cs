@@ -53,6 +53,7 @@ public sealed class InfiltrationTests
         Assert.Equal(1.0725, GreenAmpt.Rate(0.65 * CmPerHour, pull, 10.2 * Cm) / CmPerHour, 1e-9);
         Assert.Equal(4.42, GreenAmpt.PondingDepth(0.65 * CmPerHour, 17 * 0.34 * Cm, 1.5 * CmPerHour) / Cm, 1e-9);
         Assert.Equal(2.946667, GreenAmpt.PondingTime(0.65 * CmPerHour, 17 * 0.34 * Cm, 1.5 * CmPerHour) / Hour, 1e-6);
+        Assert.Equal(1.065816, GreenAmpt.PondingTime(0.325 * CmPerHour, 17 * 0.34 * Cm, 1.5 * CmPerHour) / Hour, 1e-6);
         Assert.Equal(1.598723, GreenAmpt.PondingDepth(0.325 * CmPerHour, 17 * 0.34 * Cm, 1.5 * CmPerHour) / Cm, 1e-6);
     }
 
@@ -95,6 +96,19 @@ public sealed class InfiltrationTests
         Assert.Equal(1.9285, run.States[3].Taken / Cm, 2e-4);
         Assert.Equal(2.4285, run.Taken / Cm, 2e-4);
         Assert.Equal(0.4215, run.Runoff / Cm, 2e-4);
+    }
+
+    /// <summary>The same hour by hour: what is in the soil, and what stands.</summary>
+    [Theory]
+    [InlineData(2, 1.0348, 0.2740)]
+    [InlineData(3, 1.2900, 0.1188)]
+    [InlineData(5.5, 1.7511, 0.3077)]
+    public void ChangingRain_HourByHour(double hours, double taken, double standing)
+    {
+        PointRun run = PointInfiltration.Run(Hyetograph.Of("sample", [0, .. new[] { 1, 4.5, 6.5, hours }.Order().Select(h => h * Hour)], [0, .. new[] { 1, 4.5, 6.5, hours }.Order().Select(h => Sample.By(h * Hour))]), SampleSoil, 0.5 * Cm, 7 * Hour);
+        PointState state = run.States.Single(s => Math.Abs(s.Time - (hours * Hour)) < 1e-6);
+        Assert.Equal((taken, standing), (state.Taken / Cm, state.Standing / Cm), (a, b) => Math.Abs(a.Item1 - b.Item1) < 2e-4 && Math.Abs(a.Item2 - b.Item2) < 2e-4);
+        Assert.Equal(0.39023641, GreenAmpt.Rate(0.044 * CmPerHour, 22.4 * 0.249 * Cm, 0.7088058651 * Cm) / CmPerHour, 1e-7);
     }
 
     [Fact]

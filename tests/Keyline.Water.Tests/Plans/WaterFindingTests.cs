@@ -149,6 +149,8 @@ public sealed class WaterFindingTests
         Assert.Equal(1, at.Volume / (Rain * Gathers * 200), 0.03);
         Assert.Equal(run.Lines[0].SpilledAtEnds, at.Volume, 1e-9);
 
+        // Nothing stands before such an end, which elsewhere has the furrow's depth before it.
+        Assert.InRange(run.Lines[0].Held, 0, 0.85 * Found(0.01, Whole()).Run.Lines[0].Held);
         Assert.NotEmpty(On(Strip(0.01), [Line("L", 10, 5.5, 205, 5.5)], new WaterOutlet("waterway", waterway)).Found);
     }
 }
