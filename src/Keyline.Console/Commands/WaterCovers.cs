@@ -13,7 +13,7 @@ internal sealed class WaterCovers
 {
     public static readonly OptionSpec HeadlandIntake = new("--headland-intake", ValueKind.Percent, "PERCENT", "what the headland takes in, of what its soil would, where it is driven hard (default 100)");
 
-    private static readonly string[] Dams = ["dam", "pond", "reservoir", "tank", "tajamar"];
+    private static readonly string[] DamWords = ["dam", "pond", "reservoir", "tank", "tajamar"];
     private static readonly string[] Hard = ["rock", "rocks", "outcrop", "building", "house", "shed", "yard", "track", "road", "lane"];
     private static readonly string[] Wet = ["wetland", "swamp", "marsh", "bog"];
 
@@ -88,6 +88,6 @@ internal sealed class WaterCovers
     private static string? KindOf(string text)
     {
         string[] words = text.ToLowerInvariant().Split([' ', '-', '_', ',', '.', '(', ')', '/'], StringSplitOptions.RemoveEmptyEntries);
-        return words.Any(Dams.Contains) ? "dam" : words.Any(Hard.Contains) ? "hard" : words.Any(Wet.Contains) ? "wet" : null;
+        return words.Any(DamWords.Contains) ? "dam" : words.Any(Hard.Contains) ? "hard" : words.Any(Wet.Contains) ? "wet" : null;
     }
 }
