@@ -76,6 +76,13 @@ public sealed class WaterFindingsTests : IDisposable
         Assert.Contains(Read("whole", "findings.geojson").EnumerateArray(), f => f.GetProperty("properties").GetProperty("less_fall_pct").ValueKind == JsonValueKind.Number);
         Assert.Contains(Read("whole", "findings.geojson").EnumerateArray(), f => f.GetProperty("properties").GetProperty("break_every_m").ValueKind == JsonValueKind.Number && f.GetProperty("properties").GetProperty("breaks").GetArrayLength() > 0);
 
+        // What fresh soil stands goes by its texture (Fortier and Scobey 1926, speed halved).
+        string firm = Cli.Run([.. call.Select(w => w == "3 mm/h" ? "clay-loam over 0.3 mm/h at 45 cm" : w), "--out", _farm.At("firm")]).Output, sandy = Cli.Run([.. call.Select(w => w == "3 mm/h" ? "sandy-loam" : w), "--out", _farm.At("sandy")]).Output;
+        Assert.Contains("(0.38 m/s and 3.6 Pa on fresh soil; Manning)", firm, StringComparison.Ordinal);
+        Assert.Contains("(0.265 m/s and 1.8 Pa on fresh soil; Manning)", sandy, StringComparison.Ordinal);
+        Assert.All(Read("firm", "findings.geojson").EnumerateArray().Where(f => f.GetProperty("properties").GetProperty("breaks_limit").GetBoolean()), f => Assert.Equal(3.6, f.GetProperty("properties").GetProperty("shear_limit_pa").GetDouble()));
+        Assert.Contains(sentences, s => s.EndsWith("(0.3 m/s and 2.3 Pa on fresh soil; Manning).", StringComparison.Ordinal));
+
         CliResult much = Cli.Run([.. call, "--headland-intake", "140%", "--out", _farm.At("much")]);
         Assert.Equal(2, much.Exit);
         Assert.Contains("is above 100 %", much.Error, StringComparison.Ordinal);

@@ -98,10 +98,10 @@ internal static class WaterCommand
             (WaterCase before, WaterCase after) = (cases[0], cases[1]);
             StormRow[] design = [.. water.Design.Select((d, k) => k == water.Drawn ? Row(d.Years, before, after) : Row(d.Years, Ran("as it is", [], d.Storm), Ran("with the plan", lines, d.Storm)))];
             List<string> said = [];
-            WaterFaults faults = new(WaterFindings.Of(lines, after.Result, water.Options.Rip), places);
+            WaterFaults faults = new(WaterFindings.Of(lines, after.Result, water.Options.Rip, water.Soil.Stands.Speed, water.Soil.Stands.Shear), places);
             said.AddRange(faults.Said());
             double excess = Math.Max(water.Storm.MostIn(Math.Min(1800, water.Storm.Duration)) / Math.Min(1800, water.Storm.Duration) - soil.Conductivity, 0);
-            said.Add(string.Create(CultureInfo.InvariantCulture, $"With the {excess * 3.6e6:0} mm/h that the busiest half hour leaves over, lines {spacing:0.0} m apart may fall one way for {Longest(0.005)} at 0.5 %, {Longest(0.01)} at 1 % and {Longest(0.02)} at 2 % (0.3 m/s and 2.3 Pa on fresh soil; Manning)."));
+            said.Add(string.Create(CultureInfo.InvariantCulture, $"With the {excess * 3.6e6:0} mm/h that the busiest half hour leaves over, lines {spacing:0.0} m apart may fall one way for {Longest(0.005)} at 0.5 %, {Longest(0.01)} at 1 % and {Longest(0.02)} at 2 % ({water.Soil.Stands.Speed:0.###} m/s and {water.Soil.Stands.Shear:0.#} Pa on fresh soil; Manning)."));
             said.AddRange(places.Select((p, k) => WaterPlaces.Said(p, before.Result.Gauges[k + 1], after.Result.Gauges[k + 1])).OfType<string>());
             said.AddRange(WaterCovers.Reached(before.Result, after.Result));
             said.AddRange(covers.Said);
@@ -142,7 +142,7 @@ internal static class WaterCommand
 
             rasters.Finish(ListName, view);
 
-            string Longest(double grade) => SafeLine.Longest(grade, spacing, excess, side: water.Options.Rip.FurrowSide, roughness: water.Options.Rip.Roughness) is double m && double.IsFinite(m) ? string.Create(CultureInfo.InvariantCulture, $"{m:0} m") : "any length";
+            string Longest(double grade) => SafeLine.Longest(grade, spacing, excess, water.Soil.Stands.Speed, water.Soil.Stands.Shear, water.Options.Rip.FurrowSide, water.Options.Rip.Roughness) is double m && double.IsFinite(m) ? string.Create(CultureInfo.InvariantCulture, $"{m:0} m") : "any length";
 
             WaterCase Ran(string name, IReadOnlyList<WaterLine> given, Hyetograph storm, Rip? rip = null)
             {

@@ -51,7 +51,7 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
         }
 
         string where = f.Kind == WaterFindingKind.EndRunsFast ? "go at its end" : string.Create(CultureInfo.InvariantCulture, $"run {f.At:0} m from its start");
-        string fast = string.Create(CultureInfo.InvariantCulture, $"Line {f.LineId} lets {1000 * f.Flow:0.0} L/s {where} at {f.Speed:0.00} m/s and {f.Shear:0.0} Pa, more than fresh soil stands ({f.SpeedLimit:0.##} m/s, {f.ShearLimit:0.#} Pa): {Proposal(f)}.");
+        string fast = string.Create(CultureInfo.InvariantCulture, $"Line {f.LineId} lets {1000 * f.Flow:0.0} L/s {where} at {f.Speed:0.00} m/s and {f.Shear:0.0} Pa, more than fresh soil stands ({f.SpeedLimit:0.###} m/s, {f.ShearLimit:0.#} Pa): {Proposal(f)}.");
         (string name, double distance) = Nearest(f);
         return distance <= Far ? fast + string.Create(CultureInfo.InvariantCulture, $" The nearest outlet, {name}, is {distance:0} m away.") : fast;
     }

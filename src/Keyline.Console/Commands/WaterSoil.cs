@@ -119,7 +119,12 @@ internal sealed class WaterSoil
         Said = string.Create(CultureInfo.InvariantCulture, $"Soils by {_by} of {_file.Name}: {string.Join(", ", most.Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Key} {s.Value / 1e4:0.0} ha")))}; outside the polygons ({left / 1e4:0.0} ha of the field) {_elsewhere} is taken. Where one soil must stand for all, as in the longest lines and the years, it is {Main}.");
     }
 
+    /// <summary>What freshly loosened soil stands of running water: by the texture on top, of polygons the most erodible; silt loam where no texture is told.</summary>
+    public FreshSoil Stands => (_areas.Count > 0 ? _areas.Select(a => a.Word) : [Main])
+        .Select(word => FreshSoil.Of(TextureTable.Find(word.Split(" over ")[0].Trim()) ?? SoilTexture.SiltLoam)).MinBy(s => s.Shear)!;
+
     /// <summary>The soil that stands for the field.</summary>
+    /// <param name="storm">The storm.</param>
     public SoilColumn For(Hyetograph storm) => Column(Main, _where, storm);
 
     /// <summary>The soils of a ground's cells.</summary>
