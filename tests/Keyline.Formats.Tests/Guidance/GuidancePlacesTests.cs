@@ -139,6 +139,23 @@ public sealed class GuidancePlacesTests
         Assert.All(was.Zip(now), p => Assert.True(p.First.Distance(p.Second) < 0.0001 && Math.Abs(p.First.Z - p.Second.Z) < 0.006));
     }
 
+    [Fact]
+    public void Plan_ReadBack_GivesOutletsAndKindsOfAvoidedAreas()
+    {
+        string text = """
+            {"type":"FeatureCollection","features":[
+            {"type":"Feature","properties":{"kind":"boundary","name":"f"},"geometry":{"type":"Polygon","coordinates":[[[-123,37],[-122.999,37],[-122.999,37.001],[-123,37.001],[-123,37]]]}},
+            {"type":"Feature","properties":{"kind":"avoid","name":"The Heap","what":"rock","setback_m":3},"geometry":{"type":"Point","coordinates":[-122.9995,37.0005]}},
+            {"type":"Feature","properties":{"kind":"avoid","name":"belt","setback_m":3},"geometry":{"type":"Point","coordinates":[-122.9993,37.0005]}},
+            {"type":"Feature","properties":{"kind":"outlet","id":"outlets"},"geometry":{"type":"LineString","coordinates":[[-122.999,37],[-122.999,37.001]]}},
+            {"type":"Feature","properties":{"kind":"rip-line","id":"R001"},"geometry":{"type":"LineString","coordinates":[[-122.9998,37.0002],[-122.9992,37.0002]]}}]}
+            """;
+        WrittenPlan back = PlanReader.Read(new MemoryStream(Encoding.UTF8.GetBytes(text)), "plan.geojson");
+        Assert.Equal(["rock", ""], back.Field!.Avoided.Select(a => a.Kind));
+        Assert.Equal(111, back.Field.Outlets!.Length, 1.0);
+        Assert.Equal("R001", Assert.Single(back.Lines).Id);
+    }
+
     private static GuidanceSet Prepared(KeylinePlan plan) => GuidancePreparation.Prepare([.. plan.Layout.Lines.Select(PlannedPath.Of)], null, plan.Field, plan.Options.Spacing);
 
     private static GuidanceLine Line(string name, params (double X, double Y)[] at) =>
