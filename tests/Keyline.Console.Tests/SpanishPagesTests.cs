@@ -22,6 +22,10 @@ public sealed partial class SpanishPagesTests : IDisposable
         }
 
         Page("season", "season.html", "season", "--weather", _farm.At("daily.csv"), "--latitude", "38", "--soil", "loam", "--depth", "40 cm", "--plan", _farm.Out);
+        string notes = _farm.Write("notes.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"setback_m": 10, "name": "peña"}"""));
+        Page("revised", "changes.html", "revise", _farm.Out, "--notes", notes);
+        string gone = _farm.Write("gone.geojson", TestFarm.Feature("Point", TestFarm.Place(140, 110), """{"free": true}"""));
+        Page("freed", "changes.html", "revise", _farm.At("revised"), "--notes", gone, "--dem", _farm.Dem);
         Page("work", "sheet-01.html", "work", _farm.Out, "--machine", "front-assist-90");
         Page("trial", "trial.html", "trial", _farm.Out, "--dem", _farm.Dem, "--blocks", "2", "--passes", "3", "--plot-length", "50 m");
     }

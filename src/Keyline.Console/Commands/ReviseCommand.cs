@@ -34,7 +34,7 @@ internal static class ReviseCommand
         [
             OptionSpec.FieldNotes with { Help = "GeoJSON points, lines or areas: what was found, with a setback_m, or what may be worked now, with \"free\": true; perhaps a name" },
             OptionSpec.Dem with { Help = "the heights that the plan was made from; needed where ground is set free" },
-            OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Located, OptionSpec.HandDig, OptionSpec.Out, OptionSpec.Overwrite, OptionSpec.Crs, .. OptionSpec.GroundOptions, OptionSpec.Threads, OptionSpec.UnitsOnPages, OptionSpec.Language, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
     };
@@ -52,6 +52,7 @@ internal static class ReviseCommand
             throw new UsageException($"The file of notes is missing: give it with {OptionSpec.FieldNotes.Flag} FILE, or located services with {OptionSpec.Located.Flag} FILE (keyline revise --help shows an example).");
         }
 
+        PageVoice voice = PageVoice.From(arguments);
         using OutputFolder folder = OutputFolder.Begin(arguments.Need(OptionSpec.Out, "revise", "The folder to write").Text, arguments.Has(OptionSpec.Overwrite), Names);
         ReviseView view;
         using (ProgressLine progress = new(context, arguments.Has(OptionSpec.Quiet)))
@@ -88,7 +89,7 @@ internal static class ReviseCommand
             Write(PlanName, s => PlanRevision.Write(s, path, plan.Crs, revision, inputs));
             Write(PlanFiles.SummaryName, s => PlanRevision.WriteSummary(s, path, plan.Crs, revision, inputs));
             CheckedLine[] before = [.. plan.Lines.OrderBy(l => l.Sequence).Select(l => new CheckedLine(l.Id, "", l.Line))];
-            Write(PageName, s => RevisionPage.Write(s, before, field, revision, found, noted?.Freed ?? [], Product.Name));
+            voice.Write(folder, PageName, s => RevisionPage.Write(s, before, field, revision, found, noted?.Freed ?? [], Product.Name));
             view = new ReviseView(revision, plan.Lines.Count, new OutputFiles(folder, Names));
             Write(ListName, s =>
             {

@@ -70,7 +70,7 @@ internal static partial class PhraseBook
     /// <summary>Every shape with its Spanish.</summary>
     public static IEnumerable<(string English, string Spanish)> All =>
     [
-        .. CommonWords.All, .. SheetWords.All, .. SeasonWords.All, .. SoilWords.All, .. RuleWords.All, .. TrialWords.All, .. FormWords.All, .. ResultPhrases.All, .. SetOutWords.All, .. WaterWords.All, .. BatchWords.All, .. MapWords.All,
+        .. CommonWords.All, .. SheetWords.All, .. SeasonWords.All, .. SoilWords.All, .. RuleWords.All, .. TrialWords.All, .. FormWords.All, .. ResultPhrases.All, .. SetOutWords.All, .. WaterWords.All, .. BatchWords.All, .. ReviseWords.All, .. MapWords.All,
         .. Phrases.Cautions.Select(c => (c.En, c.Es)),
         ("{q}", "{0}"),
     ];
