@@ -21,12 +21,17 @@ public static class ValueMap
     /// <param name="png">Where the image goes; left open.</param>
     /// <param name="content">What is drawn.</param>
     /// <param name="cancellationToken">Stops the drawing.</param>
-    /// <exception cref="ArgumentException">Bounds between classes that do not grow.</exception>
+    /// <exception cref="ArgumentException">Bounds between classes that do not grow, or a language that maps are not drawn in.</exception>
     /// <exception cref="GroundDataException">A field too large for a sheet.</exception>
     public static void Write(Stream png, ValueMapContent content, CancellationToken cancellationToken = default)
     {
         ArgumentNullException.ThrowIfNull(png);
         ArgumentNullException.ThrowIfNull(content);
+        if (!PageTongue.Languages.Contains(content.Language))
+        {
+            throw new ArgumentException($"No map is drawn in \"{content.Language}\".", nameof(content));
+        }
+
         content.Validate();
         MapPage page = MapPage.For(content.Field.EnvelopeInternal);
         MapView view = new(page, content.Field.EnvelopeInternal);

@@ -30,6 +30,9 @@ public sealed record ValueMapContent
     /// <value>Units of the text. Default metric.</value>
     public UnitSystem Units { get; init; } = UnitSystem.Metric;
 
+    /// <value>Language of what stands on the map, one of <see cref="PageTongue.Languages"/>. Default en. Names and what is not known stay as they are.</value>
+    public string Language { get; init; } = "en";
+
     /// <value>The field, in the grid's coordinates.</value>
     public required Geometry Field { get; init; }
 

@@ -27,6 +27,30 @@ public sealed class ValueMapTests
         }
     }
 
+    // Everything a map of a storm says has its Spanish, its unit too; Spanish of the United States has feet and inches.
+    [Theory]
+    [InlineData("Water taken in with the plan less without", "Agua infiltrada con el plan menos sin él")]
+    [InlineData("Storm: 40 mm in 1 h, type II", "Tormenta: 40 mm en 1 h, tipo II")]
+    [InlineData("Soil: clay loam", "Suelo: franco arcilloso")]
+    [InlineData("Soil: by polygons, most of it clay loam", "Suelo: por polígonos, en su mayor parte franco arcilloso")]
+    [InlineData("20 to 30", "20 a 30")]
+    [InlineData("-20 to -10", "-20 a -10")]
+    [InlineData("below -20", "menos de -20")]
+    [InlineData("60 and more", "60 y más")]
+    public void Words_HaveTheirSpanish(string english, string spanish) => Assert.Equal(spanish, new MapVoice(UnitSystem.Metric, "es").Say(english));
+
+    [Fact]
+    public void Language_SaysThePanel_AndLeavesTheMap()
+    {
+        ValueMapContent english = Content((_, _) => 0.015f) with { Quantity = "Taken in" }, spanish = english with { Language = "es" };
+        Assert.Equal(("Taken in, mm", "Infiltrado, mm", "Infiltrado, pulg"), (ValuePanel.LegendHead(english), ValuePanel.LegendHead(spanish), ValuePanel.LegendHead(spanish with { Units = UnitSystem.Us })));
+        using SKBitmap one = Drawn(english), other = Drawn(spanish);
+        MapPage page = MapPage.For(english.Field.EnvelopeInternal);
+        Assert.Equal(At(one, page, new MapView(page, english.Field.EnvelopeInternal).At(30, 31)), At(other, page, new MapView(page, english.Field.EnvelopeInternal).At(30, 31)));
+        Assert.NotEqual(one.Bytes, other.Bytes);
+        Assert.Throws<ArgumentException>(() => ValueMap.Write(new MemoryStream(), english with { Language = "fr" }, TestContext.Current.CancellationToken));
+    }
+
     [Fact]
     public void Write_LeavesMissingCellsWhite_AndGivesTheSameBytes()
     {

@@ -47,7 +47,7 @@ internal static class WaterCommand
             .. WaterPlaces.All,
             OptionSpec.Crs, .. OptionSpec.GroundOptions,
             OptionSpec.Out, OptionSpec.Overwrite with { Help = "replace an earlier result in the folder, once the new one is whole" },
-            OptionSpec.Threads, OptionSpec.UnitsOnScreen, OptionSpec.Quiet, OptionSpec.Json,
+            OptionSpec.Threads, OptionSpec.UnitsOf with { Help = "units of the text and the pictures of the maps: metric (default) or us (feet, acres, gallons); tables, files and JSON stay metric" }, OptionSpec.Language with { Help = "language of the pictures of the maps: en (default) or es" }, OptionSpec.Quiet, OptionSpec.Json,
         ],
         Operand = "PLAN",
         Note = $"Lengths carry their unit ({Quantity.Units}).",
@@ -57,6 +57,7 @@ internal static class WaterCommand
 
     private static int Run(Arguments arguments, RunContext context)
     {
+        PageVoice voice = PageVoice.From(arguments);
         string planPath = PlanPath.From(arguments, "water");
         GroundRequest request = GroundRequest.From(arguments, "water");
         WaterRequest water = WaterRequest.From(arguments);
@@ -111,6 +112,7 @@ internal static class WaterCommand
             RasterFolder rasters = new(folder, RasterOrigin.Of(source) with { Frame = ground.Frame }, progress, context.Stop);
             new WaterMaps(rasters, before, after, water.Storm)
             {
+                Voice = voice,
                 FieldName = field.Name,
                 SoilName = water.Soil.Said is null ? soil.Name : "by polygons, most of it " + soil.Name,
                 Field = field.Boundary,

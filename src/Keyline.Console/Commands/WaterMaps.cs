@@ -1,4 +1,5 @@
 using System.Globalization;
+using Keyline.Console.Cli;
 using Keyline.Console.Views;
 using Keyline.Elevation;
 using Keyline.Formats;
@@ -16,6 +17,9 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
     // Depths that mean something on land: a puddle, a boot's sole, a furrow full.
     private static readonly double[] Depths = [0.005, 0.01, 0.02, 0.05, 0.1, 0.2];
 
+    // About the same in inches.
+    private static readonly double[] Inches = [0.2, 0.5, 1, 2, 4, 8];
+
     private static readonly (string Name, string What)[] Maps =
     [
         ("taken-before", "water taken in without lines"), ("taken-after", "water taken in with the plan"), ("gain", "water taken in with the plan less without"),
@@ -23,6 +27,9 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
     ];
 
     public static IReadOnlyList<string> Names { get; } = [.. Maps.SelectMany(m => (string[])[m.Name + ".tif", m.Name + ".png"])];
+
+    /// <summary>Language and units of the pictures.</summary>
+    public required PageVoice Voice { get; init; }
 
     /// <summary>The field's name for the titles.</summary>
     public required string FieldName { get; init; }
@@ -53,13 +60,15 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
         }
 
         double most = Share(after.Result.TakenIn, 0.98), moved = Share(gain, 0.95);
-        double[] taken = Steps(most / Classes, Enumerable.Range(1, Classes));
-        double[] change = Steps(moved / 3, [-3, -2, -1, 1, 2, 3]);
+        double unit = Voice.Units.Size(UnitKind.WaterDepth);
+        double[] depths = Voice.Units == UnitSystem.Us ? [.. Inches.Select(d => d * unit)] : Depths;
+        double[] taken = Steps(most / Classes, unit, Enumerable.Range(1, Classes));
+        double[] change = Steps(moved / 3, unit, [-3, -2, -1, 1, 2, 3]);
         Picture(0, grids[0], taken, "Taken in", false);
         Picture(1, grids[1], taken, "Taken in", true);
         Picture(2, grids[2], change, "Taken in, more or less", true, diverges: true);
-        Picture(3, grids[3], Depths, "Deepest water", false);
-        Picture(4, grids[4], Depths, "Deepest water", true);
+        Picture(3, grids[3], depths, "Deepest water", false);
+        Picture(4, grids[4], depths, "Deepest water", true);
 
         void Picture(int map, Grid<float> values, double[] bounds, string quantity, bool withLines, bool diverges = false) => rasters.WriteMap(Maps[map].Name + ".png", Maps[map].What, stream => ValueMap.Write(
             stream,
@@ -68,6 +77,8 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
                 Title = FieldName.Length > 0 ? FieldName : "Water of a storm",
                 Subtitle = [Words(Maps[map].What), "Storm: " + storm.Name, "Soil: " + SoilName],
                 Quantity = quantity,
+                Units = Voice.Units,
+                Language = Voice.Language,
                 Values = values,
                 Bounds = bounds,
                 Diverges = diverges,
@@ -90,21 +101,21 @@ internal sealed class WaterMaps(RasterFolder rasters, WaterCase before, WaterCas
 
     private (string, string)[] Figures()
     {
-        string Rain(double metres) => UnitSystem.Metric.Text(metres, UnitKind.WaterDepth, "0.0");
+        string Rain(double metres) => Voice.Units.Text(metres, UnitKind.WaterDepth, Voice.Units == UnitSystem.Us ? "0.00" : "0.0");
         return
         [
-            ("Field", UnitSystem.Metric.Text(after.Result.Gauges[0].Area, UnitKind.Area, "0.0")), ("Rain", Rain(storm.Depth)), ("Lines", UnitSystem.Metric.Text(1000 * after.Kilometres, UnitKind.Way, "0.0")),
+            ("Field", Voice.Units.Text(after.Result.Gauges[0].Area, UnitKind.Area, "0.0")), ("Rain", Rain(storm.Depth)), ("Lines", Voice.Units.Text(1000 * after.Kilometres, UnitKind.Way, "0.0")),
             ("Taken in as it is", Rain(before.Kept)), ("Taken in with the plan", Rain(after.Kept)), ("Runs off as it is", Rain(before.Runoff)), ("Runs off with the plan", Rain(after.Runoff)),
         ];
     }
 
     private static string Words(string what) => char.ToUpper(what[0], CultureInfo.InvariantCulture) + what[1..];
 
-    // Steps of 1, 2 or 5 millimetres, times ten and so on.
-    private static double[] Steps(double about, IEnumerable<int> times)
+    // Steps of 1, 2 or 5 of the units shown, times ten and so on.
+    private static double[] Steps(double about, double unit, IEnumerable<int> times)
     {
-        double least = Math.Max(about, 1e-4), power = Math.Pow(10, Math.Floor(Math.Log10(least))), share = least / power;
-        double step = power * (share < 1.5 ? 1 : share < 3.5 ? 2 : share < 7.5 ? 5 : 10);
+        double least = Math.Max(about, 1e-4) / unit, power = Math.Pow(10, Math.Floor(Math.Log10(least))), share = least / power;
+        double step = power * (share < 1.5 ? 1 : share < 3.5 ? 2 : share < 7.5 ? 5 : 10) * unit;
         return [.. times.Select(k => k * step)];
     }
 

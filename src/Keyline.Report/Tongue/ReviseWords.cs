@@ -7,6 +7,8 @@ internal static class ReviseWords
     private static readonly (string English, string Spanish)[] Kinds =
         [("moved aside", "apartadas"), ("cut", "cortadas"), ("joined", "unidas"), ("made longer", "alargadas"), ("new", "nuevas"), ("gone", "quitadas")];
 
+    private static readonly (string English, string Spanish)[] Sides = [("left", "izquierda"), ("right", "derecha")];
+
     public static IReadOnlyList<(string English, string Spanish)> All { get; } =
     [
         ("What changed: {t}", "Qué cambió: {0}"),
@@ -34,8 +36,9 @@ internal static class ReviseWords
         ("To look at: {w}.", "Que mirar: {0}."),
         ("Every other line keeps its name and every coordinate.", "Toda otra línea conserva su nombre y cada coordenada."),
         ("What was measured along a changed line is to be measured again: keyline check tells grade and drift on the ground.", "Lo medido a lo largo de una línea cambiada debe medirse de nuevo: keyline check dice pendiente y deriva sobre el terreno."),
-        ("left", "izquierda"), ("right", "derecha"),
-        .. Check,
+        .. Check.SelectMany(c => c.English.Contains("SIDE", StringComparison.Ordinal)
+            ? Sides.Select(s => (c.English.Replace("SIDE", s.English, StringComparison.Ordinal), c.Spanish.Replace("SIDE", s.Spanish, StringComparison.Ordinal)))
+            : [c]),
     ];
 
     // As Keyline.Check says them, without the point at their end.
@@ -48,11 +51,11 @@ internal static class ReviseWords
         ("Line {t} crosses or touches line {t}", "La línea {0} cruza o toca la línea {1}"),
         ("Line {t} leads water to {t}, {q} from its setback", "La línea {0} lleva agua a {1}, a {2} de su retiro"),
         ("Line {t} comes within {q} of another, less than half the spacing of {q}", "La línea {0} llega a {1} de otra, menos de la mitad de la distancia de {2}"),
-        ("Line {t} runs as far as {q} from the next line on its {w}, along {q}, where {q} was asked for", "La línea {0} se aleja hasta {1} de la vecina de su {2}, a lo largo de {3}, donde se pidió {4}"),
-        ("Line {t} runs as near as {q} from the next line on its {w}, along {q}, where {q} was asked for", "La línea {0} se acerca hasta {1} a la vecina de su {2}, a lo largo de {3}, donde se pidió {4}"),
-        ("Line {t} runs more than {q} from the next line on its {w}, along {q}, where {q} was asked for", "La línea {0} va a más de {1} de la vecina de su {2}, a lo largo de {3}, donde se pidió {4}"),
-        ("Line {t} has no line within {q} on its {w} in places along {q}, where the ground can be worked and {q} was asked for", "La línea {0} no tiene línea a menos de {1} a su {2} en partes a lo largo de {3}, donde el suelo se puede trabajar y se pidió {4}"),
-        ("Line {t} leaves a bare strip of up to {q} to the next line on its {w}, along {q}, where {q} was asked for", "La línea {0} deja una franja de hasta {1} hasta la vecina de su {2}, a lo largo de {3}, donde se pidió {4}"),
+        ("Line {t} runs as far as {q} from the next line on its SIDE, along {q}, where {q} was asked for", "La línea {0} se aleja hasta {1} de la vecina de su SIDE, a lo largo de {2}, donde se pidió {3}"),
+        ("Line {t} runs as near as {q} from the next line on its SIDE, along {q}, where {q} was asked for", "La línea {0} se acerca hasta {1} a la vecina de su SIDE, a lo largo de {2}, donde se pidió {3}"),
+        ("Line {t} runs more than {q} from the next line on its SIDE, along {q}, where {q} was asked for", "La línea {0} va a más de {1} de la vecina de su SIDE, a lo largo de {2}, donde se pidió {3}"),
+        ("Line {t} has no line within {q} on its SIDE in places along {q}, where the ground can be worked and {q} was asked for", "La línea {0} no tiene línea a menos de {1} a su SIDE en partes a lo largo de {2}, donde el suelo se puede trabajar y se pidió {3}"),
+        ("Line {t} leaves a bare strip of up to {q} to the next line on its SIDE, along {q}, where {q} was asked for", "La línea {0} deja una franja de hasta {1} hasta la vecina de su SIDE, a lo largo de {2}, donde se pidió {3}"),
         ("Line {t} runs {q} over missing ground, where nothing can be measured", "La línea {0} pasa {1} por suelo sin datos, donde no se puede medir nada"),
         ("Line {t} falls {n} % along it for {q}, steeper than the {n} % asked for", "La línea {0} cae {1} % a lo largo por {2}, más que el {3} % pedido"),
         ("Line {t} falls one way for {q} without an outlet, farther than the {q} asked for", "La línea {0} cae a un lado por {1} sin desagüe, más que los {2} pedidos"),
