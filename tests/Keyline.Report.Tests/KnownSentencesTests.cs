@@ -76,7 +76,9 @@ public sealed class KnownSentencesTests
     {
         Phrase said = Assert.IsType<Phrase>(WaterPart.StormName("10 years, 2 h"));
         Assert.Equal(("once in 10 years, 2 h long", "una vez en 10 años, de 2 h"), (said.En, said.Es));
-        Assert.Equal("40 mm en 1 h", Assert.IsType<Phrase>(WaterPart.StormName("40 mm in 1 h")).Es);
+        string shown = Regex.Replace(PageText.Say(Phrases.WaterIntro, WaterPart.StormName("40 mm in 1 h, type II"), "loam"), "</?bdi>", "");
+        Assert.Contains("Tormenta: <span class=\"q\" data-k=\"mm\" data-v=\"0.04\" data-d=\"1\" data-w=\"1\">40 mm</span> en 1 h, tipo II. Suelo", shown, StringComparison.Ordinal);
+        Assert.Contains("Storm: <span class=\"q\" data-k=\"mm\" data-v=\"0.04\" data-d=\"1\" data-w=\"1\">40 mm</span> in 1 h, type II. Soil", shown, StringComparison.Ordinal);
         Assert.Equal("gauge {0}.csv", WaterPart.StormName("gauge {0}.csv"));
     }
 }

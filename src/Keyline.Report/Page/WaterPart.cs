@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.RegularExpressions;
 
 namespace Keyline.Report;
@@ -33,13 +34,18 @@ internal static partial class WaterPart
         p.Say(Phrases.WaterCaution);
     });
 
-    /// <summary>A storm by its name, in both languages where that is known: of a table of rain it is "10 years, 2 h".</summary>
-    public static object StormName(string name) => Named(FromTable().Replace(name, "once in ${years} years, ${last} long"));
+    /// <summary>A storm by its name, in both languages and the reader's units where that is known: "40 mm in 1 h, type II", or "10 years, 2 h" of a table of rain.</summary>
+    public static object StormName(string name) => OfDepth().Match(name) is { Success: true } storm
+        ? new Statement(storm.Groups["shape"].Success ? Phrases.StormShaped : Phrases.Storm, new Measure(Unit.Rain, double.Parse(storm.Groups["depth"].ValueSpan, CultureInfo.InvariantCulture) / 1000, 1).Asked, storm.Groups["last"].Value, Named(storm.Groups["shape"].Value))
+        : Named(FromTable().Replace(name, "once in ${years} years, ${last} long"));
 
     /// <summary>Words in both languages where their Spanish is known, else as they are.</summary>
     public static object Named(string words) => !words.Contains('{', StringComparison.Ordinal) && PhraseBook.Whole(words) is { } spanish ? new Phrase(words, spanish) : words;
 
     private static string Rain(double metres) => PageText.Quantity(new Measure(Unit.Rain, metres, 1));
+
+    [GeneratedRegex(@"^(?<depth>[0-9]+(?:\.[0-9]+)?) mm in (?<last>[0-9.]+ (?:h|min))(?:, (?<shape>[a-zA-Z ]+))?$", RegexOptions.ExplicitCapture)]
+    private static partial Regex OfDepth();
 
     [GeneratedRegex(@"^(?<years>[0-9.]+) years, (?<last>[0-9.]+ h)$", RegexOptions.ExplicitCapture)]
     private static partial Regex FromTable();

@@ -58,7 +58,7 @@ internal static class WaterWords
         ("Taken in", "Infiltrado"), ("Taken in, more or less", "Infiltrado, de más o de menos"), ("Deepest water", "Mayor profundidad de agua"),
         ("Field", "Campo"), ("Rain", "Lluvia"), ("Lines", "Líneas"),
         ("Taken in as it is", "Infiltra como está"), ("Taken in with the plan", "Infiltra con el plan"), ("Runs off as it is", "Escurre como está"), ("Runs off with the plan", "Escurre con el plan"),
-        ("Rip line", "Línea de subsolado"), ("Counted place", "Lugar contado"), ("below {n}", "menos de {0}"), ("{n} and more", "{0} y más"), ("{n} to {n}", "{0} a {1}"),
+        ("Rip line", "Línea de subsolado"), ("Counted place", "Lugar contado"), ("Finding", "Hallazgo"), ("Water would cut here", "Aquí cortaría el agua"), ("below {n}", "menos de {0}"), ("{n} and more", "{0} y más"), ("{n} to {n}", "{0} a {1}"),
         ("Cells are drawn as they were reckoned; what a line took is counted in the cells it runs through.", "Las celdas se dibujan como se calcularon; lo que tomó una línea se cuenta en las celdas por donde pasa."),
         ("A model of water is an aid to judgement, not engineering advice; conductivity may be ten times off in one field: measure it.", "Un modelo del agua ayuda a juzgar, no es un dictamen de ingeniería; la conductividad puede errar diez veces en un mismo campo: mídala."),
         ("{q} in {q}, {w}", "{0} en {1}, {2}"), ("type II", "tipo II"), ("type III", "tipo III"), ("steady", "constante"), ("double exponential", "doble exponencial"),
