@@ -14,6 +14,7 @@ public sealed partial class FindingPlaceTests
     [Fact]
     public void Along_IsMeasuredFromTheStart()
     {
+        Assert.Equal((false, true, null), (new FindingPlace(Lines).IsLast(Found("R004", 70.2, 20, "left")), new FindingPlace(Lines).IsLast(Found("R004", 99.8, 20, "left")), new FindingPlace(Lines).IsLast(Found("R004", 85, 20, "left"))));
         Assert.Equal(30, new FindingPlace(Lines).Along(Found("R002", 30, 10, "left")), 1e-9);
         Assert.Equal(30, new FindingPlace(Lines).Along(Found("R002", 30, 14, "left")), 1e-9);
         Assert.Equal(double.NaN, new FindingPlace(Lines).Along(Found("R009", 30, 10, "left")));
@@ -22,11 +23,12 @@ public sealed partial class FindingPlaceTests
     // R002 is driven eastward: its left is north. R004 starts at 70 m, R003 lies 35 m off all along, R001 10 m to the right.
     [Theory]
     [InlineData("left", 30, 20, 6, "R003", 35)]
-    [InlineData("left", 70, 20, 6, "R004", 10)]
-    [InlineData("left", 70, 20, 12, "R003", 35)]
+    [InlineData("left", 75, 20, 6, "R004", 10)]
+    [InlineData("left", 75, 20, 12, "R003", 35)]
+    [InlineData("left", 75, 2, 12, "", 0)]
     [InlineData("right", 30, 20, 6, "R001", 10)]
     [InlineData("right", 30, 20, 12, "", 0)]
-    public void Next_IsTheNearestBeyondTheReach_OnTheSideNamed(string side, double x, double length, double reach, string id, double distance)
+    public void Next_LiesBeyondTheReach_OnTheSideNamed(string side, double x, double length, double reach, string id, double distance)
     {
         (string Id, double Distance)? next = new FindingPlace(Lines).Next(Found("R002", x, 10, side) with { Length = length }, reach);
         Assert.Equal(id.Length > 0, next is not null);
@@ -56,6 +58,6 @@ public sealed partial class FindingPlaceTests
         Id = id, GuideId = "G01", Side = GuideSide.Upslope, Offset = 0, Sequence = 0, Line = new LineString([new Coordinate(from, y), new Coordinate(to, y)]), Measures = null!,
     };
 
-    [GeneratedRegex("<span lang=\"en\">Line <bdi>[^<]*</bdi>, <span class=\"q\"[^>]*>[^<]*</span> from its start</span>")]
+    [GeneratedRegex("<span lang=\"en\">Line <bdi>[^<]*</bdi>, (?:<span class=\"q\"[^>]*>[^<]*</span> from its start|at its start|at its end)</span>")]
     private static partial Regex Starts();
 }

@@ -81,4 +81,16 @@ public sealed class KnownSentencesTests
         Assert.Contains("Storm: <span class=\"q\" data-k=\"mm\" data-v=\"0.04\" data-d=\"1\" data-w=\"1\">40 mm</span> in 1 h, type II. Soil", shown, StringComparison.Ordinal);
         Assert.Equal("gauge {0}.csv", WaterPart.StormName("gauge {0}.csv"));
     }
+
+    /// <summary>The answer does not say that nothing can come to harm where the storm says that water would cut.</summary>
+    [Theory]
+    [InlineData("Line R014 lets 8.1 L/s go at its end at 0.83 m/s and 19.1 Pa, more than fresh soil stands (0.3 m/s, 2.3 Pa): less fall, break the line, or lead it to a stable outlet.", true)]
+    [InlineData("Lines end on the headland of 6 m.", false)]
+    public void WhatWouldCut_IsToldInTheAnswer(string sentence, bool told)
+    {
+        ReportedStorm storm = new("40 mm in 1 h", "loam", [], [sentence], []);
+        Assert.Equal(told, WaterPart.Stop(storm).Contains("it would cut there", StringComparison.Ordinal));
+        Assert.Equal(told, MadeParts.Of("stop", new MadeSince { Storm = storm }).Contains("allí cortaría", StringComparison.Ordinal));
+        Assert.Equal("", WaterPart.Stop(null));
+    }
 }

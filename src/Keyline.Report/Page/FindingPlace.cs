@@ -13,6 +13,7 @@ namespace Keyline.Report;
 internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
 {
     private const double Step = 2;
+    private const double AtEnd = 0.5;
 
     // Farther than this a driver would not call it the next line.
     private const double Farthest = 50;
@@ -22,11 +23,18 @@ internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
     /// <summary>How far from the line's start; NaN where the line is not known.</summary>
     public double Along(LayoutFinding finding) => _byId.TryGetValue(finding.LineId, out RipLine? line) ? new LengthIndexedLine(line.Line).Project(new Coordinate(finding.X, finding.Y)) : double.NaN;
 
+    /// <summary>Whether the place is an end of its line: true the last, false the first; null for neither.</summary>
+    public bool? IsLast(LayoutFinding finding)
+    {
+        double at = Along(finding);
+        return at < AtEnd ? false : _byId.TryGetValue(finding.LineId, out RipLine? line) && at > line.Line.Length - AtEnd ? true : null;
+    }
+
     /// <summary>Whether the finding speaks of the line's left; null where it speaks of no side.</summary>
     public static bool? IsLeft(LayoutFinding finding) =>
         finding.Sentence.Contains(" on its left", StringComparison.Ordinal) ? true : finding.Sentence.Contains(" on its right", StringComparison.Ordinal) ? false : null;
 
-    /// <summary>The line that lies next on the finding's side beyond a reach, and how far off where it is nearest; null where none lies there.</summary>
+    /// <summary>The line that lies next on the finding's side beyond a reach, and how far off, as near to the finding's place as there is one; null where none lies there.</summary>
     public (string Id, double Distance)? Next(LayoutFinding finding, double reach)
     {
         if (IsLeft(finding) is not { } left || !_byId.TryGetValue(finding.LineId, out RipLine? own))
@@ -36,9 +44,15 @@ internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
 
         LengthIndexedLine course = new(own.Line);
         double middle = Along(finding), half = double.IsFinite(finding.Length) ? finding.Length / 2 : 0;
-        (string, double Distance)? nearest = null;
-        for (double at = Math.Max(0, middle - half); at <= Math.Min(own.Line.Length, middle + half); at += Step)
+        for (int k = 0; k <= 2 * (int)(half / Step); k++)
         {
+            // From the place outward, on either side by turns.
+            double at = middle + ((k % 2 == 0 ? -1 : 1) * ((k + 1) / 2) * Step);
+            if (at < 0 || at > own.Line.Length)
+            {
+                continue;
+            }
+
             Coordinate here = course.ExtractPoint(at), before = course.ExtractPoint(Math.Max(0, at - 0.5)), after = course.ExtractPoint(Math.Min(own.Line.Length, at + 0.5));
             double ahead = before.Distance(after);
             if (ahead == 0)
@@ -47,13 +61,13 @@ internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
             }
 
             double side = left ? 1 : -1, dx = -side * (after.Y - before.Y) / ahead * Farthest, dy = side * (after.X - before.X) / ahead * Farthest;
-            if (First(own, here, dx, dy) is { } next && next.Distance > reach && !(nearest?.Distance <= next.Distance))
+            if (First(own, here, dx, dy) is { } next && next.Distance > reach)
             {
-                nearest = next;
+                return next;
             }
         }
 
-        return nearest;
+        return null;
     }
 
     private (string Id, double Distance)? First(RipLine own, Coordinate from, double dx, double dy)

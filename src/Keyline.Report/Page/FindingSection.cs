@@ -55,9 +55,10 @@ internal static class FindingSection
                 : f.Kind == FindingKind.BareStrip ? PageText.Say(Phrases.FindingBare, v)
                 : IsHeld(f) && !isShared && Shown(f.Kind, f.Limit) is { } limit ? PageText.Say(Phrases.FindingValue, v, limit.Asked)
                 : PageText.Quantity(v));
-            string along = f.Length > 0 ? ", " + PageText.Say(Phrases.FindingAlong, Measure.Length(f.Length)) : "";
+            string along = f.Length > 0 ? ", " + PageText.Say(f.Kind == FindingKind.EndsAboveDrop ? Phrases.FindingFallsTo : Phrases.FindingAlong, Measure.Length(f.Length)) : "";
             double at = place.Along(f);
-            string line = double.IsFinite(at) ? PageText.Say(Phrases.FindingLineAt, f.LineId, Measure.Length(at)) : PageText.Say(Phrases.FindingLine, f.LineId);
+            string line = place.IsLast(f) is { } last ? PageText.Say(last ? Phrases.FindingLineEnd : Phrases.FindingLineStart, f.LineId)
+                : double.IsFinite(at) ? PageText.Say(Phrases.FindingLineAt, f.LineId, Measure.Length(at)) : PageText.Say(Phrases.FindingLine, f.LineId);
             page.Add($"<li>{HtmlParts.Place(f.X - origin.X, f.Y - origin.Y, f.LineId, line)}{value}{along}</li>");
         }
 

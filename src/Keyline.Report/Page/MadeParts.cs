@@ -18,7 +18,7 @@ internal static class MadeParts
     {
         "costs" => CostTile(made),
         "gains" => GainTile(made?.Storm),
-        "stop" => SoilPart.Stop(made?.Soil),
+        "stop" => SoilPart.Stop(made?.Soil) + WaterPart.Stop(made?.Storm),
         "nav" => Nav(made),
         "since" => Since(made),
         _ => WaterData(made?.Storm),

@@ -34,6 +34,10 @@ internal static partial class WaterPart
         p.Say(Phrases.WaterCaution);
     });
 
+    /// <summary>That water would cut somewhere, for the answer, which else tells only what the check of the lines found; nothing where it would not.</summary>
+    public static string Stop(ReportedStorm? storm) => storm?.Sentences.Any(s => s.StartsWith("Line ", StringComparison.Ordinal) && s.Contains("more than fresh soil stands", StringComparison.Ordinal)) == true
+        ? $"<p class=\"warn\">{PageText.Say(Phrases.WaterAnswer)} <a href=\"#water\">{PageText.Say(Phrases.NavWater)}</a></p>" : "";
+
     /// <summary>A storm by its name, in both languages and the reader's units where that is known: "40 mm in 1 h, type II", or "10 years, 2 h" of a table of rain.</summary>
     public static object StormName(string name) => OfDepth().Match(name) is { Success: true } storm
         ? new Statement(storm.Groups["shape"].Success ? Phrases.StormShaped : Phrases.Storm, new Measure(Unit.Rain, double.Parse(storm.Groups["depth"].ValueSpan, CultureInfo.InvariantCulture) / 1000, 1).Asked, storm.Groups["last"].Value, Named(storm.Groups["shape"].Value))

@@ -16,6 +16,9 @@ internal static partial class Phrases
     public static readonly Phrase Places = new("Places: {0}", "Lugares: {0}");
     public static readonly Phrase FindingLine = new("Line {0}", "Línea {0}");
     public static readonly Phrase FindingLineAt = new("Line {0}, {1} from its start", "Línea {0}, a {1} de su comienzo");
+    public static readonly Phrase FindingLineStart = new("Line {0}, at its start", "Línea {0}, en su comienzo");
+    public static readonly Phrase FindingLineEnd = new("Line {0}, at its end", "Línea {0}, en su final");
+    public static readonly Phrase FindingFallsTo = new("and the line runs down to it for {0}", "y la línea baja hacia allí por {0}");
     public static readonly Phrase FindingDrop = new("the land beyond falls {0}", "más allá el terreno cae {0}");
     public static readonly Phrase FindingBare = new("{0} to the next line", "{0} hasta la línea vecina");
     public static readonly Phrase FindingAsked = new("Asked for: {0}.", "Se pidió: {0}.");

@@ -16,6 +16,7 @@ internal static partial class Phrases
     public static readonly Phrase LeftOut = new("Left out or noted by the plan", "Dejado fuera o anotado por el plan");
 
     public static readonly Phrase Water = new("Water before and after", "El agua antes y después");
+    public static readonly Phrase WaterAnswer = new("In the storm that was run, some lines let water go faster than fresh soil stands: it would cut there.", "En la tormenta calculada, algunas líneas sueltan el agua más rápido de lo que aguanta el suelo fresco: allí cortaría.");
     public static readonly Phrase Storm = new("{0} in {1}", "{0} en {1}");
     public static readonly Phrase StormShaped = new("{0} in {1}, {2}", "{0} en {1}, {2}");
     public static readonly Phrase WaterIntro = new("Storm: {0}. Soil: {1}.", "Tormenta: {0}. Suelo: {1}.");
