@@ -123,10 +123,11 @@ const canvasHash = page => page.evaluate(() => { drawNow(); return canvas.toData
   for (const format of ['A4', 'Letter']) { const pdf = await page.pdf({ format, path: pictures ? `${pictures}-${format}.pdf` : undefined, printBackground: true }); console.log(`${format}: ${Math.round(pdf.length / 1000)} kB`); expect(pdf.length > 100_000, `the ${format} print is empty`); }
 
   await page.evaluate(axe);
-  for (const lines of [false, true]) {
+  for (const [tongue, lines] of [['en', false], ['en', true], ['es', true]]) {
+    await page.selectOption('#language', tongue);
     await page.evaluate(open => { document.getElementById('lines').open = open; }, lines);
     const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-    for (const v of found.violations) { const text = `axe: ${v.impact} ${v.id}: ${v.help} (${v.nodes[0].target})`; if (['serious', 'critical'].includes(v.impact)) expect(false, text); else console.log(text); }
+    for (const v of found.violations) { const text = `axe (${tongue}): ${v.impact} ${v.id}: ${v.help} (${v.nodes[0].target})`; if (['serious', 'critical'].includes(v.impact)) expect(false, text); else console.log(text); }
   }
   await context.close();
 
