@@ -89,6 +89,19 @@ public sealed class FlowAgainstPlainTests
         Assert.InRange(labelled, 1000, labels.Values.Length - 1);
     }
 
+    [Fact]
+    public void Lengths_LongWay_CountEveryStep()
+    {
+        const int Rows = 5000;
+        byte[] codes = new byte[Rows * 2];
+        Array.Fill(codes, (byte)4);
+        D8Directions directions = D8Directions.Copy(new GridFrame(Rows, 2, 3, 0, Rows * 3), codes);
+        Grid<double> down = FlowLength.Downstream(directions);
+        Grid<double> up = FlowLength.Upstream(directions);
+        Assert.All(Enumerable.Range(0, Rows), r => Assert.Equal(3.0 * (Rows - 1 - r), down[r, 1]));
+        Assert.All(Enumerable.Range(0, Rows), r => Assert.Equal(3.0 * r, up[r, 0]));
+    }
+
     // A loop far from where the cells are met first, and one over the border of two bands.
     [Theory]
     [InlineData(200, 3)]
