@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 using Keyline.Elevation;
 
 namespace Keyline.Drainage;
@@ -15,6 +16,7 @@ internal static class DInfinityFacets
 {
     private const int Lanes = 8;
     private const int BandRows = 64;
+    private const ulong EightTrue = 0x0101010101010101;
     private const float DegreesPerRadian = 57.29577951f;
 
     /// <summary>Fills in directions, which cells are ground, and for cells without a falling triangle a D8 code: the steepest
@@ -42,7 +44,7 @@ internal static class DInfinityFacets
                 Row(north, centre, south, angles, frame.Columns);
                 int start = row * frame.Columns;
                 angles.AsSpan(0, frame.Columns).CopyTo(degrees.AsSpan(start));
-                level[band] |= Rest(north, centre, south, angles, ground.AsSpan(start, frame.Columns), codes.AsSpan(start, frame.Columns));
+                level[band] |= Rest(north, centre, south, start, frame.Columns, degrees, ground, codes);
                 (north, centre, south) = (centre, south, north);
             }
         });
@@ -89,29 +91,45 @@ internal static class DInfinityFacets
         }
     }
 
+    private static bool AllNumbers(Vector256<float> eight) => Vector256.EqualsAll(eight, eight);
+
+    // Masks here are all ones or all zeros; the general selection, which may not know it, takes three instructions for this one.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<float> Pick(Vector256<float> mask, Vector256<float> yes, Vector256<float> no) =>
+        Avx.IsSupported ? Avx.BlendVariable(no, yes, mask) : Vector256.ConditionalSelect(mask, yes, no);
+
     // What the triangles left over: cells that are missing, or level, or lower than all around, or hemmed in by missing cells.
-    private static bool Rest(float[] north, float[] centre, float[] south, float[] angles, Span<bool> ground, Span<byte> codes)
+    private static bool Rest(float[] north, float[] centre, float[] south, int start, int columns, float[] degrees, bool[] ground, byte[] codes)
     {
         bool level = false;
-        for (int c = 0; c < ground.Length; c += Lanes)
+        ref float angle = ref degrees[start];
+        ref bool solid = ref ground[start];
+        for (int c = 0; c < columns; c++)
         {
-            // Rows are framed by more than a vector. Where all eight flow, all have ground.
-            Vector256<float> here = Vector256.LoadUnsafe(ref MemoryMarshal.GetArrayDataReference(angles), (nuint)c);
-            int end = Math.Min(c + Lanes, ground.Length);
-            if (Vector256.EqualsAll(here, here))
+            // Where eight flow, eight have ground.
+            while (c + Lanes <= columns && AllNumbers(Vector256.LoadUnsafe(ref angle, (nuint)c)))
             {
-                ground[c..end].Fill(true);
+                Unsafe.WriteUnaligned(ref Unsafe.As<bool, byte>(ref Unsafe.Add(ref solid, c)), EightTrue);
+                c += Lanes;
+            }
+
+            if (c == columns)
+            {
+                break;
+            }
+
+            int i = start + c;
+            ground[i] = !float.IsNaN(centre[c + 1]);
+            if (!float.IsNaN(degrees[i]))
+            {
                 continue;
             }
 
-            for (int i = c; i < end; i++)
+            codes[i] = FlowCode.None;
+            if (ground[i])
             {
-                ground[i] = !float.IsNaN(centre[i + 1]);
-                if (float.IsNaN(angles[i]))
-                {
-                    level |= ground[i];
-                    codes[i] = ground[i] ? D8Rows.OfCell(north.AsSpan(i, 3), centre.AsSpan(i, 3), south.AsSpan(i, 3)) : FlowCode.None;
-                }
+                level = true;
+                codes[i] = D8Rows.OfCell(north.AsSpan(c, 3), centre.AsSpan(c, 3), south.AsSpan(c, 3));
             }
         }
 
@@ -137,16 +155,16 @@ internal static class DInfinityFacets
             Vector256<float> onCorner = Vector256.GreaterThanOrEqual(across, along);
             Vector256<float> falling = Vector256.MaxNative(along, Vector256<float>.Zero);
             Vector256<float> steep = (along * along) + (across * across);
-            steep = Vector256.ConditionalSelect(onCorner, diagonal * diagonal * Vector256.Create(0.5f), steep);
-            steep = Vector256.ConditionalSelect(onSide, falling * falling, steep);
-            across = Vector256.ConditionalSelect(onCorner, along, across);
+            steep = Pick(onCorner, diagonal * diagonal * Vector256.Create(0.5f), steep);
+            steep = Pick(onSide, falling * falling, steep);
+            across = Pick(onCorner, along, across);
             across = Vector256.AndNot(across, onSide);
 
             Vector256<float> wins = Vector256.GreaterThan(steep, _steepest);
-            _steepest = Vector256.ConditionalSelect(wins, steep, _steepest);
-            _along = Vector256.ConditionalSelect(wins, along, _along);
-            _across = Vector256.ConditionalSelect(wins, backward ? -across : across, _across);
-            _from = Vector256.ConditionalSelect(wins, Vector256.Create(from), _from);
+            _steepest = Pick(wins, steep, _steepest);
+            _along = Pick(wins, along, _along);
+            _across = Pick(wins, backward ? -across : across, _across);
+            _from = Pick(wins, Vector256.Create(from), _from);
         }
 
         /// <summary>The directions; NaN where no triangle falls.</summary>
@@ -157,17 +175,17 @@ internal static class DInfinityFacets
             Vector256<float> tangent = _across / _along;
             Vector256<float> size = Vector256.Abs(tangent);
             Vector256<float> wide = Vector256.GreaterThan(size, Vector256.Create(0.4142135624f));
-            Vector256<float> x = Vector256.ConditionalSelect(wide, (size - one) / (size + one), size);
+            Vector256<float> x = Pick(wide, (size - one) / (size + one), size);
             Vector256<float> y = x * x;
             Vector256<float> p = (y * Vector256.Create(8.05374449538e-2f)) - Vector256.Create(1.38776856032e-1f);
             p = (p * y) + Vector256.Create(1.99777106478e-1f);
             p = (p * y) - Vector256.Create(3.33329491539e-1f);
             p = ((p * y * x) + x) * Vector256.Create(DegreesPerRadian);
-            p += Vector256.ConditionalSelect(wide, Vector256.Create(45f), Vector256<float>.Zero);
+            p += Pick(wide, Vector256.Create(45f), Vector256<float>.Zero);
             Vector256<float> turned = _from + Vector256.CopySign(p, tangent);
-            turned = Vector256.ConditionalSelect(Vector256.Equals(turned, Vector256.Create(360f)), Vector256<float>.Zero, turned);
+            turned = Pick(Vector256.Equals(turned, Vector256.Create(360f)), Vector256<float>.Zero, turned);
             Vector256<float> falls = Vector256.GreaterThan(_steepest, Vector256<float>.Zero);
-            return Vector256.ConditionalSelect(falls, turned, Vector256.Create(float.NaN));
+            return Pick(falls, turned, Vector256.Create(float.NaN));
         }
     }
 }
