@@ -51,7 +51,7 @@ part "Stages, 4000 x 4000 cells, all cores" bench stages 4000 valleys 5
 part "Memory of the chain" bench memory 4000
 part "Larger than memory" bench large 8000 "$work" 256 1
 part "Landform, cells of 1 m" bench landform 2000 5 1
-part "Landform, 64 square kilometres in cells of 4 m" bench landform 4000 3 4
+part "Landform, up to 64 square kilometres in cells of 4 m" bench landform 2000 5 4
 part "Layout, to a checked plan" bench layout 1600 3
 part "As driven" bench driven 2000 400 3
 part "Soil" bench soil 5000 1000 1
