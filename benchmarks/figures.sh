@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Measures everything in turn on this machine and prints docs/performance-figures.md.
 # Usage: benchmarks/figures.sh [DEM FIELD [AVOID]]... >docs/performance-figures.md
-# Needs a Release build of the solution and an idle machine; takes about 25 minutes on two cores. GDAL's programs, python3 and GNU time are used
+# Needs a Release build of the solution and an idle machine; takes about ten minutes on two cores. GDAL's programs, python3 and GNU time are used
 # where they are; what is absent is left out and said. KEYLINE names the program, where that is not the build's.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -13,8 +13,8 @@ part() { # part HEADING COMMAND...
   local heading=$1
   shift
   printf '\n## %s\n\n' "$heading"
-  local shown="$*"
-  printf '`%s`\n\n' "${shown//$work/FOLDER}"
+  # Whoever repeats it has the files elsewhere.
+  printf '`%s`\n\n' "$(sed -E "s#$work#FOLDER#g; s# /[^ ]*/# #g" <<<"$*")"
   if "$@" >"$work/said" 2>&1; then
     if grep -q '^|' "$work/said"; then
       sed 's/^\([^|].*\)$/\1\n/' "$work/said"
@@ -31,7 +31,7 @@ part() { # part HEADING COMMAND...
   echo "measured: $heading" >&2
 }
 one() { taskset -c 1 dotnet benchmarks/Keyline.Benchmarks/bin/Release/net10.0/Keyline.Benchmarks.dll "$@"; }
-batch() { # two hundred fields, whole: processor seconds and clock
+batch() { # so many fields, whole: processor seconds and clock
   bench fields "$1" "$work/fields" >/dev/null
   local keyline=${KEYLINE:-dotnet src/Keyline.Console/bin/Release/net10.0/Keyline.Console.dll}
   /usr/bin/time -q -o "$work/time" -f '%e %U %S %M' $keyline batch --fields "$work/fields/fields.geojson" --dem "$work/fields/dem.tif" --spacing "3 m" --out "$work/batch" --quiet >/dev/null 2>&1 || [ $? -eq 3 ]
