@@ -30,6 +30,12 @@ public sealed class WaterFindingsTests : IDisposable
         JsonElement[] lines = [.. Read("out", "plan.geojson").EnumerateArray().Where(f => f.GetProperty("properties").GetProperty("kind").GetString() == "rip-line")];
         JsonElement[] findings = [.. Read("water", "findings.geojson").EnumerateArray()];
         Assert.NotEmpty(findings);
+        Assert.Equal(findings.Length, findings.Select(f => f.GetProperty("id").GetString()).Distinct().Count());
+
+        // Like every file of shapes it says what it was made from and what to beware of.
+        JsonElement origin = JsonDocument.Parse(File.ReadAllText(Path.Combine(_farm.At("water"), "findings.geojson"))).RootElement.GetProperty("keyline");
+        Assert.True(origin.GetProperty("caution").GetString()!.Length > 20);
+        Assert.Contains(origin.GetProperty("inputs").EnumerateArray(), i => i.ToString().Contains("holed.asc", StringComparison.Ordinal));
         Assert.All(findings, f =>
         {
             JsonElement p = f.GetProperty("properties");

@@ -136,7 +136,7 @@ internal static class WaterCommand
             };
             rasters.WriteShapes(TextName, "the storm in words and figures", cases.Count, stream => Text(stream, text => view.WriteTables(UnitText.Metric(text))));
             rasters.WriteShapes(LinesName, "what each line took, led and spilled", after.Result.Lines.Count, stream => Text(stream, text => WaterText.WriteLines(text, after.Result.Lines)));
-            rasters.WriteShapes(WaterFaults.FileName, "where water would cut or a line spills, and what would help", faults.All.Count, stream => faults.Write(stream, source.Crs));
+            rasters.WriteShapes(WaterFaults.FileName, "where water would cut or a line spills, and what would help", faults.All.Count, stream => faults.Write(stream, source.Crs, rasters.Provenance, context.Stop));
             if (worth is not null)
             {
                 rasters.WriteShapes(YearsName, "water of each year", worth.Account.Years.Count, stream => Text(stream, text => YearText.WriteYears(text, worth.Account)));

@@ -11,6 +11,7 @@ namespace Keyline.Console.Commands;
 internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnlyList<WatchedPlace> places)
 {
     public const string FileName = "findings.geojson";
+    private const int FormatVersion = 1;
     private const int MostTold = 10;
     private const double Far = 250;
 
@@ -57,40 +58,18 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
     }
 
     /// <summary>Writes them as GeoJSON.</summary>
-    public void Write(Stream stream, GroundCrs crs)
-    {
-        using Utf8JsonWriter json = new(stream);
-        json.WriteStartObject();
-        json.WriteString("type", "FeatureCollection");
-        json.WriteStartArray("features");
-        foreach (WaterFinding f in All)
-        {
-            json.WriteStartObject();
-            json.WriteString("type", "Feature");
-            json.WriteStartObject("geometry");
-            json.WriteString("type", f.Stretch is null ? "Point" : "LineString");
-            json.WritePropertyName("coordinates");
-            if (f.Stretch is { } stretch)
-            {
-                Places(json, stretch.Coordinates, crs);
-            }
-            else
-            {
-                Place(json, new Coordinate(f.X, f.Y), crs);
-            }
-
-            json.WriteEndObject();
-            json.WriteStartObject("properties");
-            Properties(json, f, crs);
-            json.WriteEndObject();
-            json.WriteEndObject();
-        }
-
-        json.WriteEndArray();
-        json.WriteEndObject();
-        json.Flush();
-        stream.Write("\n"u8);
-    }
+    public void Write(Stream stream, GroundCrs crs, PlanProvenance provenance, CancellationToken stop) => FeatureCollectionJson.Write(
+        stream,
+        All.Select((f, i) => new JsonFeature(
+            FormattableString.Invariant($"finding-{i + 1}"),
+            f.Stretch is { Length: > 0 } stretch ? stretch : Factory.CreatePoint(new Coordinate(f.X, f.Y)),
+            json => Properties(json, f, crs))),
+        null,
+        crs,
+        provenance,
+        FormatVersion,
+        stop,
+        caution: true);
 
     private void Properties(Utf8JsonWriter json, WaterFinding f, GroundCrs crs)
     {
@@ -99,8 +78,8 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
         json.WriteString("kind", JsonNamingPolicy.KebabCaseLower.ConvertName(f.Kind.ToString()));
         json.WriteString("line", f.LineId);
         json.WriteBoolean("breaks_limit", f.BreaksLimit);
-        JsonText.Number(json, "longitude", lon, 7);
-        JsonText.Number(json, "latitude", lat, 7);
+        JsonText.Number(json, "longitude", lon, GeoJsonShapes.UsualDecimals);
+        JsonText.Number(json, "latitude", lat, GeoJsonShapes.UsualDecimals);
         JsonText.Number(json, "value", fast ? f.Times : f.Spilled, 4);
         JsonText.Number(json, "limit", fast ? 1 : double.NaN, 4);
         JsonText.Number(json, "length_m", f.Stretch?.Length ?? double.NaN, 1);
@@ -119,8 +98,17 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
         json.WriteBoolean("together", f.IsTogether);
         if (f.Breaks.Count > 0)
         {
-            json.WritePropertyName("breaks");
-            Places(json, f.Breaks, crs);
+            json.WriteStartArray("breaks");
+            foreach (Coordinate place in f.Breaks)
+            {
+                (double breakLon, double breakLat) = crs.ToLonLat(place.X, place.Y);
+                json.WriteStartArray();
+                json.WriteNumberValue(Math.Round(breakLon, GeoJsonShapes.UsualDecimals));
+                json.WriteNumberValue(Math.Round(breakLat, GeoJsonShapes.UsualDecimals));
+                json.WriteEndArray();
+            }
+
+            json.WriteEndArray();
         }
 
         (string name, double distance) = Nearest(f);
@@ -148,25 +136,5 @@ internal sealed class WaterFaults(IReadOnlyList<WaterFinding> findings, IReadOnl
     {
         Point at = Factory.CreatePoint(new Coordinate(f.X, f.Y));
         return places.Where(p => p.Kind == "outlet").Select(p => (p.Name, p.Shape.Distance(at))).DefaultIfEmpty(("", double.PositiveInfinity)).MinBy(p => p.Item2);
-    }
-
-    private static void Places(Utf8JsonWriter json, IEnumerable<Coordinate> places, GroundCrs crs)
-    {
-        json.WriteStartArray();
-        foreach (Coordinate place in places)
-        {
-            Place(json, place, crs);
-        }
-
-        json.WriteEndArray();
-    }
-
-    private static void Place(Utf8JsonWriter json, Coordinate place, GroundCrs crs)
-    {
-        (double lon, double lat) = crs.ToLonLat(place.X, place.Y);
-        json.WriteStartArray();
-        json.WriteNumberValue(Math.Round(lon, 7));
-        json.WriteNumberValue(Math.Round(lat, 7));
-        json.WriteEndArray();
     }
 }
