@@ -51,7 +51,7 @@ public sealed partial class FindingPlaceTests
         Assert.Equal(plan.Layout.Findings.Count, Starts().Count(findings));
     }
 
-    private static LayoutFinding Found(string id, double x, double y, string side) => new(FindingKind.BareStrip, id, x, y, $"Line {id} has no line within 6.10 m on its {side} in places along 20 m, where the ground can be worked and 3.05 m was asked for.");
+    private static LayoutFinding Found(string id, double x, double y, string side) => new(FindingKind.BareStrip, id, x, y, $"Line {id} has no line within 6.10 m on its {side} in places along 20 m, where the ground can be worked and 3.05 m was asked for.") { IsOnLeft = side == "left" };
 
     private static RipLine Line(string id, double from, double to, double y) => new()
     {

@@ -133,6 +133,7 @@ internal sealed record CheckView(IReadOnlyList<CheckedLine> Lines, LayoutCheckRe
         Number(json, "value", finding.Value);
         Number(json, "limit", finding.Limit);
         Number(json, "length_m", finding.Length);
+        json.WriteString("side", FindingWords.SideOf(finding));
         json.WriteString("sentence", finding.Sentence);
     }
 

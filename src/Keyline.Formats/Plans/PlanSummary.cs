@@ -308,6 +308,7 @@ public static class PlanSummary
         JsonText.Number(json, "value", finding.Value, 4);
         JsonText.Number(json, "limit", finding.Limit, 4);
         JsonText.Number(json, "length_m", finding.Length, 1);
+        json.WriteString("side", FindingWords.SideOf(finding));
         json.WriteString("sentence", finding.Sentence);
         json.WriteEndObject();
     }
@@ -332,6 +333,9 @@ public static class PlanSummary
 /// <summary>Words for what the check found, as they stand in files.</summary>
 internal static class FindingWords
 {
+    /// <summary>The side of its line that a finding speaks of; null where it speaks of none.</summary>
+    public static string? SideOf(LayoutFinding finding) => finding.IsOnLeft switch { true => "left", false => "right", null => null };
+
     public static string Of(FindingKind kind) => kind switch
     {
         FindingKind.TooSteepAlongLine => "too-steep-along-line",

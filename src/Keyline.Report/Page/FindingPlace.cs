@@ -30,14 +30,10 @@ internal sealed class FindingPlace(IReadOnlyList<RipLine> lines)
         return at < AtEnd ? false : _byId.TryGetValue(finding.LineId, out RipLine? line) && at > line.Line.Length - AtEnd ? true : null;
     }
 
-    /// <summary>Whether the finding speaks of the line's left; null where it speaks of no side.</summary>
-    public static bool? IsLeft(LayoutFinding finding) =>
-        finding.Sentence.Contains(" on its left", StringComparison.Ordinal) ? true : finding.Sentence.Contains(" on its right", StringComparison.Ordinal) ? false : null;
-
     /// <summary>The line that lies next on the finding's side beyond a reach, and how far off, as near to the finding's place as there is one; null where none lies there.</summary>
     public (string Id, double Distance)? Next(LayoutFinding finding, double reach)
     {
-        if (IsLeft(finding) is not { } left || !_byId.TryGetValue(finding.LineId, out RipLine? own))
+        if (finding.IsOnLeft is not { } left || !_byId.TryGetValue(finding.LineId, out RipLine? own))
         {
             return null;
         }

@@ -68,7 +68,7 @@ internal static class FindingSection
     // The check looks two spacings far.
     private static string Beyond(LayoutFinding f, FindingPlace place, double spacing)
     {
-        Phrase side = FindingPlace.IsLeft(f) switch { true => Phrases.OnTheLeft, false => Phrases.OnTheRight, null => Phrases.OnOneSide };
+        Phrase side = f.IsOnLeft switch { true => Phrases.OnTheLeft, false => Phrases.OnTheRight, null => Phrases.OnOneSide };
         Measure reach = Measure.Length(LineGaps.Reach * spacing, 1).Asked;
         return place.Next(f, LineGaps.Reach * spacing) is { } next
             ? PageText.Say(Phrases.FindingNextFar, reach, side, next.Id, Measure.Length(next.Distance))

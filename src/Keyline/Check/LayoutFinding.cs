@@ -18,6 +18,9 @@ public sealed record LayoutFinding(FindingKind Kind, string LineId, double X, do
     /// <summary>Metres of the line that it holds for; NaN where it is a matter of one place.</summary>
     public double Length { get; init; } = double.NaN;
 
+    /// <summary>Whether it speaks of the left of its line, looking along it: true left, false right; null where it speaks of no side.</summary>
+    public bool? IsOnLeft { get; init; }
+
     /// <summary>Whether it breaks a limit that was to hold everywhere. What says that lines stand unevenly does not: evenness is
     /// asked of most of the length (<see cref="AskedLimits.EvenLength"/>), since a line that starts or stops parts its neighbours.</summary>
     public bool BreaksLimit => Kind is not (FindingKind.SpacingOff or FindingKind.BareStrip);

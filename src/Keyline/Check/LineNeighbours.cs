@@ -136,8 +136,8 @@ internal sealed class LineNeighbours
 
             SameGuide = same;
             FindClose(any);
-            FindOff(leftKeys, Left, leftLine, "left");
-            FindOff(rightKeys, Right, rightLine, "right");
+            FindOff(leftKeys, Left, leftLine, true);
+            FindOff(rightKeys, Right, rightLine, false);
         }
 
         /// <summary>Distance to the next line on the left at each sample, metres; infinite where none is within reach.</summary>
@@ -185,8 +185,9 @@ internal sealed class LineNeighbours
             }
         }
 
-        private void FindOff(int[] keys, double[] gaps, int[] neighbours, string side)
+        private void FindOff(int[] keys, double[] gaps, int[] neighbours, bool left)
         {
+            string side = left ? "left" : "right";
             foreach ((int start, int count, _) in SampleRuns.Of([.. keys.Select(k => k == 0 ? 0 : 1)], _path.Closed))
             {
                 int[] run = [.. Enumerable.Range(start, count).Select(k => k % keys.Length)];
@@ -203,15 +204,15 @@ internal sealed class LineNeighbours
                 if (bare <= LongOff)
                 {
                     string far = double.IsInfinity(worst) ? FormattableString.Invariant($"more than {Reach * _spacing:F2}") : FormattableString.Invariant($"{(worst < _spacing ? "as near as" : "as far as")} {worst:F2}");
-                    Find(FindingKind.SpacingOff, middle, FormattableString.Invariant($"Line {_id} runs {far} m from the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, _spacing, length);
+                    Find(FindingKind.SpacingOff, middle, FormattableString.Invariant($"Line {_id} runs {far} m from the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, _spacing, length, left);
                 }
                 else if (double.IsInfinity(worst))
                 {
-                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} has no line within {Reach * _spacing:F2} m on its {side} in places along {length:F0} m, where the ground can be worked and {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length);
+                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} has no line within {Reach * _spacing:F2} m on its {side} in places along {length:F0} m, where the ground can be worked and {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length, left);
                 }
                 else
                 {
-                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} leaves a bare strip of up to {worst:F2} m to the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length);
+                    Find(FindingKind.BareStrip, middle, FormattableString.Invariant($"Line {_id} leaves a bare strip of up to {worst:F2} m to the next line on its {side}, along {length:F0} m, where {_spacing:F2} m was asked for."), worst, BareFrom * _spacing, length, left);
                 }
             }
         }
@@ -220,7 +221,7 @@ internal sealed class LineNeighbours
         private bool IsToldByNeighbour(int[] run, int[] neighbours) =>
             neighbours[run[0]] >= 0 && neighbours[run[0]] < _line && Array.TrueForAll(run, k => neighbours[k] == neighbours[run[0]]);
 
-        private void Find(FindingKind kind, XY at, string sentence, double value, double limit, double length) =>
-            _findings.Add(new LayoutFinding(kind, _id, at.X, at.Y, sentence) { Value = value, Limit = limit, Length = length });
+        private void Find(FindingKind kind, XY at, string sentence, double value, double limit, double length, bool? left = null) =>
+            _findings.Add(new LayoutFinding(kind, _id, at.X, at.Y, sentence) { Value = value, Limit = limit, Length = length, IsOnLeft = left });
     }
 }

@@ -35,6 +35,12 @@ public sealed class LineSpacingTests
         Assert.All(found, f => Assert.Equal(240, f.Length, 1e-6));
         Assert.All(found, f => Assert.Equal(150, f.X, 4.0));
         Assert.All(found, f => Assert.False(f.BreaksLimit));
+
+        // Told by the southern line of each pair, which runs east: on its left; run west, on its right.
+        Assert.All(found, f => Assert.True(f.IsOnLeft == true && f.Sentence.Contains(" on its left", StringComparison.Ordinal)));
+        LayoutFinding[] west = [.. Check(Enumerable.Range(0, 20).Select(i => Level(50 + (7.45 * (i / 2)) + (3 * (i % 2)), 270, 30))).Findings.Where(f => f.Kind is FindingKind.SpacingOff)];
+        Assert.Equal(9, west.Length);
+        Assert.All(west, f => Assert.True(f.IsOnLeft == false && f.Sentence.Contains(" on its right", StringComparison.Ordinal)));
         Assert.False(AskedLimits.Hold(result.Findings, result.Figures));
     }
 
